@@ -1,0 +1,31 @@
+import { z } from 'zod'
+import { calls } from './contract/calls.ts'
+import type { Answer } from './problem.ts'
+
+/**
+ * Every call between a door (window, browser, command line) and the engine: its name, the schema of its
+ * arguments, the schema of its result. The schemas stand in contract/: things.ts, results.ts, calls.ts.
+ */
+export const contract = calls
+
+// The strict content policy of the page and of packaged windows forbids compiling code at run time.
+z.config({ jitless: true })
+
+export type CallName = keyof typeof contract
+export type Args<N extends CallName> = z.input<(typeof contract)[N]['args']>
+export type CheckedArgs<N extends CallName> = z.output<(typeof contract)[N]['args']>
+export type Result<N extends CallName> = z.output<(typeof contract)[N]['result']>
+
+/** What every door offers: one function, typed by the contract. */
+export type CallEngine = <N extends CallName>(name: N, args: Args<N>) => Promise<Answer<Result<N>>>
+
+/** A message from a door to the engine. */
+export type Request = { id: number; name: string; args: unknown }
+
+/** What the engine sends back: the answer to one request, or word that the database changed. */
+export type Reply =
+  | { kind: 'answer'; id: number; answer: Answer<unknown> }
+  | { kind: 'changed' }
+  | { kind: 'ready' }
+
+export const callNames = Object.keys(contract) as CallName[]

@@ -1,0 +1,251 @@
+import { z } from 'zod'
+import { factor, runKind, segment, settings } from './things.ts'
+
+/**
+ * Results of the computations, in the shapes that the command line prints with --json.
+ * Missing numbers are null. Fractions everywhere, percent only under `nonUniformity` and `dEfficiency`.
+ */
+
+const number = z.number()
+const maybe = z.number().nullable()
+const interval = z.tuple([z.number(), z.number()])
+
+export const problem = z.object({
+  code: z.string(),
+  message: z.string(),
+  row: z.number().optional(),
+  column: z.string().optional(),
+})
+
+// ── plan ────────────────────────────────────────────────────────────────────
+
+export const plannedRun = z.object({
+  standardOrder: number.int(),
+  runOrder: number.int(),
+  block: number.int(),
+  plateVisit: number.int().nullable(),
+  kind: runKind,
+  settings,
+  coded: z.record(z.string(), z.union([z.number(), z.string()])),
+})
+export type PlannedRun = z.infer<typeof plannedRun>
+
+export const designEvaluation = z.object({
+  terms: z.array(z.string()),
+  /** Percent: 100·|X′X|^(1/p)/n. */
+  dEfficiency: maybe,
+  /** In σ². */
+  averagePredictionVariance: maybe,
+  maximumPredictionVariance: maybe,
+  smallestDetectable: z.array(
+    z.object({ term: z.string(), effect: maybe, power: number, stratum: z.enum(['run', 'plateVisit']) }),
+  ),
+  aliases: z.array(
+    z.object({ term: z.string(), with: z.array(z.object({ term: z.string(), coefficient: number })) }),
+  ),
+  /** Degrees of freedom: residual, of which pure error; the rest is lack of fit. */
+  residualDf: number.int(),
+  pureErrorDf: number.int(),
+})
+export type DesignEvaluation = z.infer<typeof designEvaluation>
+
+export const budget = z.object({
+  substrates: number.int(),
+  resistMl: number,
+  minutes: number,
+  /** Minutes of the above spent on heating, cooling and soaking the plate. */
+  plateMinutes: number,
+  plateChanges: number.int().nullable(),
+  assumptions: z.array(z.string()),
+})
+export type Budget = z.infer<typeof budget>
+
+export const plan = z.object({
+  seed: number.int(),
+  factors: z.array(factor),
+  runs: z.array(plannedRun),
+  evaluation: designEvaluation,
+  budget,
+  /** How the run order was made, in a sentence or two. */
+  orderInWords: z.string(),
+})
+export type Plan = z.infer<typeof plan>
+
+// ── check ───────────────────────────────────────────────────────────────────
+
+export const finding = z.object({
+  code: z.enum(['ramp', 'speed', 'chuck', 'bake', 'dwell']),
+  severity: z.enum(['outside', 'warning']),
+  segment: z.number().int().optional(),
+  value: number,
+  limit: number,
+  limitConfirmed: z.boolean(),
+  message: z.string(),
+})
+export type Finding = z.infer<typeof finding>
+
+export const programCheck = z.object({
+  ok: z.boolean(),
+  segments: z.array(
+    z.object({
+      from: number,
+      to: number,
+      ramp: number,
+      time: number,
+      rampTime: number,
+      timeAtSpeed: number,
+    }),
+  ),
+  findings: z.array(finding),
+})
+export type ProgramCheck = z.infer<typeof programCheck>
+
+// ── film ────────────────────────────────────────────────────────────────────
+
+export const nonUniformity = z.object({
+  halfRangeOverMean: maybe,
+  halfRangeOverMidRange: maybe,
+  rangeOverMean: maybe,
+  standardDeviationOverMean: maybe,
+  threeStandardDeviationsOverMean: maybe,
+})
+export type NonUniformity = z.infer<typeof nonUniformity>
+
+export const filmShape = z.object({
+  bowl: maybe,
+  ring: maybe,
+  wedgeX: maybe,
+  wedgeY: maybe,
+  rest: maybe,
+  wedge: maybe,
+  /** Degrees counter-clockwise from +x, 0 ≤ d < 360. */
+  wedgeDirection: maybe,
+})
+export type FilmShape = z.infer<typeof filmShape>
+
+export const filmSummary = z.object({
+  id: z.string(),
+  n: number.int(),
+  mean: maybe,
+  areaWeightedMean: maybe,
+  standardDeviation: maybe,
+  standardUncertainty: maybe,
+  nonUniformity,
+  shape: filmShape,
+  excluded: z.array(z.object({ row: number.int(), reason: z.string() })),
+})
+export type FilmSummary = z.infer<typeof filmSummary>
+
+// ── fit ─────────────────────────────────────────────────────────────────────
+
+export const predictionResult = z.object({
+  at: settings,
+  scope: z.enum(['sameSession', 'otherSession']),
+  estimate: number,
+  standardErrorOfMean: number,
+  confidence: interval,
+  prediction: interval,
+  df: number,
+  varianceSource: z.enum(['estimated', 'earlierStudies', 'stated']),
+})
+export type PredictionResult = z.infer<typeof predictionResult>
+
+export const fit = z.object({
+  n: number.int(),
+  df: number,
+  dfMethod: z.enum(['residual', 'satterthwaite', 'kenwardRoger']),
+  residualStandardDeviation: maybe,
+  rSquared: maybe,
+  rSquaredAdjusted: maybe,
+  rSquaredPredicted: maybe,
+  press: maybe,
+  logLikelihood: maybe,
+  aicc: maybe,
+  terms: z.array(
+    z.object({
+      term: z.string(),
+      estimate: number,
+      standardError: maybe,
+      df: maybe,
+      t: maybe,
+      p: maybe,
+      lower: maybe,
+      upper: maybe,
+    }),
+  ),
+  notEstimable: z.array(z.object({ term: z.string(), because: z.string() })),
+  analysisOfVariance: z.array(
+    z.object({
+      source: z.string(),
+      df: number,
+      sumOfSquares: number,
+      meanSquare: maybe,
+      f: maybe,
+      p: maybe,
+    }),
+  ),
+  marginalTests: z.array(z.object({ term: z.string(), df: number, f: maybe, p: maybe })),
+  lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
+  varianceComponents: z.array(z.object({ group: z.string(), variance: number, standardDeviation: number })),
+  runs: z.array(
+    z.object({
+      row: number.int(),
+      fitted: number,
+      residual: number,
+      leverage: number,
+      studentized: maybe,
+      cooksDistance: maybe,
+    }),
+  ),
+  predictions: z.array(predictionResult),
+  stopReason: z.string().optional(),
+  problems: z.array(problem),
+})
+export type Fit = z.infer<typeof fit>
+
+// ── next ────────────────────────────────────────────────────────────────────
+
+export const runCost = z.object({ minutes: number, resistMl: number, plateChange: z.boolean() })
+
+export const choice = z.object({
+  settings,
+  /** What the choice is good for. */
+  aim: z.enum(['reach', 'learn', 'both']),
+  estimate: number,
+  standardErrorOfMean: number,
+  prediction: z.object({ sameSession: interval, otherSession: interval.nullable() }),
+  chanceInTolerance: z.object({ sameSession: number, otherSession: maybe }),
+  varianceSource: z.enum(['estimated', 'earlierStudies', 'stated']),
+  /** True beyond the tested region. */
+  extrapolates: z.boolean(),
+  reason: z.string(),
+  cost: runCost,
+})
+export type Choice = z.infer<typeof choice>
+
+export const recommendation = z.object({ choices: z.array(choice) })
+export type Recommendation = z.infer<typeof recommendation>
+
+// ── compare ─────────────────────────────────────────────────────────────────
+
+export const comparison = z.object({
+  groups: z.array(z.string()),
+  tests: z.array(
+    z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
+  ),
+  shifts: z.array(
+    z.object({
+      group: z.string(),
+      ratio: number,
+      lower: maybe,
+      upper: maybe,
+      speedFor: maybe,
+      speedLower: maybe,
+      speedUpper: maybe,
+      equivalent: z.boolean().nullable(),
+    }),
+  ),
+})
+export type Comparison = z.infer<typeof comparison>
+
+export { segment }

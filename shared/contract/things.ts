@@ -1,0 +1,231 @@
+import { z } from 'zod'
+
+/**
+ * The things that the program keeps, by their trade names, as the page and the engine exchange them.
+ * Units: film lengths in nm, positions in mm, speed in rpm, ramp in rpm/s, time in s, temperature in °C.
+ */
+
+const id = z.uuid()
+const finite = z.number()
+const positive = z.number().positive()
+const name = z.string().trim().min(1).max(200)
+
+export const nonUniformityFormulas = [
+  'halfRangeOverMean',
+  'halfRangeOverMidRange',
+  'rangeOverMean',
+  'standardDeviationOverMean',
+  'threeStandardDeviationsOverMean',
+] as const
+export const nonUniformityFormula = z.enum(nonUniformityFormulas)
+export type NonUniformityFormula = z.infer<typeof nonUniformityFormula>
+
+/** Site maps by name. `9` is 1 + 4 + 4, `9 ring` is 1 + 8. */
+export const siteMapNames = ['5', '9', '9 ring', '13', '17', '25', '49'] as const
+export const siteMapName = z.enum(siteMapNames)
+export type SiteMapName = z.infer<typeof siteMapName>
+
+/** What a factor sets on the tools. `other` is anything that the program has no rule for. */
+export const factorRoles = ['speed', 'time', 'ramp', 'bake temperature', 'bake time', 'lot', 'other'] as const
+export const factorRole = z.enum(factorRoles)
+export type FactorRole = z.infer<typeof factorRole>
+
+/** A factor of a design. `levels` counts the levels of a continuous factor; a categorical one lists them. */
+export const factor = z.object({
+  name,
+  role: factorRole,
+  unit: z.string().max(20),
+  kind: z.enum(['continuous', 'categorical']),
+  low: finite.nullable(),
+  high: finite.nullable(),
+  levels: z.number().int().min(2).max(50),
+  levelNames: z.array(name),
+  /** What the tool can be set to: settings are rounded to low + a multiple of this. Null: anything. */
+  step: positive.nullable(),
+  scale: z.enum(['linear', 'log']),
+  hardToChange: z.boolean(),
+})
+export type Factor = z.infer<typeof factor>
+
+/** One segment of a spin program, as typed into the coater. */
+export const segment = z.object({ rpm: z.number().min(0), ramp: positive, time: z.number().min(0) })
+export type Segment = z.infer<typeof segment>
+
+export const coater = z.object({
+  id,
+  name,
+  maxSpeed: positive,
+  /** Whether a segment's time includes its ramp; each coater says which. */
+  rampInside: z.boolean(),
+  speedStep: positive,
+  /** True once a person has confirmed these limits for this tool. */
+  limitsConfirmed: z.boolean(),
+})
+export type Coater = z.infer<typeof coater>
+
+export const hotPlate = z.object({
+  id,
+  name,
+  maxTemperature: positive,
+  /** Surface temperature minus display, °C. */
+  surfaceOffset: finite,
+  /** °C per minute. */
+  heatRate: positive,
+  coolRate: positive,
+  /** Minutes to wait at a new set point before the first wafer. */
+  soak: z.number().min(0),
+  limitsConfirmed: z.boolean(),
+})
+export type HotPlate = z.infer<typeof hotPlate>
+
+export const gauge = z.object({
+  id,
+  name,
+  kind: z.enum(['reflectometer', 'profilometer', 'ellipsometer', 'other']),
+  /** Standard deviation of repeated readings at one site, nm; null while unknown. */
+  repeatability: z.number().min(0).nullable(),
+})
+export type Gauge = z.infer<typeof gauge>
+
+/** What the study asks and on what it is done. Everything here can be changed later. */
+export const studyInput = z.object({
+  name,
+  question: z.string().max(2000),
+  targetNm: positive.nullable(),
+  toleranceNm: positive.nullable(),
+  /** Percent, by `uniformityFormula`. */
+  uniformityLimit: positive.nullable(),
+  uniformityFormula: nonUniformityFormula,
+  substrate: z.string().max(200),
+  diameterMm: positive,
+  edgeExclusionMm: z.number().min(0),
+  siteMap: siteMapName,
+  resist: z.string().max(200),
+  /** Lot names in order; the first is the one that runs get unless the plan says otherwise. */
+  lots: z.array(name),
+  thicknessUnit: z.enum(['nm', 'Å', 'µm']),
+  coaterId: id.nullable(),
+  hotPlateId: id.nullable(),
+  gaugeId: id.nullable(),
+  chuckMm: positive.nullable(),
+  /** The spin program. The last segment at the highest speed sets the thickness; factors replace its numbers. */
+  program: z.array(segment).max(20),
+  bakeTemperature: finite,
+  bakeTime: z.number().min(0),
+  /** Resist for one coat and once for purging the line, mL. */
+  coatMl: z.number().min(0),
+  purgeMl: z.number().min(0),
+  dummies: z.number().int().min(0).max(25),
+  spares: z.number().int().min(0).max(100),
+  /** Minutes for coat, bake and cool of one wafer, and for reading one wafer. */
+  coatMinutes: z.number().min(0),
+  readMinutes: z.number().min(0),
+  /** The room's own safety text, shown with the cautions. */
+  roomRules: z.string().max(5000),
+  notes: z.string().max(20000),
+})
+export type StudyInput = z.infer<typeof studyInput>
+
+/** What kind of run table to make, and how to order it. */
+export const designSettings = z.object({
+  kind: z.enum(['full']),
+  replicates: z.number().int().min(1).max(100),
+  centre: z.number().int().min(0).max(100),
+  blocks: z.number().int().min(1).max(100),
+  seed: z
+    .number()
+    .int()
+    .min(0)
+    .max(2 ** 31 - 1),
+  /** σ of one run as a share of the response on the log scale; only used to put effects into percent. */
+  sigma: positive.nullable(),
+  power: z.number().gt(0).lt(1),
+})
+export type DesignSettings = z.infer<typeof designSettings>
+
+export const stage = z.object({
+  id,
+  position: z.number().int(),
+  kind: z.enum(['grid', 'next', 'by hand', 'imported']),
+  title: z.string(),
+  design: designSettings.nullable(),
+  at: z.string(),
+})
+export type Stage = z.infer<typeof stage>
+
+export const study = studyInput.extend({
+  id,
+  /** True where the film is invented; shown on every screen and export. */
+  simulated: z.boolean(),
+  archived: z.boolean(),
+  /** The model formula last chosen on Curves. */
+  model: z.string().nullable(),
+  createdAt: z.string(),
+  changedAt: z.string(),
+  factors: z.array(factor),
+  stages: z.array(stage),
+  coater: coater.nullable(),
+  hotPlate: hotPlate.nullable(),
+  gauge: gauge.nullable(),
+})
+export type Study = z.infer<typeof study>
+
+export const setting = z.union([finite, z.string()])
+export const settings = z.record(z.string(), setting)
+export type Settings = z.infer<typeof settings>
+
+export const runKinds = [
+  'factorial',
+  'centre',
+  'star',
+  'edge',
+  'space',
+  'optimal',
+  'kept',
+  'next',
+  'by hand',
+  'imported',
+] as const
+export const runKind = z.enum(runKinds)
+export type RunKind = z.infer<typeof runKind>
+
+/** One coated substrate: planned settings, what became of it. */
+export const run = z.object({
+  id,
+  studyId: id,
+  stageId: id,
+  /** What is written on the back of the substrate, such as W07; unique in the study. */
+  code: name,
+  standardOrder: z.number().int().nullable(),
+  runOrder: z.number().int(),
+  block: z.number().int(),
+  plateVisit: z.number().int().nullable(),
+  kind: runKind,
+  lot: z.string().nullable(),
+  settings,
+  state: z.enum(['planned', 'coated', 'measured', 'dropped']),
+  session: z.string().nullable(),
+  note: z.string(),
+  /** Reason, where the whole run is left out of fits. */
+  excluded: z.string().nullable(),
+})
+export type Run = z.infer<typeof run>
+
+/** One reading: a number that someone or something read, with what was typed kept beside it. */
+export const reading = z.object({
+  id,
+  runId: id,
+  /** What was read: `thickness` (nm), or the name of another response in its own unit. */
+  quantity: name,
+  site: z.number().int().nullable(),
+  xMm: finite.nullable(),
+  yMm: finite.nullable(),
+  value: finite,
+  text: z.string(),
+  unit: z.string(),
+  at: z.string(),
+  supersedes: id.nullable(),
+  /** Reason of the exclusion in force, or null. */
+  excluded: z.string().nullable(),
+})
+export type Reading = z.infer<typeof reading>

@@ -1,0 +1,73 @@
+import { type DecimalSign, parseNumber } from './numbers.ts'
+import { type Answer, good, refuse } from './problem.ts'
+
+/** Units of film thickness that the program shows and takes. */
+export type ThicknessUnit = 'nm' | 'Å' | 'µm'
+
+export const thicknessUnits: readonly ThicknessUnit[] = ['nm', 'Å', 'µm']
+
+const nanometres: Record<ThicknessUnit, number> = { nm: 1, Å: 0.1, µm: 1000 }
+const perNanometre: Record<ThicknessUnit, number> = { nm: 1, Å: 10, µm: 0.001 }
+
+/** Spellings met in files and fields: µ as U+00B5 or U+03BC or u, Å as U+00C5 or U+212B or A. */
+const spellings: Record<string, ThicknessUnit> = {
+  nm: 'nm',
+  Å: 'Å',
+  '\u212B': 'Å',
+  A: 'Å',
+  Ang: 'Å',
+  Angstrom: 'Å',
+  angstrom: 'Å',
+  µm: 'µm',
+  '\u03BCm': 'µm',
+  um: 'µm',
+  micron: 'µm',
+  microns: 'µm',
+}
+
+/** The thickness unit that a written unit means, or null where it is none. */
+export function thicknessUnitOf(written: string): ThicknessUnit | null {
+  return spellings[written.trim().normalize('NFC')] ?? spellings[written.trim()] ?? null
+}
+
+/** Thickness in nm. 1 Å is divided rather than multiplied, so that 15306 Å is exactly 1530.6 nm. */
+export function toNanometres(value: number, unit: ThicknessUnit): number {
+  return unit === 'Å' ? value / 10 : value * nanometres[unit]
+}
+
+/** Thickness in the given unit, from nm. */
+export function fromNanometres(valueNm: number, unit: ThicknessUnit): number {
+  return unit === 'µm' ? valueNm / 1000 : valueNm * perNanometre[unit]
+}
+
+/** A thickness as typed: the value in nm beside the text and the unit that were meant. */
+export type TypedThickness = { valueNm: number; text: string; unit: ThicknessUnit }
+
+/**
+ * Reads a thickness such as `1530.6`, `1,5306 µm` or `15306 Å`. A unit in the text wins over `unit`.
+ *
+ * @param options.unit the unit of a number that stands alone
+ */
+export function parseThickness(
+  text: string,
+  options: { unit: ThicknessUnit; decimal?: DecimalSign },
+): Answer<TypedThickness> {
+  const parts = /^(.*?[\d.,])\s*([^\d\s.,]+)?$/u.exec(text.trim())
+  if (!parts) return refuse('notANumber', `‘${text.trim()}’ is no number.`)
+  const [, digits = '', written] = parts
+  const unit = written === undefined ? options.unit : thicknessUnitOf(written)
+  if (unit === null) return refuse('unknownUnit', `‘${written}’ is no unit of thickness. Use nm, Å or µm.`)
+  const number = parseNumber(digits, options.decimal === undefined ? {} : { decimal: options.decimal })
+  if (!number.ok) return number
+  return good({ valueNm: toNanometres(number.value, unit), text: text.trim(), unit })
+}
+
+/** A header such as `thickness (nm)`, `thickness [nm]` or `x_mm`, split into its name and its unit. */
+export function splitHeader(header: string): { name: string; unit: string | null } {
+  const trimmed = header.trim()
+  const bracketed = /^(.*?)\s*[([]([^)\]]*)[)\]]$/.exec(trimmed)
+  if (bracketed?.[1]) return { name: bracketed[1].trim(), unit: bracketed[2]?.trim() || null }
+  const suffixed = /^(.+)_(mm|nm|um|µm|rpm|degC|s)$/.exec(trimmed)
+  if (suffixed?.[1]) return { name: suffixed[1], unit: suffixed[2] ?? null }
+  return { name: trimmed, unit: null }
+}
