@@ -1,0 +1,48 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join, relative, resolve } from 'node:path'
+import { describe, expect, test } from 'vitest'
+
+const root = resolve(import.meta.dirname, '../..')
+
+/** Source files below a folder, as paths from the root. */
+function sources(folder: string): string[] {
+  return readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+    .filter((file) => /\.(ts|vue)$/.test(file))
+    .map((file) => join(folder, file))
+}
+
+/** What a file imports, with relative paths turned into paths from the root. */
+function importsOf(file: string): string[] {
+  const text = readFileSync(join(root, file), 'utf8')
+  const named = [...text.matchAll(/(?:from|import)\s*\(?\s*'([^']+)'/g)].map((match) => match[1] as string)
+  return named.map((name) => (name.startsWith('.') ? relative(root, resolve(root, file, '..', name)) : name))
+}
+
+const offenders = (folder: string, wrong: (imported: string, file: string) => boolean) =>
+  sources(folder).flatMap((file) =>
+    importsOf(file)
+      .filter((imported) => wrong(imported, file))
+      .map((imported) => `${file} imports ${imported}`),
+  )
+
+describe('dependencies point one way: renderer → shared ← electron', () => {
+  test('shared is pure: no Node, no Electron, no Vue, nothing of the other two', () => {
+    const outside = /^(node:|electron|vue|pinia|chart\.js|better-sqlite3|renderer\/|electron\/)/
+    expect(offenders('shared', (imported) => outside.test(imported))).toEqual([])
+  })
+
+  test('the page never imports from electron', () => {
+    expect(offenders('renderer', (imported) => /^(electron(\/|$)|node:)/.test(imported))).toEqual([])
+  })
+
+  test('nothing outside the page imports from it', () => {
+    expect(offenders('electron', (imported) => imported.startsWith('renderer/'))).toEqual([])
+  })
+
+  test('only the desktop door and the preload import Electron', () => {
+    const allowed = /^electron\/(desktop\/|preload\.ts$)/
+    expect(offenders('electron', (imported, file) => imported === 'electron' && !allowed.test(file))).toEqual(
+      [],
+    )
+  })
+})
