@@ -1,0 +1,121 @@
+import { existsSync, readdirSync, rmSync, statSync } from 'node:fs'
+import { builtinModules } from 'node:module'
+import { join } from 'node:path'
+import vue from '@vitejs/plugin-vue'
+import { build } from 'vite'
+import { needNode, root } from './node-version.js'
+
+/**
+ * Makes the bundles in dist/. Each target is a run of its own: built together, main and preload would get a
+ * shared chunk, which a sandboxed preload cannot load.
+ *
+ *   node build/bundle.js              all targets
+ *   node build/bundle.js page main    only these
+ */
+const targets = {
+  page: { makes: 'page/index.html', from: ['renderer', 'shared'], config: page },
+  main: {
+    makes: 'main.cjs',
+    from: ['electron', 'shared'],
+    config: () => node('main', 'electron/desktop/main.ts', 'node18'),
+  },
+  preload: {
+    makes: 'preload.cjs',
+    from: ['electron/preload.ts', 'shared'],
+    config: () => node('preload', 'electron/preload.ts', 'node18'),
+  },
+  engine: {
+    makes: 'engine.cjs',
+    from: ['electron/engine', 'shared'],
+    config: () => node('engine', 'electron/engine/main.ts', 'node22'),
+  },
+}
+
+export const targetNames = Object.keys(targets)
+
+/** What both kinds of bundle share. */
+const common = { root, configFile: false, logLevel: 'warn', clearScreen: false }
+
+/** The page: one style sheet and modules, everything at addresses below the root, nothing inline. */
+function page() {
+  return {
+    ...common,
+    root: join(root, 'renderer'),
+    base: '/',
+    plugins: [vue({ features: { optionsAPI: false } })],
+    // Replaced at every load by whoever serves the page, with the word that its content policy names.
+    html: { cspNonce: 'nonce-of-this-load' },
+    build: {
+      outDir: join(root, 'dist/page'),
+      emptyOutDir: true,
+      target: 'chrome114',
+      assetsInlineLimit: 0,
+      modulePreload: { polyfill: false },
+      chunkSizeWarningLimit: 2000,
+    },
+  }
+}
+
+/** One CommonJS file for Node or Electron; only Electron, better-sqlite3 and Node's own modules stay outside. */
+function node(name, entry, target) {
+  return {
+    ...common,
+    ssr: { noExternal: true },
+    build: {
+      ssr: join(root, entry),
+      outDir: join(root, 'dist'),
+      emptyOutDir: false,
+      target,
+      minify: false,
+      rolldownOptions: {
+        external: ['electron', 'better-sqlite3', /^node:/, ...builtinModules],
+        output: { format: 'cjs', entryFileNames: `${name}.cjs`, codeSplitting: false },
+      },
+    },
+  }
+}
+
+/** Newest time of change of a file or of anything below a folder, ms. */
+function newest(path) {
+  if (!existsSync(path)) return 0
+  const stat = statSync(path)
+  if (!stat.isDirectory()) return stat.mtimeMs
+  return Math.max(
+    0,
+    ...readdirSync(path, { recursive: true }).map((name) => statSync(join(path, name)).mtimeMs),
+  )
+}
+
+/** Targets that are missing or older than what they are made from. */
+export function stale(names = targetNames) {
+  return names.filter((name) => {
+    const { makes, from } = targets[name]
+    const made = join(root, 'dist', makes)
+    if (!existsSync(made)) return true
+    const sources = [...from, 'package-lock.json', 'build/bundle.js'].map((path) => newest(join(root, path)))
+    return statSync(made).mtimeMs < Math.max(...sources)
+  })
+}
+
+/** Makes the named targets, one after another. */
+export async function bundle(names = targetNames) {
+  for (const name of names) {
+    const started = performance.now()
+    rmSync(join(root, 'dist', targets[name].makes), { force: true })
+    await build(targets[name].config())
+    console.error(
+      `dist/${targets[name].makes} made in ${((performance.now() - started) / 1000).toFixed(1)} s`,
+    )
+  }
+}
+
+if (process.argv[1] === import.meta.filename) {
+  needNode()
+  const names = process.argv.slice(2)
+  const unknown = names.filter((name) => !targetNames.includes(name))
+  if (unknown.length > 0) {
+    console.error(`There is no target ‘${unknown[0]}’; there are ${targetNames.join(', ')}.`)
+    process.exit(2)
+  }
+  await bundle(names.length > 0 ? names : targetNames)
+}

@@ -1,0 +1,97 @@
+import { spawn } from 'node:child_process'
+import { existsSync } from 'node:fs'
+import { delimiter, join } from 'node:path'
+import { environmentFor, findElectron, installElectron } from './electron.js'
+import { needNode, root } from './node-version.js'
+
+needNode()
+const { bundle, stale } = await import('./bundle.js')
+
+/** Time that Electron's download may take, and that a window may take to be ready, s. */
+const downloadTime = 120
+const windowTime = 20
+
+/** Why no window can be opened here, whatever Electron there is; null where one can. */
+function noWindowBecause() {
+  if (process.platform !== 'linux') return null
+  if (!process.env.DISPLAY && !process.env.WAYLAND_DISPLAY) return 'there is no display'
+  if (process.getuid?.() === 0) return 'Electron does not run as root'
+  return null
+}
+
+/**
+ * Opens the desktop window. Null once it has been opened and closed again, else why there is none.
+ */
+function openWindow(electron, more) {
+  return new Promise((done) => {
+    const child = spawn(electron.executable, [root, ...more], {
+      env: environmentFor(electron),
+      stdio: ['inherit', 'inherit', 'inherit', 'ipc'],
+    })
+    let ready = false
+    const clock = setTimeout(() => {
+      child.kill('SIGKILL')
+      done(`the window was not ready within ${windowTime} s`)
+    }, windowTime * 1000)
+    child.on('message', (message) => {
+      if (message !== 'ready') return
+      ready = true
+      clearTimeout(clock)
+    })
+    child.on('error', (error) => done(`Electron did not start (${error.message})`))
+    child.on('exit', (code, signal) => {
+      clearTimeout(clock)
+      if (ready) process.exit(code ?? 1)
+      // Ends so before its window where another instance has been brought to the front instead.
+      done(code === 0 ? null : `Electron ended with ${code ?? signal} before its window was ready`)
+    })
+    for (const name of ['SIGINT', 'SIGTERM']) process.on(name, () => child.kill(name))
+  })
+}
+
+/** The desktop window, fetching Electron first where there is none; null, or why it did not come. */
+async function desktop(more) {
+  const because = noWindowBecause()
+  if (because) return because
+  if (!findElectron()) {
+    console.error(`Fetching Electron (${downloadTime} s at most) …`)
+    const failed = await installElectron(downloadTime)
+    if (failed) return `Electron could not be fetched: ${failed}`
+  }
+  await bundle(stale())
+  return openWindow(findElectron(), more)
+}
+
+/** Opens an address in the browser of this machine where there is one and somebody to see it. */
+function openBrowser(address) {
+  if (process.platform === 'linux' && !process.env.DISPLAY && !process.env.WAYLAND_DISPLAY) return
+  const [command, ...args] =
+    process.platform === 'darwin'
+      ? ['open', address]
+      : process.platform === 'win32'
+        ? ['rundll32', 'url.dll,FileProtocolHandler', address]
+        : ['xdg-open', address]
+  const found = process.platform !== 'linux' || onPath(command)
+  if (!found) return
+  const child = spawn(command, args, { stdio: 'ignore', detached: true })
+  child.on('error', () => {}) // The printed address is there all the same.
+  child.unref()
+}
+
+const onPath = (command) =>
+  (process.env.PATH ?? '').split(delimiter).some((folder) => existsSync(join(folder, command)))
+
+const more = process.argv.slice(2)
+const because = await desktop(more)
+if (because === null) process.exit(0)
+
+console.error(`No desktop window: ${because}. The same page opens in a browser instead.`)
+await bundle(stale(['page']))
+const { serveUntilStopped } = await import('../electron/browser.ts')
+const valueAfter = (option) => (more.includes(option) ? more[more.indexOf(option) + 1] : undefined)
+const port = valueAfter('--port')
+process.exitCode = await serveUntilStopped({
+  data: valueAfter('--data'),
+  port: port === undefined ? undefined : Number(port),
+  onAddress: openBrowser,
+})

@@ -1,0 +1,151 @@
+import { mkdir } from 'node:fs/promises'
+import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { dirname, resolve } from 'node:path'
+import { type Answer, good, refuse } from '../shared/problem.ts'
+import { readCall } from './browser/body.ts'
+import { type Gate, makeGate } from './browser/gate.ts'
+import { makeNews, type News } from './browser/news.ts'
+import { defaultDataFile } from './data-file.ts'
+import type { Engine } from './engine/engine.ts'
+import { freshNonce, guardHeaders, pageFile } from './page-files.ts'
+
+export type BrowserDoor = {
+  /** The address to open, with a code that works once. */
+  address: string
+  /** Ends the door and closes the database. */
+  close(): Promise<void>
+}
+
+export type BrowserDoorOptions = {
+  /** Database file; the program's own where none is named. */
+  data?: string
+  /** Port on 127.0.0.1; a free one where none is named. */
+  port?: number
+  /** Folder of the bundled page. */
+  page?: string
+}
+
+type Served = { engine: Engine; gate: Gate; news: News; page: string }
+
+/**
+ * Serves the page and the engine's calls on 127.0.0.1 to a browser of this machine, and to nobody else.
+ * Refuses where the port is taken.
+ */
+export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<Answer<BrowserDoor>> {
+  const databaseFile = resolve(options.data ?? defaultDataFile())
+  if (!options.data) await mkdir(dirname(databaseFile), { recursive: true })
+  const news = makeNews()
+  // Imported only here: loading better-sqlite3 under a Node that is too old ends the process without a word.
+  const { startEngine } = await import('./engine/engine.ts')
+
+  const server = createServer()
+  const listening = await listen(server, options.port ?? 0)
+  if (!listening.ok) return listening
+  const engine = await startEngine({ databaseFile, onChanged: () => news.tell('changed') }).catch((error) => {
+    server.close()
+    throw error
+  })
+  const served: Served = {
+    engine,
+    news,
+    gate: makeGate(listening.value),
+    page: options.page ?? resolve(import.meta.dirname, '../dist/page'),
+  }
+  server.on('request', (request, response) => {
+    answer(served, request, response).catch((error) => {
+      console.error(error)
+      if (!response.headersSent) plain(response, 500, 'A defect of the program; see where it was started.')
+      else response.destroy()
+    })
+  })
+  return good({
+    address: served.gate.address,
+    close: async () => {
+      news.close()
+      server.close()
+      server.closeAllConnections()
+      await engine.close()
+    },
+  })
+}
+
+/**
+ * Serves until the process is asked to stop: prints the address on standard output, the rest on standard error.
+ * The exit code: 0, or 2 where the door could not be opened.
+ */
+export async function serveUntilStopped(
+  options: BrowserDoorOptions & { onAddress?: (address: string) => void },
+): Promise<number> {
+  const opened = await serveInBrowser(options)
+  if (!opened.ok) {
+    for (const problem of opened.problems) console.error(problem.message)
+    return 2
+  }
+  console.log(opened.value.address)
+  console.error('Only a browser of this machine reaches it, and the address works once. Ctrl+C ends it.')
+  options.onAddress?.(opened.value.address)
+  await new Promise((stop) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, stop)
+  })
+  await opened.value.close()
+  return 0
+}
+
+function listen(server: ReturnType<typeof createServer>, port: number): Promise<Answer<number>> {
+  return new Promise((done, fail) => {
+    server.once('error', (error: NodeJS.ErrnoException) => {
+      if (error.code === 'EADDRINUSE')
+        done(refuse('portTaken', `Port ${port} is taken. Name another, or none.`))
+      else if (error.code === 'EACCES')
+        done(refuse('portRefused', `Port ${port} is not for ordinary programs.`))
+      else fail(error)
+    })
+    server.listen({ host: '127.0.0.1', port, exclusive: true }, () => {
+      done(good((server.address() as AddressInfo).port))
+    })
+  })
+}
+
+async function answer(served: Served, request: IncomingMessage, response: ServerResponse): Promise<void> {
+  const url =
+    URL.canParse(request.url ?? '', served.gate.origin) && (request.url ?? '').startsWith('/')
+      ? new URL(request.url ?? '', served.gate.origin)
+      : null
+  if (!url) return plain(response, 400, 'That is no address.')
+  const verdict = served.gate.judge(request, url)
+  if (!verdict.pass) {
+    if (!('redirect' in verdict)) return plain(response, verdict.status, verdict.reason)
+    if (verdict.cookie) response.setHeader('Set-Cookie', verdict.cookie)
+    response.setHeader('Location', verdict.redirect)
+    return plain(response, 303, '')
+  }
+  if (url.pathname === '/call') {
+    if (request.method !== 'POST') return plain(response, 405, 'A call is a POST.')
+    return answerCall(served.engine, request, response)
+  }
+  if (request.method !== 'GET') return plain(response, 405, 'Files are read with GET.')
+  if (url.pathname === '/events') return served.news.follow(response)
+  // The raw path, since URL has already taken dots out of its own.
+  const file = await pageFile(served.page, (request.url ?? '').split(/[?#]/, 1)[0] ?? '')
+  response.writeHead(file.status, file.headers).end(file.body)
+}
+
+async function answerCall(engine: Engine, request: IncomingMessage, response: ServerResponse): Promise<void> {
+  const call = await readCall(request)
+  if (!call.ok) return json(response, call.status, refuse('badCall', call.reason))
+  json(response, 200, await engine.call(call.name, call.args))
+}
+
+function json(response: ServerResponse, status: number, body: Answer<unknown>): void {
+  response.writeHead(status, {
+    ...guardHeaders(freshNonce()),
+    'Content-Type': 'application/json; charset=utf-8',
+  })
+  response.end(JSON.stringify(body))
+}
+
+function plain(response: ServerResponse, status: number, reason: string): void {
+  const headers = { ...guardHeaders(freshNonce()), 'Content-Type': 'text/plain; charset=utf-8' }
+  response.writeHead(status, status < 400 ? headers : { ...headers, Connection: 'close' }).end(reason)
+}

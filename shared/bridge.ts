@@ -1,0 +1,19 @@
+import type { Answer } from './problem.ts'
+
+/** What the engine or the window tells the page without being asked. */
+export type BridgeEvent =
+  /** The database changed: by this page, by another window, by the command line. */
+  | 'changed'
+  /** The window is about to close. It waits (two seconds at most) for what the handler returns. */
+  | 'closing'
+
+/** What the desktop window gives the page, as `window.evenfilm`; in a browser there is none. */
+export type Bridge = {
+  kind: 'desktop'
+  /** One call of the contract; never rejects for what a person can put right. */
+  call(name: string, args: unknown): Promise<Answer<unknown>>
+  /** Calls the handler at every event of the kind; returns the function that stops that. */
+  on(event: BridgeEvent, handler: () => void | Promise<void>): () => void
+  /** Asks where to save a text and writes it there; the path, or null where nothing was saved. */
+  saveFile(file: { fileName: string; text: string }): Promise<Answer<{ saved: string | null }>>
+}
