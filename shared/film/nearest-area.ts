@@ -1,0 +1,79 @@
+type Point = { x: number; y: number }
+
+/**
+ * Share of a disc around the origin that lies nearer to each point than to any other; the shares sum to 1.
+ * Exact but for rounding: the cell of each point is cut out of a square by the bisectors with the others,
+ * and the area that the cell has in common with the disc is summed edge by edge.
+ *
+ * @param points distinct points within the disc
+ */
+export function nearestAreaShares(points: readonly Point[], discRadius: number): number[] {
+  const disc = Math.PI * discRadius ** 2
+  return points.map((point) => areaWithinDisc(cellOf(point, points, discRadius), discRadius) / disc)
+}
+
+/** The part of the square around the disc that is nearest to `point`, corners counter-clockwise. */
+function cellOf(point: Point, points: readonly Point[], discRadius: number): Point[] {
+  const far = discRadius
+  let corners: Point[] = [
+    { x: -far, y: -far },
+    { x: far, y: -far },
+    { x: far, y: far },
+    { x: -far, y: far },
+  ]
+  const distance = (other: Point) => Math.hypot(other.x - point.x, other.y - point.y)
+  const others = points
+    .filter((other) => other !== point)
+    .map((other) => ({ other, away: distance(other) }))
+    .sort((a, b) => a.away - b.away)
+  for (const { other, away } of others) {
+    // A bisector farther away than every corner cuts nothing, nor does any after it.
+    if (corners.every((corner) => distance(corner) <= away / 2)) break
+    corners = cutByBisector(corners, point, other)
+  }
+  return corners
+}
+
+/** What is left of a convex polygon on the side of the bisector that is nearer to `near`. */
+function cutByBisector(corners: readonly Point[], near: Point, other: Point): Point[] {
+  const middle = { x: (near.x + other.x) / 2, y: (near.y + other.y) / 2 }
+  const beyond = (corner: Point) =>
+    (corner.x - middle.x) * (other.x - near.x) + (corner.y - middle.y) * (other.y - near.y)
+  return corners.flatMap((corner, i) => {
+    const next = corners[(i + 1) % corners.length] as Point
+    const here = beyond(corner)
+    const there = beyond(next)
+    const kept = here <= 0 ? [corner] : []
+    if (here <= 0 === there <= 0) return kept
+    const t = here / (here - there)
+    return [...kept, { x: corner.x + t * (next.x - corner.x), y: corner.y + t * (next.y - corner.y) }]
+  })
+}
+
+/** Area that a polygon, corners counter-clockwise, has in common with a disc around the origin. */
+function areaWithinDisc(corners: readonly Point[], radius: number): number {
+  return corners.reduce(
+    (area, corner, i) => area + fanWithinDisc(corner, corners[(i + 1) % corners.length] as Point, radius),
+    0,
+  )
+}
+
+/**
+ * Signed area that the triangle of origin, `a` and `b` has in common with the disc: triangle where the edge
+ * runs inside the disc, sector where it runs outside.
+ */
+function fanWithinDisc(a: Point, b: Point, radius: number): number {
+  const sector = (p: Point, q: Point) =>
+    (radius ** 2 / 2) * Math.atan2(p.x * q.y - p.y * q.x, p.x * q.x + p.y * q.y)
+  const triangle = (p: Point, q: Point) => (p.x * q.y - p.y * q.x) / 2
+  const along = { x: b.x - a.x, y: b.y - a.y }
+  const length2 = along.x ** 2 + along.y ** 2
+  if (length2 === 0) return 0
+  const half = a.x * along.x + a.y * along.y
+  const root = half ** 2 - length2 * (a.x ** 2 + a.y ** 2 - radius ** 2)
+  if (root <= 0) return sector(a, b)
+  const at = (t: number): Point => ({ x: a.x + t * along.x, y: a.y + t * along.y })
+  const enters = Math.min(1, Math.max(0, (-half - Math.sqrt(root)) / length2))
+  const leaves = Math.min(1, Math.max(0, (-half + Math.sqrt(root)) / length2))
+  return sector(a, at(enters)) + triangle(at(enters), at(leaves)) + sector(at(leaves), b)
+}

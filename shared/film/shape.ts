@@ -1,0 +1,116 @@
+import type { FilmShape } from '../contract/results.ts'
+
+type SiteReading = { x: number; y: number; value: number }
+
+const noShape: FilmShape = {
+  bowl: null,
+  ring: null,
+  wedgeX: null,
+  wedgeY: null,
+  rest: null,
+  wedge: null,
+  wedgeDirection: null,
+}
+
+/**
+ * The terms, ρ = r / substrate radius. All but the constant average to zero over the full disc. They are the
+ * lowest circle polynomials of Zernike (Physica 1, 1934) without their scale factors.
+ */
+const terms = [
+  { name: 'constant', of: () => 1 },
+  { name: 'bowl', of: (u: number, v: number) => 2 * (u * u + v * v) - 1 },
+  {
+    name: 'ring',
+    of: (u: number, v: number) => {
+      const square = u * u + v * v
+      return 6 * square ** 2 - 6 * square + 1
+    },
+  },
+  { name: 'wedgeX', of: (u: number) => u },
+  { name: 'wedgeY', of: (_: number, v: number) => v },
+] as const
+type TermName = (typeof terms)[number]['name']
+
+/**
+ * A term can be given only where the earlier ones leave at least this share of its column. With less, such as
+ * a ring term out of two radii that differ in the last typed digit, its value would be noise.
+ */
+const leastOwnShare = 0.01
+
+/** The shape terms of one substrate, and what is left: the residual standard deviation in the unit of the values. */
+export type ShapeFit = { shape: FilmShape; residualStandardDeviation: number | null }
+
+/**
+ * Least squares of the shape terms, as fractions of the fitted constant. Terms that the sites cannot give are
+ * null, and so is the rest where no degree of freedom is left for it.
+ */
+export function fitShape(readings: readonly SiteReading[], radiusMm: number): ShapeFit {
+  const estimable: { name: TermName; basis: number[]; projections: number[]; length: number }[] = []
+  let residual = readings.map((reading) => reading.value)
+  const responses: number[] = []
+  // Modified Gram–Schmidt, each column made orthogonal twice over: as accurate as Householder's QR for five columns.
+  for (const term of terms) {
+    const column = readings.map(({ x, y }) => term.of(x / radiusMm, y / radiusMm))
+    const projections = estimable.map(() => 0)
+    for (let pass = 0; pass < 2; pass++)
+      estimable.forEach(({ basis }, j) => {
+        const share = dot(basis, column)
+        projections[j] = (projections[j] as number) + share
+        basis.forEach((b, i) => {
+          column[i] = (column[i] as number) - share * b
+        })
+      })
+    const length = Math.sqrt(dot(column, column))
+    const whole = Math.hypot(length, ...projections)
+    if (estimable.length >= readings.length || length <= leastOwnShare * whole) continue
+    const basis = column.map((value) => value / length)
+    const response = dot(basis, residual)
+    residual = residual.map((value, i) => value - response * (basis[i] as number))
+    responses.push(response)
+    estimable.push({ name: term.name, basis, projections, length })
+  }
+
+  const coefficients = new Map<TermName, number>()
+  for (let j = estimable.length - 1; j >= 0; j--) {
+    const { name, length } = estimable[j] as (typeof estimable)[number]
+    let value = responses[j] as number
+    for (const later of estimable.slice(j + 1))
+      value -= (later.projections[j] as number) * (coefficients.get(later.name) as number)
+    coefficients.set(name, value / length)
+  }
+  const df = readings.length - estimable.length
+  const residualStandardDeviation = df > 0 ? Math.sqrt(dot(residual, residual) / df) : null
+  return { shape: relativeShape(coefficients, residualStandardDeviation), residualStandardDeviation }
+}
+
+function relativeShape(coefficients: Map<TermName, number>, residual: number | null): FilmShape {
+  const constant = coefficients.get('constant')
+  if (!constant) return noShape
+  const relative = (name: TermName) => {
+    const value = coefficients.get(name)
+    return value === undefined ? null : value / constant
+  }
+  const wedgeX = relative('wedgeX')
+  const wedgeY = relative('wedgeY')
+  const both = wedgeX !== null && wedgeY !== null
+  return {
+    bowl: relative('bowl'),
+    ring: relative('ring'),
+    wedgeX,
+    wedgeY,
+    rest: residual === null ? null : residual / constant,
+    wedge: both ? Math.hypot(wedgeX, wedgeY) : null,
+    wedgeDirection: both ? direction(wedgeX, wedgeY) : null,
+  }
+}
+
+/** Degrees counter-clockwise from +x, 0 ≤ d < 360; null where there is no wedge to have one. */
+function direction(x: number, y: number): number | null {
+  if (x === 0 && y === 0) return null
+  const degrees = (Math.atan2(y, x) * 180) / Math.PI
+  // A tiny negative angle plus 360 rounds to 360 itself.
+  return degrees < 0 ? (degrees + 360) % 360 : degrees + 0
+}
+
+const dot = (a: readonly number[], b: readonly number[]) =>
+  a.reduce((sum, value, i) => sum + value * (b[i] as number), 0)

@@ -1,0 +1,86 @@
+import type { FilmSummary } from '../contract/results.ts'
+import { areaWeights } from './area-weights.ts'
+import { fitShape } from './shape.ts'
+import { nonUniformity } from './uniformity.ts'
+
+/** One reading as it comes to the summary: `row` says where it stands, positions are in mm from the centre. */
+export type FilmReading = {
+  row: number
+  x: number | null
+  y: number | null
+  value: number
+  /** Reason for which someone has left it out. */
+  excluded?: string | null
+}
+
+export type FilmInput = {
+  id: string
+  readings: readonly FilmReading[]
+  diameterMm: number
+  edgeExclusionMm: number
+}
+
+/** A site on the edge exclusion counts as within it, whatever rounding did to its coordinates, mm. */
+const edgeTolerance = 1e-6
+
+/**
+ * Summarizes the readings of one substrate: mean, spread, shape, and what was left out with the reason.
+ * Thickness comes out in the unit of the values, non-uniformity in percent, shape terms as fractions of the
+ * fitted constant.
+ *
+ * Zero and negative readings and sites beyond the edge exclusion are left out. Unless every reading that is
+ * left has a position, there is only the mean and the spread.
+ *
+ * `standardUncertainty` is that of the mean from site scatter: the residual standard deviation after the shape
+ * fit over √n, since fixed sites on a smooth bowl are no independent observations of one quantity (JCGM
+ * 100:2008, 4.2). Without positions, or where the shape takes up every degree of freedom, it is the standard
+ * deviation over √n. The gauge's reload and its calibration are common to all sites and come on top.
+ */
+export function summarizeFilm(input: FilmInput): FilmSummary {
+  const radiusMm = input.diameterMm / 2
+  const measuredMm = radiusMm - input.edgeExclusionMm
+  const excluded: FilmSummary['excluded'] = []
+  const kept: FilmReading[] = []
+  for (const reading of input.readings) {
+    const reason = reasonAgainst(reading, measuredMm)
+    if (reason === null) kept.push(reading)
+    else excluded.push({ row: reading.row, reason })
+  }
+
+  const values = kept.map((reading) => reading.value)
+  const n = values.length
+  const mean = n > 0 ? sum(values) / n : null
+  const standardDeviation =
+    mean !== null && n > 1 ? Math.sqrt(sum(values.map((value) => (value - mean) ** 2)) / (n - 1)) : null
+  const sited = kept.flatMap(({ x, y, value }) => (x === null || y === null ? [] : [{ x, y, value }]))
+  const onMap = n > 0 && sited.length === n
+  const { shape, residualStandardDeviation } = fitShape(onMap ? sited : [], radiusMm)
+  const scatter = residualStandardDeviation ?? standardDeviation
+  return {
+    id: input.id,
+    n,
+    mean,
+    areaWeightedMean: onMap
+      ? sum(areaWeights(sited, measuredMm).map((weight, i) => weight * (values[i] as number)))
+      : null,
+    standardDeviation,
+    standardUncertainty: scatter === null ? null : scatter / Math.sqrt(n),
+    nonUniformity: nonUniformity(values, mean, standardDeviation),
+    shape,
+    excluded,
+  }
+}
+
+/** Why a reading is left out, or null where it counts. */
+function reasonAgainst(reading: FilmReading, measuredMm: number): string | null {
+  if (reading.excluded) return reading.excluded
+  if (reading.value === 0) return 'The reading is zero.'
+  if (reading.value < 0) return 'The reading is negative.'
+  if (reading.x === null || reading.y === null) return null
+  const r = Math.hypot(reading.x, reading.y)
+  if (r <= measuredMm + edgeTolerance) return null
+  return `The site is ${r.toFixed(1)} mm from the centre, beyond the edge exclusion at ${shortMm(measuredMm)} mm.`
+}
+
+const shortMm = (mm: number) => String(Number(mm.toFixed(2)))
+const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0)
