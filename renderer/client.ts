@@ -1,0 +1,71 @@
+import type { Bridge } from '../shared/bridge.ts'
+import type { CallEngine, CallName } from '../shared/contract.ts'
+import { type Answer, refuse } from '../shared/problem.ts'
+
+declare global {
+  interface Window {
+    evenfilm?: Bridge
+  }
+}
+
+/** How the page is shown: in the desktop window, or in a browser of this machine. */
+export const door: 'desktop' | 'browser' = window.evenfilm ? 'desktop' : 'browser'
+
+const gone = () =>
+  refuse('engineGone', 'The program behind this page does not answer. Start it again, then reload this page.')
+
+async function callOverHttp(name: CallName, args: unknown): Promise<Answer<unknown>> {
+  const response = await fetch('/call', {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ name, args }),
+  })
+  if (response.status === 401 || response.status === 403)
+    return refuse('notAdmitted', 'This page has lost its admission. Open the address that was printed again.')
+  return (await response.json()) as Answer<unknown>
+}
+
+/**
+ * Asks the engine. Arguments are copied to plain data first, because neither door carries Vue's proxies.
+ * A door that is gone is a problem too, never an exception.
+ */
+export const callEngine = (async (name: CallName, args: unknown) => {
+  const plain = JSON.parse(JSON.stringify(args)) as unknown
+  try {
+    return window.evenfilm ? await window.evenfilm.call(name, plain) : await callOverHttp(name, plain)
+  } catch {
+    return gone()
+  }
+}) as CallEngine
+
+/** Calls back whenever the database changed, from this window or another. */
+export function onChanged(handler: () => void): () => void {
+  if (window.evenfilm) return window.evenfilm.on('changed', handler)
+  const events = new EventSource('/events')
+  events.addEventListener('changed', handler)
+  return () => events.close()
+}
+
+/** Does the work before the desktop window closes; it waits for what the handler returns. */
+export function onClosing(handler: () => Promise<void>): () => void {
+  return window.evenfilm ? window.evenfilm.on('closing', handler) : () => {}
+}
+
+/**
+ * Saves text as a file: a dialog in the desktop window, a download in a browser.
+ *
+ * @returns where it went, or null where the person thought better of it
+ */
+export async function saveFile(file: { fileName: string; text: string }): Promise<Answer<string | null>> {
+  if (window.evenfilm) {
+    const answer = await window.evenfilm.saveFile(file)
+    return answer.ok ? { ok: true, value: answer.value.saved } : answer
+  }
+  const address = URL.createObjectURL(new Blob([file.text], { type: 'text/csv;charset=utf-8' }))
+  const link = document.createElement('a')
+  link.href = address
+  link.download = file.fileName
+  link.click()
+  setTimeout(() => URL.revokeObjectURL(address), 1000)
+  return { ok: true, value: file.fileName }
+}

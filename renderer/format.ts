@@ -1,0 +1,81 @@
+import type { DecimalSign } from '../shared/numbers.ts'
+import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
+
+/** What stands where a number is not known. */
+export const unknown = '–'
+
+/**
+ * A number as the page shows it: a fixed count of decimals, a true minus sign, no thousands signs, so that
+ * what is shown can be typed back.
+ */
+export function showNumber(
+  value: number | null | undefined,
+  options: { decimals?: number; decimal?: DecimalSign } = {},
+): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return unknown
+  const text = options.decimals === undefined ? plain(value) : value.toFixed(options.decimals)
+  const signed = /^-[0.]*$/.test(text) ? text.slice(1) : text.replace('-', '\u2212')
+  return options.decimal === 'comma' ? signed.replace('.', ',') : signed
+}
+
+/** The shortest text of a number without rounding noise such as 0.30000000000000004. */
+function plain(value: number): string {
+  const tidy = Number(value.toPrecision(12))
+  return Math.abs(tidy) >= 1e-6 || tidy === 0 ? String(tidy) : tidy.toExponential()
+}
+
+/** Decimals that an uncertainty allows: so many that it shows two significant digits. */
+export function decimalsFor(uncertainty: number): number {
+  if (!Number.isFinite(uncertainty) || uncertainty <= 0) return 1
+  return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))))
+}
+
+/** Decimals for a bare reading: 0.1 nm, 1 Å, 0.0001 µm. */
+export const thicknessDecimals: Record<ThicknessUnit, number> = { nm: 1, Å: 0, µm: 4 }
+
+/** Thickness without its unit, from nm. With `uncertaintyNm` the digits follow from it. */
+export function showThickness(
+  valueNm: number | null | undefined,
+  options: { unit: ThicknessUnit; uncertaintyNm?: number; decimals?: number; decimal?: DecimalSign },
+): string {
+  if (valueNm === null || valueNm === undefined) return unknown
+  const { unit, uncertaintyNm } = options
+  const decimals =
+    options.decimals ??
+    (uncertaintyNm === undefined ? thicknessDecimals[unit] : decimalsFor(fromNanometres(uncertaintyNm, unit)))
+  return showNumber(fromNanometres(valueNm, unit), { ...options, decimals })
+}
+
+/** Target and tolerance as people write them, such as 1500 ± 30 nm; trailing zeros are left out. */
+export function showTarget(
+  targetNm: number | null,
+  toleranceNm: number | null,
+  options: { unit: ThicknessUnit; decimal?: DecimalSign },
+): string {
+  if (targetNm === null) return unknown
+  const show = (nm: number) => showNumber(fromNanometres(nm, options.unit), options)
+  const tolerance = toleranceNm === null ? '' : ` ± ${show(toleranceNm)}`
+  return `${show(targetNm)}${tolerance} ${options.unit}`
+}
+
+/** Minutes as hours and minutes: 3 h 05 min. */
+export function showMinutes(minutes: number): string {
+  const whole = Math.round(minutes)
+  if (whole < 60) return `${whole} min`
+  return `${Math.floor(whole / 60)} h ${String(whole % 60).padStart(2, '0')} min`
+}
+
+/** A moment as day and time of this machine: 2 Mar 2026, 14:05. Today is shown by its time alone. */
+export function showMoment(iso: string, now: Date = new Date()): string {
+  const at = new Date(iso)
+  if (Number.isNaN(at.getTime())) return unknown
+  const time = at.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' })
+  if (at.toDateString() === now.toDateString()) return time
+  const day = at.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' })
+  return `${day}, ${time}`
+}
+
+/** Count with its noun: 1 run, 18 runs. */
+export function count(n: number, one: string, many = `${one}s`): string {
+  return `${n} ${n === 1 ? one : many}`
+}

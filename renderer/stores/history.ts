@@ -1,0 +1,46 @@
+import { defineStore } from 'pinia'
+import { computed, shallowRef, watch } from 'vue'
+import type { Result } from '../../shared/contract.ts'
+import { callEngine, onChanged } from '../client.ts'
+import { useNotices } from './notices.ts'
+import { useRoute } from './route.ts'
+import { nextToRedo, nextToUndo } from './steps.ts'
+
+/** The steps taken in the study in hand, newest first, with undo and redo. */
+export const useHistory = defineStore('history', () => {
+  const route = useRoute()
+  const notices = useNotices()
+  const steps = shallowRef<Result<'history.list'>>([])
+
+  async function load() {
+    const studyId = route.studyId
+    if (studyId === null) {
+      steps.value = []
+      return
+    }
+    const answer = await callEngine('history.list', { studyId, limit: 200 })
+    if (route.studyId === studyId) steps.value = answer.ok ? answer.value : []
+  }
+
+  watch(() => route.studyId, load, { immediate: true })
+  onChanged(() => void load())
+
+  const undoStep = computed(() => nextToUndo(steps.value))
+  const redoStep = computed(() => nextToRedo(steps.value))
+
+  async function move(call: 'history.undo' | 'history.redo', words: string) {
+    if (route.studyId === null) return
+    const answer = await callEngine(call, { studyId: route.studyId })
+    if (!answer.ok) notices.complain(answer.problems)
+    else if (answer.value.label !== null) notices.say(`${words}: ${answer.value.label}`)
+    await load()
+  }
+
+  return {
+    steps,
+    undoStep,
+    redoStep,
+    undo: () => move('history.undo', 'Taken back'),
+    redo: () => move('history.redo', 'Done again'),
+  }
+})
