@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises'
 import { extname, join, resolve, sep } from 'node:path'
 
 /** What a request for a file of the page is answered with, from the custom scheme and on loopback alike. */
-export type PageFile = { status: number; headers: Record<string, string>; body: Buffer | string }
+export type PageFile = { status: number; headers: Record<string, string>; body: Buffer<ArrayBuffer> | string }
 
 const types: Record<string, string> = {
   '.html': 'text/html; charset=utf-8',

@@ -1,0 +1,65 @@
+import { writeFile } from 'node:fs/promises'
+import { basename, dirname, join } from 'node:path'
+import { app, BrowserWindow, dialog, type IpcMainInvokeEvent, ipcMain, type WebFrameMain } from 'electron'
+import { type Answer, good, refuse } from '../../shared/problem.ts'
+import type { EngineClient } from './engine-client.ts'
+import { isOwnPage } from './protocol.ts'
+import { recall, remember } from './remembered.ts'
+
+type Asked = (event: IpcMainInvokeEvent, ...args: unknown[]) => Promise<Answer<unknown>>
+
+/** Whether a message comes from the page itself: from no frame within it and from no other address. */
+export function isFromPage(frame: WebFrameMain | null): boolean {
+  return frame !== null && frame.parent === null && isOwnPage(frame.url)
+}
+
+/** Answers what the page asks over its bridge; whoever else asks is refused. */
+export function answerBridge(engine: () => EngineClient, rememberedFile: string): void {
+  const answer = (channel: string, asked: Asked) => {
+    ipcMain.handle(channel, async (event, ...args) => {
+      if (!isFromPage(event.senderFrame))
+        return refuse('notAdmitted', 'Only the page of this program may ask.')
+      return asked(event, ...args)
+    })
+  }
+  answer('evenfilm:call', async (_event, name, args) => {
+    if (typeof name !== 'string') return refuse('badCall', 'A call has a name and arguments.')
+    return engine().call(name, args)
+  })
+  answer('evenfilm:saveFile', async (event, file) => {
+    const { fileName, text } = (file ?? {}) as Record<string, unknown>
+    if (typeof fileName !== 'string' || typeof text !== 'string') {
+      return refuse('badCall', 'A file to save has a name and a text.')
+    }
+    return saveText(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
+  })
+}
+
+/** A file name that every system takes, of whatever the page suggested. */
+export function plainFileName(suggested: string): string {
+  const kept = basename(suggested.replaceAll('\\', '/'))
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: a name may hold none of them
+    .replace(/[\u0000-\u001f<>:"|?*]/g, ' ')
+    .trim()
+    .slice(0, 150)
+  return kept === '' || kept.startsWith('.') ? `evenfilm${kept}` : kept
+}
+
+async function saveText(
+  window: BrowserWindow | null,
+  fileName: string,
+  text: string,
+  rememberedFile: string,
+): Promise<Answer<{ saved: string | null }>> {
+  const folder = recall(rememberedFile).folder ?? app.getPath('documents')
+  const options = { defaultPath: join(folder, plainFileName(fileName)) }
+  const chosen = await (window ? dialog.showSaveDialog(window, options) : dialog.showSaveDialog(options))
+  if (chosen.canceled || !chosen.filePath) return good({ saved: null })
+  try {
+    await writeFile(chosen.filePath, text)
+  } catch (error) {
+    return refuse('notSaved', `The file was not saved: ${(error as Error).message}`)
+  }
+  remember(rememberedFile, { folder: dirname(chosen.filePath) })
+  return good({ saved: chosen.filePath })
+}

@@ -1,0 +1,27 @@
+import { app, Menu, type MenuItemConstructorOptions } from 'electron'
+import { links, openLink } from './links.ts'
+
+/** The window's menu: what every program of the system has there. The work itself is on the page. */
+export function setMenu(): void {
+  const mac = process.platform === 'darwin'
+  const view: MenuItemConstructorOptions[] = [
+    { role: 'zoomIn', label: 'Larger' },
+    { role: 'zoomOut', label: 'Smaller' },
+    { role: 'resetZoom', label: 'Usual size' },
+    { type: 'separator' },
+    { role: 'togglefullscreen', label: 'Full screen' },
+    { role: 'reload', label: 'Load the page again' },
+  ]
+  if (!app.isPackaged) view.push({ role: 'toggleDevTools', label: 'Developer tools' })
+  const template: MenuItemConstructorOptions[] = [
+    mac ? { role: 'appMenu' } : { label: 'File', submenu: [{ role: 'quit' }] },
+    { role: 'editMenu' },
+    { label: 'View', submenu: view },
+    { role: 'windowMenu' },
+    {
+      role: 'help',
+      submenu: [{ label: 'Statistics handbook (opens the browser)', click: () => openLink(links.handbook) }],
+    },
+  ]
+  Menu.setApplicationMenu(Menu.buildFromTemplate(template))
+}
