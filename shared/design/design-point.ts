@@ -1,0 +1,37 @@
+import type { Factor, RunKind, Settings } from '../contract/things.ts'
+import { type CodedSettings, settle } from './code.ts'
+
+/** One place of a design: coded values (or level names) in the order of the factors, before rounding. */
+export type DesignPoint = { kind: RunKind; coded: (number | string)[] }
+
+/** A run before it has a place in the order. */
+export type DraftRun = {
+  standardOrder: number
+  block: number
+  kind: RunKind
+  settings: Settings
+  coded: CodedSettings
+}
+
+/** Rounds a design's places to what the tools can be set to and numbers them in standard order. */
+export function draftRuns(
+  factors: readonly Factor[],
+  points: readonly DesignPoint[],
+  firstNumber = 1,
+): DraftRun[] {
+  return points.map((point, i) => {
+    const settled = factors.map((factor, f) => settle(factor, point.coded[f] as number | string))
+    return {
+      standardOrder: firstNumber + i,
+      block: 1,
+      kind: point.kind,
+      settings: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.setting])),
+      coded: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.coded])),
+    }
+  })
+}
+
+/** All combinations of one item from each list; the first list changes fastest (standard order). */
+export function combinations<T>(lists: readonly (readonly T[])[]): T[][] {
+  return lists.reduce<T[][]>((rows, list) => list.flatMap((item) => rows.map((row) => [...row, item])), [[]])
+}
