@@ -1,0 +1,118 @@
+import { type Chart, chartOptions, configuration, marks } from './chart.ts'
+import { contourBands, roundLevels, type Surface } from './contour-bands.ts'
+import { contourLayer } from './contour-layer.ts'
+import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
+import type { Tolerance } from './guides.ts'
+import type { ChartTheme } from './theme.ts'
+
+/** A run on the map of two factors. */
+export type PlacedRun = { code: string; x: number; y: number; value: number | null; excluded: string | null }
+
+/** What the colours of a map mean: ends and round values between, in the shown unit. */
+export type ColourKey = { low: number; high: number; ticks: number[]; decimals: number; unit: string }
+
+/** The fitted surface over two factors as filled contours with the runs and the tolerance limits on it. */
+export function contourChart(options: {
+  surface: Surface
+  runs: PlacedRun[]
+  shown: Shown
+  tolerance: Tolerance | null
+  at: { x: number; y: number } | null
+  theme: ChartTheme
+}): Chart & { key: ColourKey } {
+  const { shown, theme, runs } = options
+  const surface = { ...options.surface, values: options.surface.values.map(shown.of) }
+  const { x, y, values } = surface
+  const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
+  const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
+  const ticks = roundLevels(low, high)
+  const decimals = ticks.length > 1 ? Math.max(0, decimalsFor((ticks[1]! - ticks[0]!) * 10)) : 1
+  const share = (value: number) => (high > low ? (value - low) / (high - low) : 0.5)
+  // The lowest band starts at the lowest value, so that the whole plot is filled.
+  const bounds = [low, ...ticks]
+  const levels = contourBands(surface, bounds).map((band, index) => ({
+    band,
+    share: share((band.level + (bounds[index + 1] ?? high)) / 2),
+    words: index === 0 ? '' : fixed(band.level, decimals),
+  }))
+  const limits = options.tolerance === null ? [] : limitLevels(options.tolerance, shown)
+  const drawnLimits = limits.filter(({ level }) => level > low && level < high)
+  return {
+    label:
+      `${shown.name} over ${x.name} and ${y.name} as contours from ${fixed(low, decimals)} to ` +
+      `${quantity(fixed(high, decimals), shown.unit)}, with ${runs.length} runs.`,
+    config: configuration(
+      [
+        marks(
+          theme,
+          runs.filter((run) => run.excluded === null),
+          { pointBackgroundColor: theme.ink, pointBorderColor: theme.ground, pointRadius: 6 },
+        ),
+        marks(
+          theme,
+          runs.filter((run) => run.excluded !== null),
+          { pointBackgroundColor: theme.ground, pointBorderColor: theme.ink, pointRadius: 6 },
+        ),
+        marks(theme, options.at ? [options.at] : [], {
+          pointStyle: 'crossRot',
+          pointRadius: 9,
+          pointBorderWidth: 3,
+          pointBorderColor: theme.ink,
+        }),
+      ],
+      chartOptions(theme, {
+        x: { title: withUnit(x.name, x.unit), min: x.low, max: x.high },
+        y: { title: withUnit(y.name, y.unit), min: y.low, max: y.high },
+      }),
+      [
+        contourLayer({
+          theme,
+          levels,
+          limits: drawnLimits.map(({ level, words }) => ({
+            band: contourBands(surface, [level])[0]!,
+            words,
+          })),
+        }),
+      ],
+    ),
+    table: {
+      columns: ['run', withUnit(x.name, x.unit), withUnit(y.name, y.unit), withUnit(shown.name, shown.unit)],
+      rows: runs.map((run) => [
+        run.excluded === null ? run.code : `${run.code} (left out)`,
+        plainNumber(run.x),
+        plainNumber(run.y),
+        run.value === null ? '–' : fixed(shown.of(run.value), decimals + 1),
+      ]),
+    },
+    crosshair: 'both',
+    stops: gridStops(surface, shown, decimals + 1),
+    key: { low, high, ticks, decimals, unit: shown.unit },
+  }
+}
+
+function limitLevels(at: Tolerance, shown: Shown) {
+  const target = shown.of(at.target)
+  if (at.tolerance === null) return [{ level: target, words: plainNumber(target) }]
+  const tolerance = shown.of(at.tolerance)
+  return [target - tolerance, target + tolerance].map((level) => ({ level, words: plainNumber(level) }))
+}
+
+/** Every second sample of the grid, so that the arrow keys cross the map in a bearable number of steps. */
+function gridStops(surface: Surface, shown: Shown, decimals: number) {
+  const { x, y, columns, rows, values } = surface
+  const stops = []
+  const every = Math.max(1, Math.floor(columns / 16))
+  for (let i = 0; i < columns; i += every)
+    for (let j = 0; j < rows; j += every) {
+      const at = {
+        x: x.low + (i / (columns - 1)) * (x.high - x.low),
+        y: y.low + (j / (rows - 1)) * (y.high - y.low),
+      }
+      const value = quantity(fixed(values[j * columns + i], decimals), shown.unit)
+      stops.push({
+        ...at,
+        words: `${x.name} ${quantity(plainNumber(at.x), x.unit)}, ${y.name} ${quantity(plainNumber(at.y), y.unit)}: ${value}`,
+      })
+    }
+  return stops
+}

@@ -1,0 +1,112 @@
+import type { Chart, Plugin } from 'chart.js'
+import { css, faded } from './colour-scale.ts'
+import type { ContourBand } from './contour-bands.ts'
+import type { ChartTheme } from './theme.ts'
+import { mapScale } from './theme.ts'
+
+type Level = { band: ContourBand; share: number; words: string }
+
+/**
+ * Draws filled contours under the marks, thin lines between them with their values, and the outlines of
+ * the tolerance in heavy dashes.
+ *
+ * @param options.levels bands from low to high, each with its place on the colour scale and its label
+ * @param options.limits bands whose outlines are the limits of the tolerance
+ */
+export function contourLayer(options: {
+  theme: ChartTheme
+  levels: Level[]
+  limits: { band: ContourBand; words: string }[]
+}): Plugin<'line'> {
+  const { theme } = options
+  const colour = mapScale(theme.name)
+  return {
+    id: 'contours',
+    beforeDatasetsDraw(chart) {
+      const { ctx, chartArea } = chart
+      ctx.save()
+      ctx.beginPath()
+      ctx.rect(chartArea.left, chartArea.top, chartArea.width, chartArea.height)
+      ctx.clip()
+      for (const { band, share } of options.levels) {
+        trace(chart, band)
+        ctx.fillStyle = css(colour(share))
+        ctx.fill('evenodd')
+        ctx.strokeStyle = theme.ground
+        ctx.lineWidth = 0.75
+        ctx.stroke()
+      }
+      for (const { band } of options.limits) {
+        trace(chart, band)
+        ctx.strokeStyle = theme.ground
+        ctx.lineWidth = 5
+        ctx.stroke()
+        ctx.strokeStyle = theme.ink
+        ctx.lineWidth = 2.5
+        ctx.setLineDash([7, 4])
+        ctx.stroke()
+        ctx.setLineDash([])
+      }
+      const taken: Spot[] = []
+      for (const { band, words } of options.limits) drawLabel(chart, band, words, theme, taken)
+      for (const { band, words } of options.levels) drawLabel(chart, band, words, theme, taken)
+      ctx.restore()
+    },
+  }
+}
+
+type Drawn = Chart<'line'>
+type Spot = { x: number; y: number }
+
+function trace(chart: Drawn, band: ContourBand) {
+  const { ctx, scales } = chart
+  const { x, y } = scales
+  if (!x || !y) return
+  ctx.beginPath()
+  for (const polygon of band.polygons)
+    for (const ring of polygon) {
+      ring.forEach(([valueX, valueY], index) => {
+        const at = [x.getPixelForValue(valueX), y.getPixelForValue(valueY)] as const
+        if (index === 0) ctx.moveTo(...at)
+        else ctx.lineTo(...at)
+      })
+      ctx.closePath()
+    }
+}
+
+/** Writes the value of a level on its line, where no other label is near; nowhere if there is no room. */
+function drawLabel(chart: Drawn, band: ContourBand, words: string, theme: ChartTheme, taken: Spot[]) {
+  const spot = labelSpot(chart, band, taken)
+  if (!spot || words === '') return
+  taken.push(spot)
+  const { ctx } = chart
+  ctx.font = `12px ${theme.font}`
+  ctx.textAlign = 'center'
+  ctx.textBaseline = 'middle'
+  const half = ctx.measureText(words).width / 2 + 3
+  ctx.fillStyle = faded(theme.ground, 0.82)
+  ctx.fillRect(spot.x - half, spot.y - 8, 2 * half, 16)
+  ctx.fillStyle = theme.ink
+  ctx.fillText(words, spot.x, spot.y)
+}
+
+const fromEdge = 26
+const fromOthers = 34
+
+function labelSpot(chart: Drawn, band: ContourBand, taken: Spot[]): Spot | null {
+  const { chartArea, scales } = chart
+  const { x, y } = scales
+  if (!x || !y) return null
+  const spots = band.polygons
+    .flat(2)
+    .map(([valueX, valueY]) => ({ x: x.getPixelForValue(valueX), y: y.getPixelForValue(valueY) }))
+    .filter(
+      (spot) =>
+        spot.x > chartArea.left + fromEdge &&
+        spot.x < chartArea.right - fromEdge &&
+        spot.y > chartArea.top + fromEdge / 2 &&
+        spot.y < chartArea.bottom - fromEdge / 2 &&
+        taken.every((other) => Math.hypot(other.x - spot.x, other.y - spot.y) > fromOthers),
+    )
+  return spots[Math.floor(spots.length / 2)] ?? null
+}

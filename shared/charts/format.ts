@@ -1,0 +1,68 @@
+import { fromNanometres, type ThicknessUnit } from '../units.ts'
+
+/** How many decimals show two significant digits of an uncertainty, 0 to 6. */
+export function decimalsFor(uncertainty: number): number {
+  if (!(uncertainty > 0) || !Number.isFinite(uncertainty)) return 1
+  return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(uncertainty) + 1e-9)))
+}
+
+/** A number with a fixed count of decimals and a true minus sign; a dash for what is missing. */
+export function fixed(value: number | null | undefined, decimals: number): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '–'
+  const text = value.toFixed(decimals)
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212')
+}
+
+/** A number to so many significant digits, without an exponent between 1e-4 and 1e7. */
+export function significant(value: number | null | undefined, digits = 4): string {
+  if (value === null || value === undefined || !Number.isFinite(value)) return '–'
+  if (value === 0) return '0'
+  const size = Math.abs(value)
+  const text = size >= 1e-4 && size < 1e7 ? plain(value, digits) : exponential(value, digits)
+  return text.replace(/^-/, '\u2212')
+}
+
+function plain(value: number, digits: number): string {
+  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))))
+  return value.toFixed(Math.min(decimals, 12))
+}
+
+function exponential(value: number, digits: number): string {
+  const [mantissa, power] = value.toExponential(digits - 1).split('e')
+  return `${mantissa}·10^${Number(power)}`.replace('^-', '^\u2212')
+}
+
+/** A setting as a person would write it: up to six significant digits, no trailing zeros. */
+export function plainNumber(value: number): string {
+  return String(Number(value.toPrecision(6))).replace('-', '\u2212')
+}
+
+/** A fraction as percent. */
+export function percent(fraction: number | null | undefined, decimals = 1): string {
+  return fraction === null || fraction === undefined ? '–' : `${fixed(fraction * 100, decimals)} %`
+}
+
+/** A probability value as reports print it: never 0. */
+export function pValue(p: number | null | undefined): string {
+  if (p === null || p === undefined) return '–'
+  return p < 0.0001 ? '< 0.0001' : fixed(p, p < 0.001 ? 5 : p < 0.1 ? 4 : 3)
+}
+
+/** How a response is shown: its unit, and its numbers in that unit. */
+export type Shown = { name: string; unit: string; of: (value: number) => number }
+
+/** Thickness shows in the unit of the study; any other response in the unit in which it was entered. */
+export function shownResponse(response: string, unit: ThicknessUnit, otherUnit = ''): Shown {
+  if (response !== 'thickness') return { name: response, unit: otherUnit, of: (value) => value }
+  return { name: 'thickness', unit, of: (value) => fromNanometres(value, unit) }
+}
+
+/** `thickness (nm)`, or the name alone where there is no unit. */
+export function withUnit(name: string, unit: string): string {
+  return unit === '' ? name : `${name} (${unit})`
+}
+
+/** `3250 rpm`, or the number alone where there is no unit. */
+export function quantity(text: string, unit: string): string {
+  return unit === '' ? text : `${text} ${unit}`
+}

@@ -1,0 +1,178 @@
+import { describe, expect, test } from 'vitest'
+import { extent } from '../../../shared/charts/chart.ts'
+import { contourChart } from '../../../shared/charts/contour-chart.ts'
+import { curveChart } from '../../../shared/charts/curve-chart.ts'
+import { shownResponse } from '../../../shared/charts/format.ts'
+import { spread } from '../../../shared/charts/line-labels.ts'
+import { lotsChart } from '../../../shared/charts/lots-chart.ts'
+import { programChart } from '../../../shared/charts/program-chart.ts'
+import { normalScoresChart, residualsInRunOrder } from '../../../shared/charts/residual-charts.ts'
+import { plainTheme as theme } from './plain-theme.ts'
+
+const curve = {
+  factor: 'speed',
+  unit: 'rpm',
+  points: [
+    { x: 2000, estimate: 1934.4, confidence: [1930, 1939], prediction: [1920, 1949] },
+    { x: 4000, estimate: 1342.4, confidence: [1339, 1346], prediction: [1331, 1354] },
+  ] as { x: number; estimate: number; confidence: [number, number]; prediction: [number, number] }[],
+}
+const runs = [
+  { code: 'W01', x: 2000, y: 1940, excluded: null },
+  { code: 'W02', x: 4000, y: 1500, excluded: 'lid open' },
+]
+const inMicrometres = shownResponse('thickness', 'µm')
+
+describe('the curve', () => {
+  const chart = curveChart({
+    curve,
+    runs,
+    shown: inMicrometres,
+    tolerance: { target: 1500, tolerance: 30 },
+    level: 0.95,
+    at: 3250,
+    theme,
+  })
+  const sets = chart.config.data.datasets
+
+  test('draws the line, both bands and the runs in the shown unit', () => {
+    expect(sets).toHaveLength(7)
+    expect(sets[0]!.data[0]!.x).toBe(2000)
+    expect(sets[0]!.data[0]!.y).toBeCloseTo(1.9344, 12)
+    expect(sets[1]!.data[1]!.y).toBeCloseTo(1.346, 12)
+    expect(sets[2]!.data[1]!.y).toBeCloseTo(1.339, 12)
+    expect(sets[1]!.fill).toBe('+1')
+  })
+
+  test('runs left out are hollow', () => {
+    expect(sets[5]!.data).toEqual([{ x: 2000, y: 1.94 }])
+    expect(sets[6]!.data).toEqual([{ x: 4000, y: 1.5 }])
+    expect(sets[6]!.pointBackgroundColor).toBe('transparent')
+  })
+
+  test('the tolerance band lies around the target in the shown unit', () => {
+    const guides = chart.config.options!.plugins!.annotation!.annotations as Record<string, { yMin?: number }>
+    expect(guides.tolerance).toMatchObject({ type: 'box', yMin: 1.47, yMax: 1.53 })
+    expect(guides.at).toMatchObject({ scaleID: 'x', value: 3250 })
+  })
+
+  test('nothing moves and nothing is parsed', () => {
+    expect(chart.config.options).toMatchObject({ animation: false, parsing: false })
+  })
+
+  test('says the same in words and as a table', () => {
+    expect(chart.stops[0]!.words).toBe(
+      'At 2000 rpm: 1.9344 µm; mean 1.9300 to 1.9390, next run 1.9200 to 1.9490',
+    )
+    expect(chart.table.rows).toHaveLength(2)
+    expect(chart.table.rows[0]).toHaveLength(chart.table.columns.length)
+    expect(chart.label).toContain('target 1.5 ± 0.03 µm')
+  })
+
+  test('stands empty without points', () => {
+    const empty = curveChart({
+      curve: { ...curve, points: [] },
+      runs: [],
+      shown: inMicrometres,
+      tolerance: null,
+      level: 0.95,
+      at: null,
+      theme,
+    })
+    expect(empty.stops).toEqual([])
+    expect(empty.config.options!.scales!.x).toMatchObject({ min: 0, max: 1 })
+  })
+})
+
+test('lots differ by mark and dash, not by colour alone', () => {
+  const chart = lotsChart({
+    curves: ['A', 'B', 'C'].map((group) => ({ ...curve, group })),
+    runs: runs.map((run) => ({ ...run, group: 'B' })),
+    shown: shownResponse('thickness', 'nm'),
+    tolerance: null,
+    theme,
+  })
+  const lines = chart.config.data.datasets.filter((set) => set.pointRadius === 0)
+  const dots = chart.config.data.datasets.filter((set) => set.showLine === false)
+  expect(new Set(lines.map((set) => JSON.stringify(set.borderDash))).size).toBe(3)
+  expect(new Set(dots.map((set) => set.pointStyle)).size).toBe(3)
+  expect(chart.stops[1]!.words).toBe('At 4000 rpm: A 1342.4, B 1342.4, C 1342.4 nm')
+})
+
+test('the spin program is drawn to scale and names its time at speed', () => {
+  const chart = programChart({
+    profile: [
+      { time: 0, rpm: 0 },
+      { time: 3, rpm: 3000 },
+      { time: 30, rpm: 3000 },
+    ],
+    segments: [{ from: 0, to: 3000, ramp: 1000, time: 30, rampTime: 3, timeAtSpeed: 27 }],
+    maxSpeed: 6000,
+    theme,
+  })
+  expect(chart.config.data.datasets[0]!.data).toEqual([
+    { x: 0, y: 0 },
+    { x: 3, y: 3000 },
+    { x: 30, y: 3000 },
+  ])
+  const guides = chart.config.options!.plugins!.annotation!.annotations as Record<string, object>
+  expect(guides.dwell0).toMatchObject({ xValue: 16.5, content: '3000 rpm, 27.0 s at speed' })
+})
+
+test('the surface fills the plot from its lowest value and outlines the tolerance', () => {
+  const chart = contourChart({
+    surface: {
+      x: { name: 'speed', unit: 'rpm', low: 2000, high: 4000 },
+      y: { name: 'bake', unit: '°C', low: 90, high: 110 },
+      columns: 3,
+      rows: 2,
+      values: [1900, 1500, 1300, 1880, 1490, 1290],
+    },
+    runs: [],
+    shown: shownResponse('thickness', 'nm'),
+    tolerance: { target: 1500, tolerance: 30 },
+    at: { x: 3000, y: 100 },
+    theme,
+  })
+  expect(chart.key).toMatchObject({ low: 1290, high: 1900, unit: 'nm' })
+  expect(chart.stops).toHaveLength(6)
+  expect(chart.stops[0]!.words).toContain('speed 2000 rpm, bake 90 °C')
+  expect(chart.config.plugins).toHaveLength(1)
+})
+
+describe('residuals', () => {
+  const inputs = {
+    runs: [2, -1, 0.5, -1.5, 0].map((residual, k) => ({
+      code: `W0${k}`,
+      runOrder: 5 - k,
+      fitted: 1500 + k,
+      residual,
+      studentized: residual / 1.2,
+    })),
+    axes: { fitted: 'fitted (nm)', residual: 'residual (%)', decimals: 2 },
+    theme,
+  }
+
+  test('stand at their run order, and the crosshair goes from left to right', () => {
+    const chart = residualsInRunOrder(inputs)
+    expect(chart.config.data.datasets[0]!.data[0]).toEqual({ x: 5, y: 2 })
+    expect(chart.stops.map((stop) => stop.x)).toEqual([1, 2, 3, 4, 5])
+  })
+
+  test('the normal line goes through the quartiles', () => {
+    const chart = normalScoresChart(inputs)
+    const through = chart.config.data.datasets[1]!.data
+    expect(through).toHaveLength(2)
+    expect(through[1]!.y).toBeGreaterThan(through[0]!.y)
+  })
+})
+
+test('labels at line ends keep their order and their distance', () => {
+  expect(spread([100, 104, 50], 16, 400)).toEqual([100, 116, 50])
+  expect(spread([395, 398], 16, 400)).toEqual([384, 400])
+})
+
+test('an axis of nothing runs from 0 to 1, of one value around it', () => {
+  expect(extent([], 0)).toEqual([0, 1])
+  expect(extent([200], 0.06)).toEqual([190, 210])
+})
