@@ -1,0 +1,13 @@
+import { application } from './application.ts'
+import type { Handlers } from './handler.ts'
+import { history } from './history.ts'
+import { studies } from './studies.ts'
+import { tools } from './tools.ts'
+
+/** Every call of the contract with what answers it. */
+export const handlers: Partial<Handlers> = {
+  ...application,
+  ...studies,
+  ...tools,
+  ...history,
+}

@@ -1,0 +1,54 @@
+import type { Result } from '../../../shared/contract.ts'
+import { good } from '../../../shared/problem.ts'
+import { replay } from '../store/changes.ts'
+import type { Store } from '../store/open.ts'
+import { describeStep } from '../store/step.ts'
+import type { Handlers } from './handler.ts'
+
+type Names = 'history.list' | 'history.undo' | 'history.redo'
+type Found = { id: number; label: string }
+
+export const history: Handlers<Names> = {
+  'history.list': ({ studyId, limit }, { db }) =>
+    good(
+      db
+        .prepare(
+          `SELECT id, at, who, label, state FROM step WHERE studyId = ? AND kind = 'do' ORDER BY id DESC LIMIT ?`,
+        )
+        .all(studyId, limit ?? 200) as Result<'history.list'>,
+    ),
+
+  'history.undo': ({ studyId }, store) => {
+    const last = store.db
+      .prepare(
+        `SELECT id, label FROM step WHERE studyId = ? AND kind = 'do' AND state = 'done'
+         ORDER BY id DESC LIMIT 1`,
+      )
+      .get(studyId) as Found | undefined
+    return turn(store, studyId, last, 'back')
+  },
+
+  'history.redo': ({ studyId }, store) => {
+    const next = store.db
+      .prepare(
+        `SELECT id, label FROM step WHERE studyId = ? AND state = 'undone' AND redoable = 1
+         ORDER BY id LIMIT 1`,
+      )
+      .get(studyId) as Found | undefined
+    return turn(store, studyId, next, 'forward')
+  },
+}
+
+function turn({ db }: Store, studyId: string, step: Found | undefined, direction: 'back' | 'forward') {
+  if (!step) return good({ label: null })
+  replay(db, step.id, direction)
+  const back = direction === 'back'
+  db.prepare('UPDATE step SET state = ?, redoable = ? WHERE id = ?').run(
+    back ? 'undone' : 'done',
+    back ? 1 : 0,
+    step.id,
+  )
+  db.prepare('UPDATE step SET target = ? WHERE id = (SELECT step FROM writing)').run(step.id)
+  describeStep(db, { label: `${back ? 'Undid' : 'Redid'}: ${step.label}`, studyId })
+  return good({ label: step.label })
+}

@@ -1,0 +1,94 @@
+import type { StudyInput } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { type Answer, good, type Problem } from '../../../shared/problem.ts'
+import type { Store } from '../store/open.ts'
+import { fromRow, type Row } from '../store/row.ts'
+import { describeStep } from '../store/step.ts'
+import { addStudy, changedAt, changeStudy } from '../store/studies.ts'
+import { type ToolTable, toolOf } from '../store/tools.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+import { studyDefaults } from './study-defaults.ts'
+
+type Names =
+  | 'studies.list'
+  | 'studies.get'
+  | 'studies.create'
+  | 'studies.update'
+  | 'studies.setModel'
+  | 'studies.setArchived'
+
+export const studies: Handlers<Names> = {
+  'studies.list': (_args, { db }) => {
+    const count = (states: string) =>
+      `(SELECT count(*) FROM run WHERE run.studyId = study.id AND removed = 0 AND state IN (${states}))`
+    const rows = db
+      .prepare(
+        `SELECT id, name, question, targetNm, toleranceNm, thicknessUnit, simulated, archived,
+           ${count(`'planned', 'coated'`)} AS runsPlanned, ${count(`'measured'`)} AS runsMeasured,
+           ${changedAt} AS changedAt
+         FROM study WHERE removed = 0 ORDER BY changedAt DESC, id DESC`,
+      )
+      .all() as Row[]
+    return good(
+      rows.map((row) => fromRow(row, { flags: ['simulated', 'archived'] })) as Result<'studies.list'>,
+    )
+  },
+
+  'studies.get': ({ studyId }, store) => findStudy(store, studyId),
+
+  'studies.create': ({ study }, store) => {
+    const input: StudyInput = { ...studyDefaults, ...study }
+    const checked = checkStudy(store, input)
+    if (!checked.ok) return checked
+    const studyId = addStudy(store.db, input, { simulated: false })
+    describeStep(store.db, { label: `Made the study ‘${input.name}’`, studyId })
+    return good({ studyId })
+  },
+
+  'studies.update': ({ studyId, change }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const checked = checkStudy(store, { ...study.value, ...change })
+    if (!checked.ok) return checked
+    changeStudy(store.db, studyId, change)
+    describeStep(store.db, { label: 'Changed the study', studyId })
+    return done
+  },
+
+  'studies.setModel': ({ studyId, model }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    changeStudy(store.db, studyId, { model })
+    describeStep(store.db, { label: model ? `Chose the model ${model}` : 'Chose no model', studyId })
+    return done
+  },
+
+  'studies.setArchived': ({ studyId, archived }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    changeStudy(store.db, studyId, { archived })
+    describeStep(store.db, { label: archived ? 'Put the study away' : 'Took the study out again', studyId })
+    return done
+  },
+}
+
+/** Refuses tools that are not there and an edge exclusion that leaves nothing of the substrate. */
+function checkStudy({ db }: Store, input: StudyInput): Answer<null> {
+  const named: { field: 'coaterId' | 'hotPlateId' | 'gaugeId'; table: ToolTable; words: string }[] = [
+    { field: 'coaterId', table: 'coater', words: 'coater' },
+    { field: 'hotPlateId', table: 'hotPlate', words: 'hot plate' },
+    { field: 'gaugeId', table: 'gauge', words: 'gauge' },
+  ]
+  const problems = named.flatMap(({ field, table, words }): Problem[] => {
+    const id = input[field]
+    if (id === null || toolOf(db, table, id)) return []
+    return [{ code: 'noSuchTool', message: `There is no such ${words} here.`, column: field }]
+  })
+  if (input.edgeExclusionMm >= input.diameterMm / 2)
+    problems.push({
+      code: 'edgeExclusion',
+      message: `An edge exclusion of ${input.edgeExclusionMm} mm leaves nothing of a ${input.diameterMm} mm substrate.`,
+      column: 'edgeExclusionMm',
+    })
+  return problems.length > 0 ? { ok: false, problems } : good(null)
+}

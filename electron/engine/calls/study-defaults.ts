@@ -1,0 +1,38 @@
+import type { StudyInput } from '../../../shared/contract/things.ts'
+
+/**
+ * What a new study starts with where nothing else is said: common practice for a positive resist on 100 mm
+ * silicon, no source. All of it can be changed later.
+ */
+export const studyDefaults: Omit<StudyInput, 'name'> = {
+  question: '',
+  targetNm: null,
+  toleranceNm: null,
+  uniformityLimit: null,
+  uniformityFormula: 'halfRangeOverMean',
+  substrate: '100 mm silicon',
+  diameterMm: 100,
+  edgeExclusionMm: 6,
+  siteMap: '9',
+  resist: '',
+  lots: [],
+  thicknessUnit: 'nm',
+  coaterId: null,
+  hotPlateId: null,
+  gaugeId: null,
+  chuckMm: null,
+  program: [
+    { rpm: 500, ramp: 500, time: 5 },
+    { rpm: 3000, ramp: 1000, time: 40 },
+  ],
+  bakeTemperature: 100,
+  bakeTime: 60,
+  coatMl: 3.5,
+  purgeMl: 15,
+  dummies: 2,
+  spares: 5,
+  coatMinutes: 6,
+  readMinutes: 4,
+  roomRules: '',
+  notes: '',
+}

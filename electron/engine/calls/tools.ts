@@ -1,0 +1,45 @@
+import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import type { Store } from '../store/open.ts'
+import { describeStep } from '../store/step.ts'
+import { keepTool, type ToolTable, toolOf, toolsOf } from '../store/tools.ts'
+import type { Handlers } from './handler.ts'
+
+type Names = 'tools.list' | 'tools.saveCoater' | 'tools.saveHotPlate' | 'tools.saveGauge'
+
+/** Limits until a person has entered and confirmed those of the tool: common practice, no source. */
+const newCoater = { maxSpeed: 6000, rampInside: true, speedStep: 1, limitsConfirmed: false }
+const newHotPlate = {
+  maxTemperature: 300,
+  surfaceOffset: 0,
+  heatRate: 6,
+  coolRate: 1.5,
+  soak: 10,
+  limitsConfirmed: false,
+}
+const newGauge = { kind: 'reflectometer' as const, repeatability: null }
+
+export const tools: Handlers<Names> = {
+  'tools.list': (_args, { db }) =>
+    good({
+      coaters: toolsOf(db, 'coater'),
+      hotPlates: toolsOf(db, 'hotPlate'),
+      gauges: toolsOf(db, 'gauge'),
+    }),
+  'tools.saveCoater': ({ coater }, store) => save(store, 'coater', coater, newCoater, 'coater'),
+  'tools.saveHotPlate': ({ hotPlate }, store) => save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate'),
+  'tools.saveGauge': ({ gauge }, store) => save(store, 'gauge', gauge, newGauge, 'gauge'),
+}
+
+function save(
+  { db }: Store,
+  table: ToolTable,
+  tool: { id?: string | undefined; name: string },
+  defaults: object,
+  words: string,
+): Answer<{ id: string }> {
+  if (tool.id !== undefined && !toolOf(db, table, tool.id))
+    return refuse('noSuchTool', `There is no such ${words} here.`)
+  const id = keepTool(db, table, tool.id === undefined ? { ...defaults, ...tool } : tool)
+  describeStep(db, { label: `Saved the ${words} ‘${tool.name}’`, studyId: null })
+  return good({ id })
+}

@@ -1,0 +1,55 @@
+import type { Reply, Request } from '../../shared/contract.ts'
+import { refuse } from '../../shared/problem.ts'
+import { type Engine, type EngineOptions, startEngine } from './engine.ts'
+
+/** The two ends that a message port can have: a utility process of Electron, or a forked Node. */
+type Port = { send(reply: Reply): void; onMessage(handler: (message: unknown) => void): void }
+type ParentPort = {
+  postMessage(message: unknown): void
+  on(event: 'message', handler: (e: { data: unknown }) => void): void
+}
+
+/** The port to the process that started this one, or null where nobody did. */
+export function portToParent(): Port | null {
+  const { parentPort } = process as typeof process & { parentPort?: ParentPort }
+  if (parentPort)
+    return {
+      send: (reply) => parentPort.postMessage(reply),
+      onMessage: (handler) => parentPort.on('message', ({ data }) => handler(data)),
+    }
+  if (!process.send) return null
+  return {
+    // The channel is gone when the parent is; then nobody waits for the answer either.
+    send: (reply) => process.connected && process.send?.(reply),
+    onMessage: (handler) => process.on('message', handler),
+  }
+}
+
+/** Starts an engine that answers the requests of a port, says when it is ready and when the database changed. */
+export async function serveOnPort(port: Port, options: Omit<EngineOptions, 'onChanged'>): Promise<Engine> {
+  const starting = startEngine({ ...options, onChanged: () => port.send({ kind: 'changed' }) })
+  port.onMessage(async (message) => {
+    if (!isRequest(message)) return
+    const { id, name, args } = message
+    try {
+      port.send({ kind: 'answer', id, answer: await (await starting).call(name, args) })
+    } catch (error) {
+      console.error(error)
+      port.send({
+        kind: 'answer',
+        id,
+        answer: refuse('defect', `A defect of the program in ${name}: ${(error as Error).message}`),
+      })
+    }
+  })
+  const engine = await starting
+  port.send({ kind: 'ready' })
+  return engine
+}
+
+function isRequest(message: unknown): message is Request {
+  if (typeof message !== 'object' || message === null) return false
+  return (
+    'id' in message && typeof message.id === 'number' && 'name' in message && typeof message.name === 'string'
+  )
+}

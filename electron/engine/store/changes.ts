@@ -1,0 +1,86 @@
+import type { Database } from 'better-sqlite3'
+
+/**
+ * Tables whose rows are taken away by a mark instead of being deleted, and the column of that mark. All
+ * other recorded tables lose the row.
+ */
+const marks: Record<string, string> = {
+  study: 'removed',
+  stage: 'removed',
+  run: 'removed',
+  reading: 'withdrawn',
+  import: 'withdrawn',
+}
+
+/** Tables that keep the record themselves. */
+const unrecorded = new Set(['step', 'writing', 'change'])
+
+/**
+ * Makes the triggers that record every change of every table: the row before and after as JSON, under the step
+ * in progress. A write outside a step has no step to stand under and is refused by the NOT NULL of
+ * `change.step`. Rows that carry an import id are skipped: the import is the record.
+ */
+export function recordChanges(db: Database): void {
+  for (const table of recordedTables(db)) {
+    const columns = columnsOf(db, table)
+    const row = (name: string) => `json_object(${columns.map((c) => `'${c}', ${name}."${c}"`).join(', ')})`
+    const own = (name: string) => (columns.includes('importId') ? `${name}.importId IS NULL` : '1')
+    const differs = columns.map((c) => `OLD."${c}" IS NOT NEW."${c}"`).join(' OR ')
+    const cases = [
+      { event: 'INSERT', when: own('NEW'), id: 'NEW.id', before: 'NULL', after: row('NEW') },
+      { event: 'UPDATE', when: `(${differs})`, id: 'OLD.id', before: row('OLD'), after: row('NEW') },
+      { event: 'DELETE', when: own('OLD'), id: 'OLD.id', before: row('OLD'), after: 'NULL' },
+    ]
+    for (const { event, when, id, before, after } of cases)
+      db.exec(`
+        DROP TRIGGER IF EXISTS "record ${event} ${table}";
+        CREATE TRIGGER "record ${event} ${table}" AFTER ${event} ON "${table}" WHEN ${when} BEGIN
+          INSERT INTO change (step, tableName, rowId, before, after)
+          VALUES ((SELECT step FROM writing), '${table}', ${id}, ${before}, ${after});
+        END`)
+  }
+}
+
+/** Takes a step back (its changes in reverse) or makes it again (its changes in order). */
+export function replay(db: Database, step: number, direction: 'back' | 'forward'): void {
+  const order = direction === 'back' ? 'DESC' : 'ASC'
+  const changes = db
+    .prepare(`SELECT tableName, rowId, before, after FROM change WHERE step = ? ORDER BY id ${order}`)
+    .all(step) as { tableName: string; rowId: string; before: string | null; after: string | null }[]
+  for (const { tableName, rowId, before, after } of changes)
+    setRow(db, tableName, rowId, direction === 'back' ? before : after)
+}
+
+function setRow(db: Database, table: string, id: string, json: string | null): void {
+  const mark = marks[table]
+  if (json === null) {
+    if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 1 WHERE id = ?`).run(id)
+    else db.prepare(`DELETE FROM "${table}" WHERE id = ?`).run(id)
+    return
+  }
+  const row = JSON.parse(json) as Record<string, string | number | null>
+  const exists = db.prepare(`SELECT 1 FROM "${table}" WHERE id = ?`).get(id)
+  // The raw columns of a reading never change, so only its mark can.
+  const columns = table === 'reading' && mark ? [mark] : Object.keys(row)
+  if (exists)
+    db.prepare(`UPDATE "${table}" SET ${columns.map((c) => `"${c}" = @${c}`).join(', ')} WHERE id = @id`).run(
+      row,
+    )
+  else
+    db.prepare(
+      `INSERT INTO "${table}" (${columns.map((c) => `"${c}"`).join(', ')})
+       VALUES (${columns.map((c) => `@${c}`).join(', ')})`,
+    ).run(row)
+}
+
+function recordedTables(db: Database): string[] {
+  const names = db
+    .prepare(`SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite!_%' ESCAPE '!'`)
+    .pluck()
+    .all() as string[]
+  return names.filter((name) => !unrecorded.has(name))
+}
+
+function columnsOf(db: Database, table: string): string[] {
+  return db.prepare('SELECT name FROM pragma_table_info(?)').pluck().all(table) as string[]
+}

@@ -1,0 +1,73 @@
+import { type Problem, refuse } from '../../../shared/problem.ts'
+
+/** What the database library throws; anything else is a defect of the program. */
+type DatabaseError = Error & { code: string }
+
+function isDatabaseError(error: unknown): error is DatabaseError {
+  return error instanceof Error && 'code' in error && typeof error.code === 'string'
+}
+
+const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
+  {
+    code: /^SQLITE_NOTADB/,
+    problem: (file) => ({
+      code: 'notADatabase',
+      message: `‘${file}’ is no database of Evenfilm. It was left as it is. Choose another file.`,
+    }),
+  },
+  {
+    code: /^SQLITE_(BUSY|LOCKED)/,
+    problem: (file) => ({
+      code: 'databaseLocked',
+      message: `Another program holds ‘${file}’. Nothing was changed. Close that program, or try again.`,
+    }),
+  },
+  {
+    code: /^SQLITE_(READONLY|PERM|AUTH)/,
+    problem: (file) => ({
+      code: 'databaseReadOnly',
+      message: `‘${file}’ or its folder cannot be written. Nothing was changed. Copy it to a folder of your own.`,
+    }),
+  },
+  {
+    code: /^SQLITE_FULL/,
+    problem: (file) => ({
+      code: 'diskFull',
+      message: `The disk that holds ‘${file}’ is full. Nothing was changed. Make room and try again.`,
+    }),
+  },
+  {
+    code: /^SQLITE_CORRUPT/,
+    problem: (file) => ({
+      code: 'databaseDamaged',
+      message: `‘${file}’ is damaged. It was left as it is: keep it, and open the newest backup beside it.`,
+    }),
+  },
+  {
+    code: /^SQLITE_(CANTOPEN|IOERR)/,
+    problem: (file) => ({
+      code: 'cannotOpen',
+      message: `‘${file}’ cannot be opened or written there. Look whether its folder exists and can be written.`,
+    }),
+  },
+]
+
+/** The problem that a fault of the file, the disk or its folder is; null where the error is a defect. */
+export function problemOf(error: unknown, file: string): Problem | null {
+  if (!isDatabaseError(error)) return null
+  if (/^(ENOSPC)$/.test(error.code)) return sentences[3]!.problem(file)
+  if (/^(EACCES|EPERM|EROFS)$/.test(error.code)) return sentences[2]!.problem(file)
+  if (/^(ENOENT|ENOTDIR|EISDIR)$/.test(error.code)) return sentences[5]!.problem(file)
+  return sentences.find(({ code }) => code.test(error.code))?.problem(file) ?? null
+}
+
+/** Runs work on the file; what the file, the disk or its folder is to blame for becomes a problem. */
+export function withFaults<T>(file: string, work: () => T): T | ReturnType<typeof refuse> {
+  try {
+    return work()
+  } catch (error) {
+    const problem = problemOf(error, file)
+    if (!problem) throw error
+    return refuse(problem.code, problem.message)
+  }
+}

@@ -1,0 +1,231 @@
+/** A column of finite numbers: STRICT tables would take Infinity. */
+const real = (name: string, more = '') =>
+  `${name} REAL ${more} CHECK (${name} > -9e999 AND ${name} < 9e999)`.replace('  ', ' ')
+const flag = (name: string) => `${name} INTEGER NOT NULL DEFAULT 0 CHECK (${name} IN (0, 1))`
+const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (json_valid(${name}))`
+
+/**
+ * The tables. Columns are named as the fields of the contract. Lengths in nm (film) and mm (position), speed
+ * in rpm, ramp in rpm/s, time in s, temperature in °C.
+ *
+ * Studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
+ * nothing that a reading hangs on is ever deleted.
+ */
+export const first = `
+CREATE TABLE step (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  at TEXT NOT NULL,
+  who TEXT NOT NULL,
+  call TEXT NOT NULL,
+  label TEXT NOT NULL,
+  studyId TEXT,
+  kind TEXT NOT NULL CHECK (kind IN ('do', 'undo', 'redo')),
+  target INTEGER REFERENCES step (id),
+  state TEXT NOT NULL DEFAULT 'done' CHECK (state IN ('done', 'undone')),
+  ${flag('redoable')}
+) STRICT;
+CREATE INDEX stepOfStudy ON step (studyId, id);
+
+CREATE TABLE writing (
+  only INTEGER PRIMARY KEY CHECK (only = 1),
+  step INTEGER REFERENCES step (id)
+) STRICT;
+INSERT INTO writing VALUES (1, NULL);
+
+CREATE TABLE change (
+  id INTEGER PRIMARY KEY AUTOINCREMENT,
+  step INTEGER NOT NULL REFERENCES step (id),
+  tableName TEXT NOT NULL,
+  rowId TEXT NOT NULL,
+  ${json('before', '')},
+  ${json('after', '')}
+) STRICT;
+CREATE INDEX changeOfStep ON change (step);
+
+CREATE TABLE coater (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  ${real('maxSpeed', 'NOT NULL')},
+  ${flag('rampInside')},
+  ${real('speedStep', 'NOT NULL')},
+  ${flag('limitsConfirmed')}
+) STRICT;
+
+CREATE TABLE hotPlate (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  ${real('maxTemperature', 'NOT NULL')},
+  ${real('surfaceOffset', 'NOT NULL')},
+  ${real('heatRate', 'NOT NULL')},
+  ${real('coolRate', 'NOT NULL')},
+  ${real('soak', 'NOT NULL')},
+  ${flag('limitsConfirmed')}
+) STRICT;
+
+CREATE TABLE gauge (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('reflectometer', 'profilometer', 'ellipsometer', 'other')),
+  ${real('repeatability')}
+) STRICT;
+
+CREATE TABLE study (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  question TEXT NOT NULL,
+  ${real('targetNm')},
+  ${real('toleranceNm')},
+  ${real('uniformityLimit')},
+  uniformityFormula TEXT NOT NULL,
+  substrate TEXT NOT NULL,
+  ${real('diameterMm', 'NOT NULL')},
+  ${real('edgeExclusionMm', 'NOT NULL')},
+  siteMap TEXT NOT NULL,
+  resist TEXT NOT NULL,
+  ${json('lots')},
+  thicknessUnit TEXT NOT NULL CHECK (thicknessUnit IN ('nm', 'Å', 'µm')),
+  coaterId TEXT REFERENCES coater (id),
+  hotPlateId TEXT REFERENCES hotPlate (id),
+  gaugeId TEXT REFERENCES gauge (id),
+  ${real('chuckMm')},
+  ${json('program')},
+  ${real('bakeTemperature', 'NOT NULL')},
+  ${real('bakeTime', 'NOT NULL')},
+  ${real('coatMl', 'NOT NULL')},
+  ${real('purgeMl', 'NOT NULL')},
+  dummies INTEGER NOT NULL,
+  spares INTEGER NOT NULL,
+  ${real('coatMinutes', 'NOT NULL')},
+  ${real('readMinutes', 'NOT NULL')},
+  roomRules TEXT NOT NULL,
+  notes TEXT NOT NULL,
+  ${flag('simulated')},
+  ${flag('archived')},
+  model TEXT,
+  createdAt TEXT NOT NULL,
+  ${flag('removed')}
+) STRICT;
+
+CREATE TABLE factor (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  position INTEGER NOT NULL,
+  name TEXT NOT NULL,
+  role TEXT NOT NULL,
+  unit TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('continuous', 'categorical')),
+  ${real('low')},
+  ${real('high')},
+  levels INTEGER NOT NULL,
+  ${json('levelNames')},
+  ${real('step')},
+  scale TEXT NOT NULL CHECK (scale IN ('linear', 'log')),
+  ${flag('hardToChange')},
+  UNIQUE (studyId, name)
+) STRICT;
+
+CREATE TABLE stage (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  position INTEGER NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported')),
+  title TEXT NOT NULL,
+  ${json('design', '')},
+  at TEXT NOT NULL,
+  ${flag('removed')}
+) STRICT;
+CREATE INDEX stageOfStudy ON stage (studyId, position);
+
+CREATE TABLE run (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  stageId TEXT NOT NULL REFERENCES stage (id),
+  code TEXT NOT NULL,
+  standardOrder INTEGER,
+  runOrder INTEGER NOT NULL,
+  block INTEGER NOT NULL,
+  plateVisit INTEGER,
+  kind TEXT NOT NULL,
+  lot TEXT,
+  ${json('settings')},
+  state TEXT NOT NULL CHECK (state IN ('planned', 'coated', 'measured', 'dropped')),
+  session TEXT,
+  note TEXT NOT NULL,
+  excluded TEXT,
+  ${flag('removed')}
+) STRICT;
+CREATE INDEX runOfStudy ON run (studyId, runOrder);
+CREATE UNIQUE INDEX runCode ON run (studyId, code) WHERE removed = 0;
+
+CREATE TABLE import (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  fileName TEXT NOT NULL,
+  sha256 TEXT NOT NULL CHECK (length(sha256) = 64),
+  runs INTEGER NOT NULL,
+  readings INTEGER NOT NULL,
+  at TEXT NOT NULL,
+  ${flag('withdrawn')}
+) STRICT;
+CREATE INDEX importOfStudy ON import (studyId, sha256);
+
+CREATE TABLE reading (
+  id TEXT PRIMARY KEY,
+  runId TEXT NOT NULL REFERENCES run (id),
+  importId TEXT REFERENCES import (id),
+  quantity TEXT NOT NULL,
+  site INTEGER,
+  ${real('xMm')},
+  ${real('yMm')},
+  ${real('value', 'NOT NULL')},
+  text TEXT NOT NULL,
+  unit TEXT NOT NULL,
+  at TEXT NOT NULL,
+  supersedes TEXT REFERENCES reading (id),
+  ${flag('withdrawn')}
+) STRICT;
+CREATE INDEX readingOfRun ON reading (runId);
+CREATE INDEX readingOfImport ON reading (importId) WHERE importId IS NOT NULL;
+CREATE INDEX readingSuperseded ON reading (supersedes) WHERE supersedes IS NOT NULL;
+
+CREATE TRIGGER readingIsRaw
+BEFORE UPDATE OF id, runId, importId, quantity, site, xMm, yMm, value, text, unit, at, supersedes ON reading
+BEGIN
+  SELECT RAISE(ABORT, 'a raw reading is never changed: correct it with a new one');
+END;
+CREATE TRIGGER readingIsKept BEFORE DELETE ON reading
+BEGIN
+  SELECT RAISE(ABORT, 'a raw reading is never deleted: withdraw or exclude it');
+END;
+
+CREATE TABLE exclusion (
+  id TEXT PRIMARY KEY,
+  readingId TEXT NOT NULL UNIQUE REFERENCES reading (id),
+  reason TEXT NOT NULL
+) STRICT;
+
+CREATE VIEW standing AS
+SELECT reading.* FROM reading LEFT JOIN import ON import.id = reading.importId
+WHERE reading.withdrawn = 0 AND coalesce(import.withdrawn, 0) = 0;
+
+CREATE VIEW inForce AS
+SELECT standing.*, exclusion.reason AS excluded
+FROM standing LEFT JOIN exclusion ON exclusion.readingId = standing.id
+WHERE NOT EXISTS (SELECT 1 FROM standing AS later WHERE later.supersedes = standing.id);
+
+CREATE TABLE prediction (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  runId TEXT REFERENCES run (id),
+  at TEXT NOT NULL,
+  ${json('settings')},
+  model TEXT NOT NULL,
+  response TEXT NOT NULL,
+  dataHash TEXT NOT NULL,
+  ${real('estimate', 'NOT NULL')},
+  ${real('lower', 'NOT NULL')},
+  ${real('upper', 'NOT NULL')},
+  ${real('chance')}
+) STRICT;
+CREATE INDEX predictionOfStudy ON prediction (studyId);
+`

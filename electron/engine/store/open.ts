@@ -1,0 +1,83 @@
+import { existsSync, statSync } from 'node:fs'
+import { resolve } from 'node:path'
+import Sqlite, { type Database } from 'better-sqlite3'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { withFaults } from './faults.ts'
+import { applicationId, migrate } from './migrate.ts'
+import { migrations as ours } from './migrations/all.ts'
+import { networkWarning } from './network.ts'
+
+/** An open database and what its user should know about where it lies. */
+export type Store = { db: Database; file: string; version: number; warnings: Problem[] }
+
+export type OpenOptions = {
+  /** How long a write waits for another process, ms. */
+  busyTimeout?: number
+  /** All migrations in order; those of this version where none are given. */
+  migrations?: readonly string[]
+}
+
+/**
+ * Opens a database, or makes it where there is no file yet. What is no database, belongs to another program, was
+ * written by a newer version, is damaged, locked or cannot be written is refused and left as it is.
+ */
+export function openStore(databaseFile: string, options: OpenOptions = {}): Answer<Store> {
+  const file = resolve(databaseFile)
+  return withFaults(file, () => {
+    const isNew = !existsSync(file) || statSync(file).size === 0
+    const leftOpen = !isNew && existsSync(`${file}-wal`) && statSync(`${file}-wal`).size > 0
+    const db = new Sqlite(file, { fileMustExist: !isNew, timeout: options.busyTimeout ?? 5000 })
+    try {
+      const answer = prepare(db, file, { isNew, leftOpen, migrations: options.migrations ?? ours })
+      if (!answer.ok) db.close()
+      return answer
+    } catch (error) {
+      db.close()
+      throw error
+    }
+  })
+}
+
+type Found = { isNew: boolean; leftOpen: boolean; migrations: readonly string[] }
+
+function prepare(db: Database, file: string, found: Found): Answer<Store> {
+  const id = db.pragma('application_id', { simple: true }) as number
+  const version = db.pragma('user_version', { simple: true }) as number
+  const empty = found.isNew || db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get() === 0
+  if (id !== applicationId && !(empty && id === 0 && version === 0))
+    return refuse(
+      'wrongApplication',
+      `‘${file}’ is a database of another program. It was left as it is. Choose another file.`,
+    )
+  if (version > found.migrations.length)
+    return refuse(
+      'newerVersion',
+      `‘${file}’ was written by a newer Evenfilm (database version ${version}; this program knows up to ` +
+        `${found.migrations.length}). It was left as it is. Open it with the newer program.`,
+    )
+  db.pragma('journal_mode = WAL')
+  // The library's build turns FULL into NORMAL at the first transaction unless it is set in so many words.
+  db.pragma('synchronous = FULL')
+  db.pragma('foreign_keys = ON')
+  const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
+  if (damage)
+    return refuse(
+      'databaseDamaged',
+      `‘${file}’ is damaged (${damage}). It was left as it is: keep it, and open the newest backup beside it.`,
+    )
+  migrate(db, found.migrations)
+  return good({
+    db,
+    file,
+    version: db.pragma('user_version', { simple: true }) as number,
+    warnings: networkWarning(file),
+  })
+}
+
+/** What is wrong in the file, or null. After an unclean end (the log is still there) the whole file is read. */
+function damageOf(db: Database, thorough: boolean): string | null {
+  const verdict = db.pragma(thorough ? 'integrity_check(1)' : 'quick_check(1)', { simple: true })
+  if (verdict !== 'ok') return String(verdict)
+  const orphans = db.pragma('foreign_key_check') as { table: string }[]
+  return orphans[0] ? `a row of ‘${orphans[0].table}’ refers to one that is missing` : null
+}

@@ -1,0 +1,63 @@
+import type { Database } from 'better-sqlite3'
+import type { Answer } from '../../../shared/problem.ts'
+import type { Store } from './open.ts'
+
+/** What a step is: the call that made it, how it is called in the history, the study that it belongs to. */
+export type StepWords = { label: string; studyId: string | null }
+type NewStep = { call: string; who: string; kind: 'do' | 'undo' | 'redo' }
+
+/**
+ * Runs one writer in one immediate transaction under one new step. Where the writer refuses, or changes nothing,
+ * nothing is kept, no step either. A new step in a study ends the possibility to redo what was undone there.
+ */
+export function writeStep<T>(
+  { db }: Store,
+  step: NewStep,
+  writer: () => Answer<T>,
+): { answer: Answer<T>; changed: boolean } {
+  let answer: Answer<T> | undefined
+  const refused = new Error('refused')
+  const transaction = db.transaction(() => {
+    const id = startStep(db, step)
+    answer = writer()
+    if (!answer.ok) throw refused
+    return finishStep(db, id, step.kind)
+  })
+  try {
+    const changed = transaction.immediate()
+    return { answer: answer as Answer<T>, changed }
+  } catch (error) {
+    if (error !== refused) throw error
+    return { answer: answer as Answer<T>, changed: false }
+  }
+}
+
+/** Names the step in progress. */
+export function describeStep(db: Database, words: StepWords): void {
+  db.prepare('UPDATE step SET label = @label, studyId = @studyId WHERE id = (SELECT step FROM writing)').run(
+    words,
+  )
+}
+
+function startStep(db: Database, { call, who, kind }: NewStep): number {
+  const { lastInsertRowid } = db
+    .prepare(`INSERT INTO step (at, who, call, label, kind) VALUES (?, ?, ?, '', ?)`)
+    .run(new Date().toISOString(), who, call, kind)
+  db.prepare('UPDATE writing SET step = ?').run(lastInsertRowid)
+  return Number(lastInsertRowid)
+}
+
+/** Ends the step; whether it changed anything. */
+function finishStep(db: Database, id: number, kind: NewStep['kind']): boolean {
+  db.prepare('UPDATE writing SET step = NULL').run()
+  if (!db.prepare('SELECT 1 FROM change WHERE step = ?').get(id)) {
+    db.prepare('DELETE FROM step WHERE id = ?').run(id)
+    return false
+  }
+  if (kind === 'do')
+    db.prepare(
+      `UPDATE step SET redoable = 0
+       WHERE redoable = 1 AND studyId = (SELECT studyId FROM step WHERE id = ?)`,
+    ).run(id)
+  return true
+}

@@ -1,0 +1,34 @@
+import type { Database } from 'better-sqlite3'
+import type { Coater, Gauge, HotPlate } from '../../../shared/contract/things.ts'
+import { newId } from './ids.ts'
+import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
+
+/** The tables of tools and the thing that each holds. */
+type Tools = { coater: Coater; hotPlate: HotPlate; gauge: Gauge }
+export type ToolTable = keyof Tools
+
+const flags: Record<ToolTable, string[]> = {
+  coater: ['rampInside', 'limitsConfirmed'],
+  hotPlate: ['limitsConfirmed'],
+  gauge: [],
+}
+
+/** All tools of a table by name. */
+export function toolsOf<T extends ToolTable>(db: Database, table: T): Tools[T][] {
+  const rows = db.prepare(`SELECT * FROM "${table}" ORDER BY name, id`).all() as Row[]
+  return rows.map((row) => fromRow(row, { flags: flags[table] }) as Tools[T])
+}
+
+/** One tool, or null where there is none of that id. */
+export function toolOf<T extends ToolTable>(db: Database, table: T, id: string | null): Tools[T] | null {
+  const row = db.prepare(`SELECT * FROM "${table}" WHERE id = ?`).get(id) as Row | undefined
+  return row ? (fromRow(row, { flags: flags[table] }) as Tools[T]) : null
+}
+
+/** Makes the tool, or changes the named fields of the one with its id; the id. */
+export function keepTool(db: Database, table: ToolTable, tool: { id?: string | undefined }): string {
+  const id = tool.id ?? newId()
+  if (tool.id !== undefined && toolOf(db, table, id)) updateRow(db, table, id, toRow({ ...tool, id }))
+  else insertRow(db, table, toRow({ ...tool, id }))
+  return id
+}

@@ -1,0 +1,48 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { expect, onTestFinished } from 'vitest'
+import { type Engine, type EngineOptions, startEngine } from '../../electron/engine/engine.ts'
+import { type Args, type CallName, contract, type Result } from '../../shared/contract.ts'
+import type { Problem } from '../../shared/problem.ts'
+
+/** A folder of its own for one test, gone when the test is over. */
+export function testFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'evenfilm-test-'))
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
+  return folder
+}
+
+export type TestEngine = {
+  file: string
+  engine: Engine
+  /** The result of a call that must succeed, held against the contract. */
+  ok<N extends CallName>(name: N, args: Args<N>): Promise<Result<N>>
+  /** The problems of a call that must be refused. */
+  refused(name: CallName, args: unknown): Promise<Problem[]>
+}
+
+/** An engine on a real database file, closed when the test is over. */
+export async function testEngine(options: Partial<EngineOptions> = {}): Promise<TestEngine> {
+  const file = options.databaseFile ?? join(testFolder(), 'test.db')
+  const engine = await startEngine({ ...options, databaseFile: file })
+  onTestFinished(() => engine.close())
+  return {
+    file,
+    engine,
+    async ok(name, args) {
+      const answer = await engine.call(name, args)
+      if (!answer.ok) throw new Error(`${name}: ${answer.problems.map((p) => p.message).join(' ')}`)
+      const parsed = contract[name].result.parse(answer.value)
+      // A schema drops fields that it does not know, so this also finds what the contract does not name.
+      expect(answer.value, name).toEqual(parsed)
+      return answer.value as Result<typeof name>
+    },
+    async refused(name, args) {
+      const answer = await engine.call(name, args)
+      if (answer.ok) throw new Error(`${name} was answered: ${JSON.stringify(answer.value)}`)
+      for (const problem of answer.problems) expect(problem.message).toMatch(/\.$|\?$|:$/)
+      return answer.problems
+    },
+  }
+}
