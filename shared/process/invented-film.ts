@@ -1,0 +1,114 @@
+/**
+ * An invented resist on invented tools, for the demo study and for tests with a known answer: how thick its
+ * film comes out, and with what shape. None of its constants describes a real resist.
+ */
+
+/** What the film really sees, as against what the tools display. */
+export type FilmConditions = {
+  /** Main speed, rpm, and its ramp, rpm/s. */
+  speed: number
+  ramp: number
+  /** Time of the main segment, s; the ramp from the spread speed counts inside it. */
+  segmentTime: number
+  /** Temperature of the wafer on the plate, °C, and its time there, s. */
+  waferTemperature: number
+  bakeTime: number
+  lot: string
+  /** Relative humidity, %, and temperature of the room, °C. */
+  humidity: number
+  roomTemperature: number
+  /** Times that the bottle has been opened. */
+  openings: number
+  /** Place of this wafer since the bowl was cleaned, from 1. */
+  waferSinceClean: number
+  lidOpen: boolean
+}
+
+/** Deviations of one wafer's shape: bowl, ring and wedge, as fractions of the mean. */
+export type ShapeNoise = { bowl: number; ring: number; wedgeX: number; wedgeY: number }
+
+export const noShapeNoise: ShapeNoise = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0 }
+
+/** Speed of the spread segment, rpm, from which the main ramp starts. */
+export const spreadSpeed = 500
+
+const lotFactors: Record<string, number> = { A: 1, B: 1.018, C: 0.987 }
+/** Direction of the plate's cold side, degrees from +x. */
+const coldSide = 210
+
+/** The speed that is reached, and the time left at it: a ramp that does not fit ends below the set speed. */
+function spun(conditions: FilmConditions): { speed: number; dwell: number } {
+  const { speed, ramp, segmentTime } = conditions
+  const rampTime = Math.abs(speed - spreadSpeed) / ramp
+  if (rampTime < segmentTime) return { speed, dwell: segmentTime - rampTime }
+  return { speed: spreadSpeed + Math.sign(speed - spreadSpeed) * ramp * segmentTime, dwell: 0 }
+}
+
+/** Share of solvent left after the bake; the wafer takes 6 s to warm up. */
+function solventLeft(temperature: number, time: number): number {
+  const atRest = Math.max(0.012, 0.05 - 0.0012 * (temperature - 100))
+  const rate = 0.05 * Math.exp((-70000 / 8.314) * (1 / (temperature + 273.15) - 1 / 373.15))
+  return atRest + (0.2 - atRest) * Math.exp(-rate * Math.max(0, time - 6))
+}
+
+/** The bake that the constants refer to. */
+const solventAtReference = solventLeft(100, 60)
+
+/** Mean thickness over the full disc without the edge bead, nm. */
+export function inventedThickness(conditions: FilmConditions): number {
+  const { speed, dwell } = spun(conditions)
+  const drying = 12 * Math.sqrt(3000 / speed)
+  const thinning = (1 + 0.35 * Math.exp(-dwell / drying)) / (1 + 0.35 * Math.exp(-40 / 12))
+  const solvent = solventLeft(conditions.waferTemperature, conditions.bakeTime)
+  const lot = lotFactors[conditions.lot]
+  if (lot === undefined) throw new RangeError(`The invented resist has no lot ${conditions.lot}.`)
+  return (
+    1560 *
+    (speed / 3000) ** -0.505 *
+    thinning *
+    ((1 - solventAtReference) / (1 - solvent)) *
+    lot *
+    (1 - 0.0006 * (conditions.humidity - 45)) *
+    (1 + 0.0035 * (conditions.roomTemperature - 21)) *
+    (conditions.ramp / 1000) ** -0.006 *
+    (1 + 0.0008 * conditions.openings) *
+    (1 + 0.008 * Math.exp(-(conditions.waferSinceClean - 1) / 1.5)) *
+    (conditions.lidOpen ? 1.015 : 1)
+  )
+}
+
+/**
+ * Thickness at one place over the mean thickness: bowl, ring and wedge, which average to nothing over the
+ * disc, and the edge bead, which adds to it.
+ *
+ * @param place mm from the centre, x to the right, y up
+ */
+export function inventedProfile(
+  conditions: FilmConditions,
+  noise: ShapeNoise,
+  place: { xMm: number; yMm: number; radiusMm: number },
+): number {
+  const { speed, dwell } = spun(conditions)
+  const x = place.xMm / place.radiusMm
+  const y = place.yMm / place.radiusMm
+  const square = x * x + y * y
+  const bowl =
+    0.001 +
+    (0.012 * (speed - 3000)) / 1500 -
+    (0.003 * (conditions.humidity - 45)) / 10 -
+    0.004 * Math.log(conditions.ramp / 1000) +
+    noise.bowl
+  const ring = 0.002 + 0.008 * Math.exp(-dwell / 15) + noise.ring
+  const wedge = (0.003 * (conditions.waferTemperature - 25)) / 75
+  const towardsColdSide = (coldSide * Math.PI) / 180
+  const fromEdge = place.radiusMm - Math.hypot(place.xMm, place.yMm)
+  return (
+    1 +
+    bowl * (2 * square - 1) +
+    ring * (6 * square ** 2 - 6 * square + 1) +
+    wedge * (x * Math.cos(towardsColdSide) + y * Math.sin(towardsColdSide)) +
+    noise.wedgeX * x +
+    noise.wedgeY * y +
+    0.25 * Math.exp(-fromEdge / 0.9)
+  )
+}
