@@ -1,6 +1,5 @@
 import { spawn } from 'node:child_process'
-import { existsSync } from 'node:fs'
-import { delimiter, join } from 'node:path'
+import { hasDisplay, onPath } from './browser.js'
 import { environmentFor, findElectron, installElectron } from './electron.js'
 import { needNode, root } from './node-version.js'
 
@@ -14,7 +13,7 @@ const windowTime = 20
 /** Why no window can be opened here, whatever Electron there is; null where one can. */
 function noWindowBecause() {
   if (process.platform !== 'linux') return null
-  if (!process.env.DISPLAY && !process.env.WAYLAND_DISPLAY) return 'there is no display'
+  if (!hasDisplay()) return 'there is no display'
   if (process.getuid?.() === 0) return 'Electron does not run as root'
   return null
 }
@@ -64,7 +63,7 @@ async function desktop(more) {
 
 /** Opens an address in the browser of this machine where there is one and somebody to see it. */
 function openBrowser(address) {
-  if (process.platform === 'linux' && !process.env.DISPLAY && !process.env.WAYLAND_DISPLAY) return
+  if (!hasDisplay()) return
   const [command, ...args] =
     process.platform === 'darwin'
       ? ['open', address]
@@ -78,20 +77,23 @@ function openBrowser(address) {
   child.unref()
 }
 
-const onPath = (command) =>
-  (process.env.PATH ?? '').split(delimiter).some((folder) => existsSync(join(folder, command)))
-
 const more = process.argv.slice(2)
 const because = await desktop(more)
 if (because === null) process.exit(0)
 
 console.error(`No desktop window: ${because}. The same page opens in a browser instead.`)
 await bundle(stale(['page']))
-const { serveUntilStopped } = await import('../electron/browser.ts')
+const { serveInBrowser } = await import('../electron/browser.ts')
 const valueAfter = (option) => (more.includes(option) ? more[more.indexOf(option) + 1] : undefined)
 const port = valueAfter('--port')
-process.exitCode = await serveUntilStopped({
-  data: valueAfter('--data'),
-  port: port === undefined ? undefined : Number(port),
-  onAddress: openBrowser,
-})
+const door = await serveInBrowser({ data: valueAfter('--data'), port: port === undefined ? 0 : Number(port) })
+if (!door.ok) {
+  for (const { message } of door.problems) console.error(message)
+  process.exit(2)
+}
+console.log(door.value.address)
+console.error('Only a browser of this machine reaches it, and the address works once. Ctrl+C ends it.')
+openBrowser(door.value.address)
+for (const signal of ['SIGINT', 'SIGTERM']) {
+  process.once(signal, () => door.value.close().then(() => process.exit(0)))
+}

@@ -1,7 +1,8 @@
+import { existsSync } from 'node:fs'
 import { mkdir } from 'node:fs/promises'
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import { dirname, resolve } from 'node:path'
+import { dirname, join, resolve } from 'node:path'
 import { type Answer, good, refuse } from '../shared/problem.ts'
 import { readCall } from './browser/body.ts'
 import { type Gate, makeGate } from './browser/gate.ts'
@@ -30,9 +31,13 @@ type Served = { engine: Engine; gate: Gate; news: News; page: string }
 
 /**
  * Serves the page and the engine's calls on 127.0.0.1 to a browser of this machine, and to nobody else.
- * Refuses where the port is taken.
+ * Refuses where the page has not been built or the port is taken.
  */
 export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<Answer<BrowserDoor>> {
+  const page = options.page ?? resolve(import.meta.dirname, '../dist/page')
+  if (!existsSync(join(page, 'index.html'))) {
+    return refuse('pageMissing', 'The page has not been built yet: `npm run build` does it.')
+  }
   const databaseFile = resolve(options.data ?? defaultDataFile())
   if (!options.data) await mkdir(dirname(databaseFile), { recursive: true })
   const news = makeNews()
@@ -46,12 +51,7 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
     server.close()
     throw error
   })
-  const served: Served = {
-    engine,
-    news,
-    gate: makeGate(listening.value),
-    page: options.page ?? resolve(import.meta.dirname, '../dist/page'),
-  }
+  const served: Served = { engine, news, page, gate: makeGate(listening.value) }
   server.on('request', (request, response) => {
     answer(served, request, response).catch((error) => {
       console.error(error)
@@ -68,28 +68,6 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
       await engine.close()
     },
   })
-}
-
-/**
- * Serves until the process is asked to stop: prints the address on standard output, the rest on standard error.
- * The exit code: 0, or 2 where the door could not be opened.
- */
-export async function serveUntilStopped(
-  options: BrowserDoorOptions & { onAddress?: (address: string) => void },
-): Promise<number> {
-  const opened = await serveInBrowser(options)
-  if (!opened.ok) {
-    for (const problem of opened.problems) console.error(problem.message)
-    return 2
-  }
-  console.log(opened.value.address)
-  console.error('Only a browser of this machine reaches it, and the address works once. Ctrl+C ends it.')
-  options.onAddress?.(opened.value.address)
-  await new Promise((stop) => {
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, stop)
-  })
-  await opened.value.close()
-  return 0
 }
 
 function listen(server: ReturnType<typeof createServer>, port: number): Promise<Answer<number>> {
@@ -115,10 +93,8 @@ async function answer(served: Served, request: IncomingMessage, response: Server
   if (!url) return plain(response, 400, 'That is no address.')
   const verdict = served.gate.judge(request, url)
   if (!verdict.pass) {
-    if (!('redirect' in verdict)) return plain(response, verdict.status, verdict.reason)
-    if (verdict.cookie) response.setHeader('Set-Cookie', verdict.cookie)
-    response.setHeader('Location', verdict.redirect)
-    return plain(response, 303, '')
+    if (!('cookie' in verdict)) return plain(response, verdict.status, verdict.reason)
+    return welcome(response, verdict.cookie)
   }
   if (url.pathname === '/call') {
     if (request.method !== 'POST') return plain(response, 405, 'A call is a POST.')
@@ -145,7 +121,19 @@ function json(response: ServerResponse, status: number, body: Answer<unknown>): 
   response.end(JSON.stringify(body))
 }
 
+/**
+ * Hands over the cookie and goes on to the page. Not by a redirect: where the address was opened from another
+ * site (a terminal within a browser), a browser keeps a strict cookie back until the next step is our own.
+ */
+function welcome(response: ServerResponse, cookie: string | null): void {
+  if (cookie) response.setHeader('Set-Cookie', cookie)
+  const headers = { ...guardHeaders(freshNonce()), 'Content-Type': 'text/html; charset=utf-8' }
+  const text =
+    '<!doctype html><html lang="en-GB"><meta http-equiv="refresh" content="0;url=/"><title>Evenfilm</title>'
+  response.writeHead(200, headers).end(text)
+}
+
 function plain(response: ServerResponse, status: number, reason: string): void {
   const headers = { ...guardHeaders(freshNonce()), 'Content-Type': 'text/plain; charset=utf-8' }
-  response.writeHead(status, status < 400 ? headers : { ...headers, Connection: 'close' }).end(reason)
+  response.writeHead(status, { ...headers, Connection: 'close' }).end(reason)
 }

@@ -22,6 +22,9 @@ export type CallEngine = <N extends CallName>(name: N, args: Args<N>) => Promise
 /** A message from a door to the engine. */
 export type Request = { id: number; name: string; args: unknown }
 
+/** The message that asks the engine's process to close its database and to end. */
+export type Stop = { kind: 'stop' }
+
 /** What the engine sends back: the answer to one request, or word that the database changed. */
 export type Reply =
   | { kind: 'answer'; id: number; answer: Answer<unknown> }

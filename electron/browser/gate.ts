@@ -4,10 +4,10 @@ import type { IncomingMessage } from 'node:http'
 /** Who may speak to the loopback door: the browser that opened the one address, and its page alone. */
 export type Gate = ReturnType<typeof makeGate>
 
-/** A request is let through, sent on to the clean address with its cookie, or refused with the reason. */
+/** A request is let through, welcomed at the clean address with its cookie, or refused with the reason. */
 export type Verdict =
   | { pass: true }
-  | { pass: false; redirect: string; cookie: string }
+  | { pass: false; cookie: string | null }
   | { pass: false; status: number; reason: string }
 
 const secret = () => randomBytes(32).toString('base64url')
@@ -59,11 +59,11 @@ export function makeGate(port: number) {
         if (code !== null && same(given, code)) {
           code = null
           const set = `${cookieName}=${cookie}; HttpOnly; SameSite=Strict; Path=/`
-          return { pass: false, redirect: '/', cookie: set }
+          return { pass: false, cookie: set }
         }
         if (!known(request))
           return refuse(403, 'This address has been used, or is of an earlier start. Start again.')
-        return { pass: false, redirect: '/', cookie: '' }
+        return { pass: false, cookie: null }
       }
       // A page of another port of this machine counts as the same site: its requests carry the cookie.
       const site = request.headers['sec-fetch-site']

@@ -1,13 +1,13 @@
-import type { Reply, Request } from '../../shared/contract.ts'
+import type { Reply, Request, Stop } from '../../shared/contract.ts'
 import { type Answer, refuse } from '../../shared/problem.ts'
 
 /** The engine's process as its caller sees it: two kinds of process speak the same messages. */
 export type EngineProcess = {
-  send(message: Request): void
+  send(message: Request | Stop): void
   onMessage(handler: (message: Reply) => void): void
   /** The exit code, or null where a signal ended it. */
   onExit(handler: (code: number | null) => void): void
-  stop(): void
+  kill(): void
 }
 
 export type EngineClientOptions = {
@@ -16,6 +16,8 @@ export type EngineClientOptions = {
   onGone(code: number | null): void
   /** Time for one call, ms. */
   callTime?: number
+  /** Time to close the database when asked to stop, ms. */
+  stopTime?: number
 }
 
 export type EngineClient = {
@@ -31,7 +33,7 @@ export type EngineClient = {
  * to answer, or does not answer in time, is refused with the reason.
  */
 export function engineClient(engine: EngineProcess, options: EngineClientOptions): EngineClient {
-  const { onChanged, onGone, callTime = 120_000 } = options
+  const { onChanged, onGone, callTime = 120_000, stopTime = 3000 } = options
   const waiting = new Map<number, (answer: Answer<unknown>) => void>()
   let lastId = 0
   let ended: { code: number | null } | null = null
@@ -60,6 +62,7 @@ export function engineClient(engine: EngineProcess, options: EngineClientOptions
     }
   })
   engine.onExit((code) => {
+    if (ended) return
     ended = { code }
     isReady(false)
     for (const answer of waiting.values()) answer(gone(code))
@@ -88,8 +91,11 @@ export function engineClient(engine: EngineProcess, options: EngineClientOptions
     },
     async stop() {
       stopping = true
-      if (!ended) engine.stop()
+      if (ended) return
+      engine.send({ kind: 'stop' })
+      const clock = setTimeout(() => engine.kill(), stopTime)
       await over
+      clearTimeout(clock)
     },
   }
 }

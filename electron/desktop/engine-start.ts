@@ -30,7 +30,7 @@ function underElectron(file: string, databaseFile: string): EngineProcess {
     send: (message) => child.postMessage(message),
     onMessage: (handler) => child.on('message', (message: Reply) => handler(message)),
     onExit: (handler) => child.once('exit', handler),
-    stop: () => child.kill(),
+    kill: () => child.kill(),
   }
 }
 
@@ -41,11 +41,11 @@ function underNode(node: string, file: string, databaseFile: string): EngineProc
     onMessage: (handler) => child.on('message', (message) => handler(message as Reply)),
     onExit: (handler) => {
       child.once('exit', handler)
-      child.once('error', (error) => {
-        console.error(`The engine could not be started under ${node}: ${error.message}`)
-        handler(127)
+      child.on('error', (error) => {
+        console.error(`The engine under ${node}: ${error.message}`)
+        if (child.pid === undefined) handler(127)
       })
     },
-    stop: () => child.kill(),
+    kill: () => child.kill(),
   }
 }

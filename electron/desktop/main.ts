@@ -9,7 +9,11 @@ import { restrictContents, restrictSession } from './permissions.ts'
 import { registerScheme, servePage } from './protocol.ts'
 import { openWindow } from './window.ts'
 
+/** Time in which the end of the engine is taken for part of the end of the program, ms. */
+const endTogether = 500
+
 let engine: EngineClient
+let quitting = false
 
 // As root with --no-sandbox, which Electron demands there, this would end every child process.
 if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox()
@@ -20,6 +24,9 @@ if (app.requestSingleInstanceLock()) {
   app.on('web-contents-created', (_event, contents) => restrictContents(contents))
   app.on('child-process-gone', (_event, { type, reason, exitCode, name }) => {
     if (reason !== 'clean-exit') console.error(`${name ?? type} has ended (${reason}, ${exitCode})`)
+  })
+  app.on('before-quit', () => {
+    quitting = true
   })
   app.on('window-all-closed', () => app.quit())
   app.whenReady().then(start)
@@ -34,7 +41,7 @@ function start(): void {
   restrictSession(session.defaultSession)
   servePage(session.defaultSession)
   answerBridge(() => engine, rememberedFile)
-  setMenu()
+  setMenu(() => openWindow(rememberedFile))
   const window = openWindow(rememberedFile)
   window.webContents.once('did-finish-load', () => process.send?.('ready'))
 
@@ -55,6 +62,9 @@ function openEngine(databaseFile: string): EngineClient {
       for (const window of BrowserWindow.getAllWindows()) window.webContents.send('evenfilm:changed')
     },
     onGone: async (code) => {
+      // Ctrl+C in a terminal ends both processes, in whatever order.
+      await new Promise((done) => setTimeout(done, endTogether))
+      if (quitting) return
       const how = code === null ? 'by a signal' : `exit code ${code}`
       const message = `The part of the program that keeps the data has ended (${how}). What was saved is kept.`
       console.error(message)

@@ -2,7 +2,7 @@ import { app, Menu, type MenuItemConstructorOptions } from 'electron'
 import { links, openLink } from './links.ts'
 
 /** The window's menu: what every program of the system has there. The work itself is on the page. */
-export function setMenu(): void {
+export function setMenu(newWindow: () => void): void {
   const mac = process.platform === 'darwin'
   const view: MenuItemConstructorOptions[] = [
     { role: 'zoomIn', label: 'Larger' },
@@ -14,7 +14,15 @@ export function setMenu(): void {
   ]
   if (!app.isPackaged) view.push({ role: 'toggleDevTools', label: 'Developer tools' })
   const template: MenuItemConstructorOptions[] = [
-    mac ? { role: 'appMenu' } : { label: 'File', submenu: [{ role: 'quit' }] },
+    ...(mac ? [{ role: 'appMenu' as const }] : []),
+    {
+      label: 'File',
+      submenu: [
+        { label: 'New window', accelerator: 'CmdOrCtrl+Shift+N', click: newWindow },
+        { role: 'close', label: 'Close window' },
+        ...(mac ? [] : [{ role: 'quit' as const }]),
+      ],
+    },
     { role: 'editMenu' },
     { label: 'View', submenu: view },
     { role: 'windowMenu' },

@@ -10,9 +10,12 @@ export const pageAddress = `${scheme}://${host}/`
 
 /** Whether an address is one of the page itself. */
 export function isOwnPage(address: string): boolean {
-  if (!URL.canParse(address)) return false
-  const url = new URL(address)
-  return url.protocol === `${scheme}:` && url.host === host
+  try {
+    const url = new URL(address)
+    return url.protocol === `${scheme}:` && url.host === host
+  } catch {
+    return false
+  }
 }
 
 /** Makes the scheme known; once, before the app is ready. */
