@@ -70,10 +70,13 @@ export function luminance(colour: Rgb): number {
   return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 }
 
-/** Whether dark rather than light text is the better to read on this colour (contrast as in WCAG 2.2). */
-export function takesDarkText(colour: Rgb): boolean {
-  const light = luminance(colour)
-  return (light + 0.05) / 0.05 >= 1.05 / (light + 0.05)
+/**
+ * Whether black rather than the light text colour reads better on this colour (contrast as in WCAG 2.2).
+ * In the bay the light text is amber rather than white.
+ */
+export function takesDarkText(colour: Rgb, lightText: Rgb = [255, 255, 255]): boolean {
+  const ground = luminance(colour)
+  return (ground + 0.05) / 0.05 >= (luminance(lightText) + 0.05) / (ground + 0.05)
 }
 
 /** The colour `#rrggbb` with an opacity from 0 to 1; other spellings are returned as they are. */

@@ -1,0 +1,79 @@
+import { type ColourScale, css, type Rgb, takesDarkText } from './colour-scale.ts'
+import { fixed } from './format.ts'
+import { shareBetween } from './wafer-outline.ts'
+
+/** A site of the map with its reading in the shown unit, or without one. Positions in mm, y upwards. */
+export type MapSite = {
+  site: number | null
+  xMm: number
+  yMm: number
+  value: number | null
+  excluded: string | null
+}
+
+/** A site as it is drawn: in mm, y downwards; `words` is the whole truth for those who point or listen. */
+export type WaferMark = {
+  key: string
+  x: number
+  y: number
+  radius: number
+  fill: string
+  ink: string
+  state: 'empty' | 'read' | 'left out'
+  number: string
+  value: string
+  words: string
+}
+
+/** The most sites whose values still can be read when written into their marks. */
+const mostWritten = 25
+
+/**
+ * Marks of a wafer map. The colours run from the lowest to the highest reading in force.
+ *
+ * @param options.span lowest and highest where the scale is common to several maps
+ */
+export function waferMarks(
+  sites: MapSite[],
+  options: {
+    colour: ColourScale
+    lightText: Rgb
+    diameterMm: number
+    decimals: number
+    unit: string
+    span?: [number, number] | null
+  },
+): WaferMark[] {
+  const [low, high] = options.span ?? spanOf(sites) ?? [0, 0]
+  const written = sites.length <= mostWritten
+  const radius = options.diameterMm * (sites.length <= 17 ? 0.085 : 0.5 / Math.sqrt(sites.length))
+  return sites.map((site, index) => {
+    const state = site.value === null ? 'empty' : site.excluded === null ? 'read' : 'left out'
+    const rgb = options.colour(site.value === null ? 0 : shareBetween(site.value, low, high))
+    const value = fixed(site.value, options.decimals)
+    const name =
+      site.site === null ? `x ${fixed(site.xMm, 1)}, y ${fixed(site.yMm, 1)} mm` : `site ${site.site}`
+    return {
+      key: `${site.site ?? ''} ${index}`,
+      x: site.xMm,
+      y: -site.yMm,
+      radius: Math.min(radius, options.diameterMm * 0.085),
+      fill: state === 'read' ? css(rgb) : 'none',
+      ink: state !== 'read' ? '' : takesDarkText(rgb, options.lightText) ? '#000000' : css(options.lightText),
+      state,
+      number: written && site.site !== null ? String(site.site) : '',
+      value: written && site.value !== null ? value : '',
+      words:
+        state === 'empty'
+          ? `${name}: not read`
+          : `${name}: ${value} ${options.unit}${site.excluded === null ? '' : ` (left out: ${site.excluded})`}`,
+    }
+  })
+}
+
+/** Lowest and highest reading in force; null where there is none. */
+export function spanOf(sites: MapSite[]): [number, number] | null {
+  const values = sites.flatMap((site) => (site.value === null || site.excluded !== null ? [] : [site.value]))
+  if (values.length === 0) return null
+  return [values.reduce((a, b) => Math.min(a, b)), values.reduce((a, b) => Math.max(a, b))]
+}
