@@ -52,6 +52,7 @@ export function parseThickness(
   text: string,
   options: { unit: ThicknessUnit; decimal?: DecimalSign },
 ): Answer<TypedThickness> {
+  if (text.trim() === '') return refuse('notANumber', 'The number is missing.')
   const parts = /^(.*?[\d.,])\s*([^\d\s.,]+)?$/u.exec(text.trim())
   if (!parts) return refuse('notANumber', `‘${text.trim()}’ is no number.`)
   const [, digits = '', written] = parts
