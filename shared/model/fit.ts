@@ -1,0 +1,133 @@
+import type { Fit, PredictionResult } from '../contract/results.ts'
+import type { Settings } from '../contract/things.ts'
+import { type Answer, good, type Problem } from '../problem.ts'
+import { curvatureTest } from './curvature.ts'
+import { type Fitted, fitFormula, responseText } from './fitted.ts'
+import { parseFormula } from './formula.ts'
+import { predictAt } from './predict.ts'
+import { isExact, reportOf } from './report.ts'
+import { columnNamed, type Table } from './table.ts'
+
+/** What to fit, and how. */
+export type FitOptions = {
+  table: Table
+  /** The formula with its response, such as `log(thickness) ~ log(speed) + time`. */
+  model: string
+  /** Name of a column of weights, 1/variance. */
+  weights?: string
+  /** Of intervals; 0.95 unless given. */
+  level?: number
+  /** Name of the column that tells sessions apart; `session` unless given. */
+  session?: string
+}
+
+/** A model fitted to data. */
+export type FittedModel = {
+  fitted: Fitted
+  /** The measured column, and the response as the formula writes it. */
+  responseName: string
+  responseText: string
+  /** Table rows used, counted from 0. */
+  rows: number[]
+  level: number
+  df: number
+  /** On the model's scale; null without degrees of freedom. */
+  residualStandardDeviation: number | null
+  /** What a person should know of the fit. */
+  problems: Problem[]
+  /** Unit of a column of the model, empty where there is none. */
+  unitOf(name: string): string
+  /** The whole report; where a prediction cannot be given, a problem says why. */
+  report(at?: Settings[]): Fit
+  /** Predictions, in order, for those settings where one can be given. */
+  predict(at: Settings[], options?: { level?: number }): PredictionResult[]
+  /** Why there is no prediction, for those settings where none can be given. */
+  cannotPredict(at: Settings[]): Problem[]
+}
+
+/**
+ * Fits a model by least squares. Fitted values, residuals and likelihoods are on the scale of the formula's
+ * response, predictions in the measured unit.
+ *
+ * @returns problems where the formula cannot be read or does not suit the table
+ */
+export function fitModel(options: FitOptions): Answer<FittedModel> {
+  const { table, model, weights, level = 0.95 } = options
+  const formula = parseFormula(model)
+  if (!formula.ok) return formula
+  const data = weights === undefined ? { table } : { table, weights }
+  const answer = fitFormula({ ...data, formula: formula.value })
+  if (!answer.ok) return answer
+  const fitted = answer.value
+  const problems = [
+    ...fitted.frame.problems,
+    ...fitProblems(fitted, data),
+    sessionProblem(fitted, table, options.session ?? 'session'),
+  ]
+  const predictions = (at: Settings[], own: number) => at.map((settings) => predictAt(fitted, settings, own))
+  const failures = (at: Settings[]) =>
+    predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
+  const results = (at: Settings[], own: number) =>
+    predictions(at, own).flatMap((answer) => (answer.ok ? [answer.value] : []))
+  return good({
+    fitted,
+    responseName: fitted.frame.scale.name,
+    responseText: responseText(fitted),
+    rows: fitted.frame.rows,
+    level,
+    df: fitted.solution.df,
+    residualStandardDeviation: fitted.variance === null ? null : Math.sqrt(fitted.variance),
+    problems,
+    unitOf: (name) => columnNamed(table, name)?.unit ?? '',
+    report: (at = []) => ({
+      ...reportOf(fitted, level),
+      predictions: results(at, level),
+      problems: [...problems, ...failures(at)],
+    }),
+    predict: (at, own = {}) => results(at, own.level ?? level),
+    cannotPredict: failures,
+  })
+}
+
+/** What the fit itself says that its user should hear. */
+function fitProblems(fitted: Fitted, data: { table: Table; weights?: string }): Problem[] {
+  if (fitted.solution.df === 0)
+    return [
+      {
+        code: 'noDegreesOfFreedom',
+        message:
+          'There are as many terms as runs: the model goes through every run, and no error can be given.',
+      },
+    ]
+  if (isExact(fitted))
+    return [
+      {
+        code: 'exactFit',
+        message: 'The model goes through every run exactly: its standard errors are only rounding.',
+      },
+    ]
+  const curvature = curvatureTest(fitted, data)
+  if (!curvature || curvature.p >= 0.05) return []
+  const { df1, df2, f, p } = curvature
+  return [
+    {
+      code: 'curvature',
+      message:
+        `The data are curved where the model is straight: adding squares gives ` +
+        `F(${df1}, ${df2}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`,
+    },
+  ]
+}
+
+function sessionProblem({ frame }: Fitted, table: Table, name: string): Problem {
+  const column = columnNamed(table, name)
+  const sessions = new Set(frame.rows.map((row) => column?.values[row]).filter((value) => value != null))
+  return {
+    code: 'sameSession',
+    message:
+      sessions.size < 2
+        ? 'Predictions hold for the session of these runs: another day adds a variance that they do not show.'
+        : `The runs come from ${sessions.size} sessions, whose variance is not estimated: ` +
+          'predictions hold for the same sessions only.',
+  }
+}

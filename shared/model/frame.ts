@@ -1,0 +1,166 @@
+import { type Answer, good, type Problem } from '../problem.ts'
+import { type Expression, expressionText, termText } from './expression.ts'
+import { columnsOf, type Formula } from './formula.ts'
+import { type ResponseScale, responseScale, toModel } from './response.ts'
+import { type Column, columnNamed, isCategorical, type Table } from './table.ts'
+import { type Levels, undefinedPart } from './terms.ts'
+
+/** The rows of a table that a model can use, and what it takes from them. */
+export type Frame = {
+  scale: ResponseScale
+  /** Table rows used, counted from 0. */
+  rows: number[]
+  /** The model's response, by used row. */
+  response: Float64Array
+  /** 1/variance by used row, or null where all weigh the same. */
+  weights: Float64Array | null
+  /** Categorical columns of the terms. */
+  levels: Levels
+  /** Data columns of the terms, each with its unit. */
+  columns: Column[]
+  /** Rows left out, each named. */
+  problems: Problem[]
+}
+
+/** The row as a spreadsheet shows it, where the header is row 1. */
+export function spreadsheetRow(row: number): number {
+  return row + 2
+}
+
+/**
+ * Takes from the table what the formula needs. A row with a missing cell, or with weight 0, is left out and
+ * named; a column that is not there, a text among numbers that the model computes with, or a function without a
+ * value there (log of 0) refuses the whole.
+ */
+export function frameOf(
+  table: Table,
+  formula: Formula,
+  response: Expression,
+  weights?: string,
+): Answer<Frame> {
+  const scale = responseScale(response)
+  const names = columnsOf(formula.terms)
+  const needed = [scale.name, ...names, ...(weights === undefined ? [] : [weights])]
+  const unknown = needed.filter((name) => !columnNamed(table, name))
+  if (unknown.length > 0) return { ok: false, problems: unknownColumns(unknown, table) }
+  const taken = (name: string) => columnNamed(table, name) as Column
+  const columns = names.map(taken)
+  const problems: Problem[] = []
+  const texts = [scale.name, ...(weights === undefined ? [] : [weights])].flatMap((name) =>
+    textCells(taken(name)),
+  )
+  if (texts.length > 0) return { ok: false, problems: texts }
+
+  const rows: number[] = []
+  for (let row = 0; row < table.rows; row++) {
+    const empty = needed.find((name) => taken(name).values[row] == null)
+    if (empty !== undefined)
+      problems.push({
+        code: 'missingCell',
+        message: `Row ${spreadsheetRow(row)} is left out: its ${empty} is empty.`,
+        row: spreadsheetRow(row),
+        column: empty,
+      })
+    else if (weights !== undefined && taken(weights).values[row] === 0)
+      problems.push({
+        code: 'zeroWeight',
+        message: `Row ${spreadsheetRow(row)} is left out: its weight is 0.`,
+        row: spreadsheetRow(row),
+        column: weights,
+      })
+    else rows.push(row)
+  }
+  const bad = rows.flatMap((row) => domainProblems(row, formula, response, scale, taken, weights))
+  if (bad.length > 0) return { ok: false, problems: bad }
+
+  const levels: Levels = {}
+  for (const column of columns) {
+    if (!isCategorical(column)) continue
+    levels[column.name] = [...new Set(rows.map((row) => String(column.values[row])))]
+    const mixed = mixedColumn(column)
+    if (mixed) problems.push(mixed)
+  }
+  return good({
+    scale,
+    rows,
+    response: Float64Array.from(rows, (row) => toModel(scale, taken(scale.name).values[row] as number)),
+    weights:
+      weights === undefined ? null : Float64Array.from(rows, (row) => taken(weights).values[row] as number),
+    levels,
+    columns,
+    problems,
+  })
+}
+
+function unknownColumns(names: string[], table: Table): Problem[] {
+  const known = table.columns.map((column) => column.name).join(', ')
+  return names.map((name) => ({
+    code: 'unknownColumn',
+    message: `There is no column ‘${name}’. There are: ${known}.`,
+    column: name,
+  }))
+}
+
+function textCells(column: Column): Problem[] {
+  const row = column.values.findIndex((value) => typeof value === 'string')
+  if (row < 0) return []
+  return [
+    {
+      code: 'notANumber',
+      message: `Row ${spreadsheetRow(row)}, ${column.name}: ‘${column.values[row]}’ is no number.`,
+      row: spreadsheetRow(row),
+      column: column.name,
+    },
+  ]
+}
+
+/** A column of texts in which most cells are numbers is more likely one with a slip. */
+function mixedColumn(column: Column): Problem | undefined {
+  const numbers = column.values.filter((value) => typeof value === 'number').length
+  const texts = column.values.filter((value) => typeof value === 'string').length
+  if (numbers === 0) return undefined
+  const row = column.values.findIndex((value) => typeof value === (texts > numbers ? 'number' : 'string'))
+  return {
+    code: 'mixedColumn',
+    message:
+      `${column.name} holds both texts and numbers (row ${spreadsheetRow(row)}: ‘${column.values[row]}’) ` +
+      'and is taken as a column of names, each its own level.',
+    row: spreadsheetRow(row),
+    column: column.name,
+  }
+}
+
+function domainProblems(
+  row: number,
+  formula: Formula,
+  response: Expression,
+  scale: ResponseScale,
+  taken: (name: string) => Column,
+  weights: string | undefined,
+): Problem[] {
+  const shown = spreadsheetRow(row)
+  const cell = (name: string) => taken(name).values[row] ?? null
+  const problems: Problem[] = []
+  const report = (column: string, what: string) => {
+    problems.push({
+      code: 'outsideDomain',
+      message: `Row ${shown}, ${column}: ${what} has no value at ${cell(column)}.`,
+      row: shown,
+      column,
+    })
+  }
+  if (!Number.isFinite(toModel(scale, cell(scale.name) as number)))
+    report(scale.name, expressionText(response))
+  for (const term of formula.terms) {
+    const part = undefinedPart(term, cell)
+    if (part) report(columnsOf([[part]])[0] as string, termText([part]))
+  }
+  if (weights !== undefined && (cell(weights) as number) < 0)
+    problems.push({
+      code: 'negativeWeight',
+      message: `Row ${shown}, ${weights}: a weight is 1/variance and cannot be negative.`,
+      row: shown,
+      column: weights,
+    })
+  return problems
+}

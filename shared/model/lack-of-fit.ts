@@ -1,0 +1,40 @@
+import type { Fit } from '../contract/results.ts'
+import { fUpper } from './distributions.ts'
+import type { Fitted } from './fitted.ts'
+
+/** Sum of squares within groups of runs at equal settings, with its degrees of freedom. */
+export function pureError({ frame }: Fitted): { sumOfSquares: number; df: number; groups: number } {
+  const groups = new Map<string, number[]>()
+  frame.rows.forEach((row, i) => {
+    const key = JSON.stringify(frame.columns.map((column) => column.values[row]))
+    const group = groups.get(key)
+    if (group) group.push(i)
+    else groups.set(key, [i])
+  })
+  let sumOfSquares = 0
+  for (const group of groups.values()) {
+    const first = frame.response[group[0] as number] as number
+    const weight = (i: number) => frame.weights?.[i] ?? 1
+    const above = (i: number) => (frame.response[i] as number) - first
+    const mean = sumOver(group, (i) => weight(i) * above(i)) / sumOver(group, weight)
+    sumOfSquares += sumOver(group, (i) => weight(i) * (above(i) - mean) ** 2)
+  }
+  return { sumOfSquares, df: frame.rows.length - groups.size, groups: groups.size }
+}
+
+function sumOver(items: number[], value: (item: number) => number): number {
+  return items.reduce((sum, item) => sum + value(item), 0)
+}
+
+/**
+ * Lack of fit against the scatter of runs at equal settings of the model's columns; null where there are no such
+ * runs, or the model already has a term for each setting. Handbook of Statistical Methods, section 4.4.4.6.
+ */
+export function lackOfFit(fitted: Fitted): Fit['lackOfFit'] {
+  const pure = pureError(fitted)
+  const df = pure.groups - fitted.solution.rank
+  if (pure.df === 0 || df <= 0) return null
+  const sumOfSquares = Math.max(0, fitted.solution.residualSumOfSquares - pure.sumOfSquares)
+  const f = pure.sumOfSquares > 0 ? sumOfSquares / df / (pure.sumOfSquares / pure.df) : null
+  return { df, pureErrorDf: pure.df, f, p: f === null ? null : fUpper(f, df, pure.df) }
+}

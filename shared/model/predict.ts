@@ -1,0 +1,91 @@
+import type { PredictionResult } from '../contract/results.ts'
+import type { Settings } from '../contract/things.ts'
+import { type Answer, good, refuse } from '../problem.ts'
+import { tQuantile } from './distributions.ts'
+import { entry, type Paired, paired, setEntry } from './double-double.ts'
+import { expressionText } from './expression.ts'
+import type { Fitted } from './fitted.ts'
+import { combination } from './least-squares.ts'
+import { intervalToMeasured, slopeToMeasured, toMeasured } from './response.ts'
+import { entryOf, undefinedPart } from './terms.ts'
+
+/** How closely a setting must keep the relation among terms that could not be told apart. */
+const relationTolerance = 1e-8
+
+/**
+ * The row of the model matrix (kept columns) at the settings.
+ *
+ * @returns a problem with code `missingSetting`, `unknownLevel`, `outsideDomain` or `notEstimable`
+ */
+export function rowAt({ formula, frame, columns, solution }: Fitted, at: Settings): Answer<Paired> {
+  for (const { name } of frame.columns) {
+    const value = at[name]
+    const levels = frame.levels[name]
+    if (value === undefined || (!levels && typeof value !== 'number'))
+      return refuse('missingSetting', `${name} needs a ${levels ? 'level' : 'number'}.`, { column: name })
+    if (levels && !levels.includes(String(value)))
+      return refuse('unknownLevel', `${name} has no level ‘${value}’. There are ${levels.join(', ')}.`, {
+        column: name,
+      })
+  }
+  const cell = (name: string) => at[name] ?? null
+  for (const term of formula.terms) {
+    const part = undefinedPart(term, cell)
+    if (part)
+      return refuse('outsideDomain', `${expressionText(part)} has no value at these settings.`, {
+        column: expressionText(part),
+      })
+  }
+  const row = columns.map((column) => entryOf(column, cell))
+  const { kept, dropped } = solution.factorization
+  for (const { column, coefficients } of dropped) {
+    const parts = coefficients.map((c, k) => c * (row[kept[k] as number]?.hi ?? 0))
+    const own = row[column]?.hi ?? 0
+    const size = Math.max(Math.abs(own), ...parts.map(Math.abs))
+    if (Math.abs(own - parts.reduce((a, b) => a + b, 0)) > relationTolerance * size)
+      return refuse(
+        'notEstimable',
+        `Here the prediction would need ${columns[column]?.name}, which these runs cannot estimate.`,
+      )
+  }
+  const result = paired(kept.length)
+  kept.forEach((column, k) => {
+    setEntry(result, k, row[column] ?? entry(result, k))
+  })
+  return good(result)
+}
+
+/**
+ * Prediction at the settings, in the response's own unit: under a transformed response the estimate is the
+ * median, and the intervals are those of the model's scale carried back. The prediction interval is for one new
+ * run of weight 1 in the session of the data.
+ */
+export function predictAt(fitted: Fitted, at: Settings, level: number): Answer<PredictionResult> {
+  const { variance, solution, frame } = fitted
+  if (variance === null)
+    return refuse('noDegreesOfFreedom', 'There are as many terms as runs: no interval can be given.')
+  const row = rowAt(fitted, at)
+  if (!row.ok) return row
+  const { estimate: eta, variance: share } = combination(solution, row.value)
+  const t = tQuantile((1 + level) / 2, solution.df)
+  const around = (spread: number) =>
+    intervalToMeasured(frame.scale, [eta - t * Math.sqrt(spread), eta + t * Math.sqrt(spread)])
+  const estimate = toMeasured(frame.scale, eta)
+  const confidence = around(variance * share)
+  const prediction = around(variance * (1 + share))
+  if (!confidence || !prediction || !Number.isFinite(estimate))
+    return refuse(
+      'unboundedPrediction',
+      `The model’s scale of ${frame.scale.name} gives no bounded interval at these settings.`,
+    )
+  return good({
+    at,
+    scope: 'sameSession',
+    estimate,
+    standardErrorOfMean: slopeToMeasured(frame.scale, eta) * Math.sqrt(variance * share),
+    confidence,
+    prediction,
+    df: solution.df,
+    varianceSource: 'estimated',
+  })
+}

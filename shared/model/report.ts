@@ -1,0 +1,102 @@
+import type { Fit } from '../contract/results.ts'
+import { analysisOfVariance, marginalTests, totalOf } from './analysis-of-variance.ts'
+import { diagnostics } from './diagnostics.ts'
+import { tQuantile, tTwoSided } from './distributions.ts'
+import { sumOfSquares } from './double-double.ts'
+import type { Fitted } from './fitted.ts'
+import { lackOfFit } from './lack-of-fit.ts'
+import { inverseHalf } from './least-squares.ts'
+
+/** A fit that leaves less than this share of the sum of squares goes through every run. */
+const exactShare = 1e-24
+
+/** Whether the model goes through every run, so that standard errors are nothing but rounding. */
+export function isExact(fitted: Fitted): boolean {
+  return fitted.solution.residualSumOfSquares <= exactShare * totalOf(fitted).sumOfSquares
+}
+
+/** The statistics of a fit, without its predictions and problems. Definitions: see the fields of {@link Fit}. */
+export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions' | 'problems'> {
+  const { solution, variance, frame } = fitted
+  const { runs, press } = diagnostics(fitted)
+  const whole = totalOf(fitted)
+  const shareOf = (part: number | null) =>
+    part === null || whole.sumOfSquares === 0 ? null : 1 - part / whole.sumOfSquares
+  const likelihood = logLikelihood(fitted)
+  return {
+    n: frame.rows.length,
+    df: solution.df,
+    dfMethod: 'residual',
+    residualStandardDeviation: variance === null ? null : Math.sqrt(variance),
+    rSquared: shareOf(solution.residualSumOfSquares),
+    rSquaredAdjusted:
+      variance === null || whole.sumOfSquares === 0 ? null : 1 - variance / (whole.sumOfSquares / whole.df),
+    rSquaredPredicted: shareOf(press),
+    press,
+    logLikelihood: likelihood,
+    aicc: aicc(likelihood, frame.rows.length, solution.rank + 1),
+    terms: termTable(fitted, level),
+    notEstimable: notEstimable(fitted),
+    analysisOfVariance: analysisOfVariance(fitted),
+    marginalTests: marginalTests(fitted),
+    lackOfFit: lackOfFit(fitted),
+    varianceComponents: [],
+    runs,
+  }
+}
+
+function termTable({ solution, columns, variance }: Fitted, level: number): Fit['terms'] {
+  const half = inverseHalf(solution)
+  return solution.factorization.kept.map((column, k) => {
+    const term = columns[column]?.name ?? ''
+    const estimate = solution.estimates[k]?.hi ?? Number.NaN
+    const z = half[k]
+    if (variance === null || !z)
+      return { term, estimate, standardError: null, df: null, t: null, p: null, lower: null, upper: null }
+    const standardError = Math.sqrt(variance * sumOfSquares(z).hi)
+    const t = standardError > 0 ? estimate / standardError : null
+    const reach = tQuantile((1 + level) / 2, solution.df) * standardError
+    return {
+      term,
+      estimate,
+      standardError,
+      df: solution.df,
+      t,
+      p: t === null ? null : tTwoSided(t, solution.df),
+      lower: estimate - reach,
+      upper: estimate + reach,
+    }
+  })
+}
+
+function notEstimable({ solution, columns }: Fitted): Fit['notEstimable'] {
+  const { kept, dropped } = solution.factorization
+  return dropped.map(({ column, coefficients }) => {
+    const others = kept.filter((_, k) => coefficients[k] !== 0).map((index) => columns[index]?.name ?? '')
+    return { term: columns[column]?.name ?? '', because: because(others) }
+  })
+}
+
+function because(others: string[]): string {
+  if (others.length === 0) return 'it is 0 in every run used'
+  if (others.length === 1)
+    return others[0] === 'constant'
+      ? 'it has the same value in every run used'
+      : `in the runs used it is a multiple of ${others[0]}`
+  return `in the runs used it is a combination of ${others.slice(0, -1).join(', ')} and ${others.at(-1)}`
+}
+
+/** The maximum of the log-likelihood, σ² = RSS/n; null where the model goes through every run. */
+function logLikelihood(fitted: Fitted): number | null {
+  const { frame, solution } = fitted
+  if (isExact(fitted)) return null
+  const n = frame.rows.length
+  const logWeights = Array.from(frame.weights ?? [], Math.log).reduce((a, b) => a + b, 0)
+  return 0.5 * (logWeights - n * (Math.log((2 * Math.PI * solution.residualSumOfSquares) / n) + 1))
+}
+
+/** Akaike's criterion corrected for small samples (Hurvich & Tsai, Biometrika 76, 1989). */
+function aicc(likelihood: number | null, n: number, parameters: number): number | null {
+  if (likelihood === null || n - parameters - 1 <= 0) return null
+  return -2 * likelihood + 2 * parameters + (2 * parameters * (parameters + 1)) / (n - parameters - 1)
+}

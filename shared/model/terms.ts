@@ -1,0 +1,137 @@
+import { type Answer, good, type Problem } from '../problem.ts'
+import { type DoubleDouble, divide, fromNumber, multiply, wholePower } from './double-double.ts'
+import {
+  columnOf,
+  type Expression,
+  evaluate,
+  expressionText,
+  sameTerm,
+  type Term,
+  termText,
+} from './expression.ts'
+
+/** Levels of the categorical columns, by column name, in order; the first is the reference. */
+export type Levels = Record<string, string[]>
+
+/** One piece of a model column: a number made from a numeric column, or a number for each level. */
+type Piece =
+  | { kind: 'numeric'; expression: Expression }
+  | { kind: 'level'; column: string; values: Record<string, number> }
+
+/** One column of the model matrix. */
+export type ModelColumn = {
+  /** As printed: `constant`, `log(speed)`, `speed.lot[B]`. */
+  name: string
+  /** Index of its term in the formula. */
+  term: number
+  pieces: Piece[]
+}
+
+/** How a categorical term is coded: differences from the first level, or levels that sum to zero. */
+export type Coding = 'reference' | 'sum'
+
+/**
+ * The columns of the model matrix, in formula order. A categorical column of k levels gives k − 1 of them where
+ * the model also holds the term without it, and k where it does not.
+ *
+ * @returns a problem with code `formula` where a function or a power is put on a categorical column
+ */
+export function modelColumns(
+  terms: Term[],
+  levels: Levels,
+  coding: Coding = 'reference',
+): Answer<ModelColumn[]> {
+  const problems: Problem[] = terms
+    .flat()
+    .filter((part) => part.kind !== 'column' && columnOf(part) in levels)
+    .map((part) => ({
+      code: 'formula',
+      message: `${expressionText(part)} cannot be computed: ${columnOf(part)} holds texts, not numbers.`,
+      column: 'model',
+    }))
+  if (problems.length > 0) return { ok: false, problems }
+  const columns = terms.flatMap((term, index) => {
+    let partial: { names: string[]; pieces: Piece[] }[] = [{ names: [], pieces: [] }]
+    for (const part of term) {
+      const choices = choicesFor(part, term, terms, levels, coding)
+      // The first categorical part varies fastest.
+      partial = choices.flatMap((choice) =>
+        partial.map(({ names, pieces }) => ({
+          names: [...names, choice.name],
+          pieces: [...pieces, choice.piece],
+        })),
+      )
+    }
+    return partial.map(({ names, pieces }) => ({
+      name: names.length === 0 ? termText(term) : names.join('.'),
+      term: index,
+      pieces,
+    }))
+  })
+  return good(columns)
+}
+
+function choicesFor(part: Expression, term: Term, terms: Term[], levels: Levels, coding: Coding) {
+  const name = columnOf(part)
+  const own = levels[name]
+  if (!own) return [{ name: expressionText(part), piece: { kind: 'numeric', expression: part } as Piece }]
+  const margin = term.filter((other) => other !== part)
+  const marginStands = terms.some((other) => sameTerm(other, margin))
+  const shown = !marginStands ? own : coding === 'reference' ? own.slice(1) : own.slice(0, -1)
+  const last = own.at(-1) as string
+  return shown.map((level) => ({
+    name: `${expressionText(part)}[${level}]`,
+    piece: {
+      kind: 'level',
+      column: name,
+      values: Object.fromEntries(
+        own.map((other) => [
+          other,
+          other === level ? 1 : marginStands && coding === 'sum' && other === last ? -1 : 0,
+        ]),
+      ),
+    } as Piece,
+  }))
+}
+
+/**
+ * The column's entry for one row, products and whole powers in double-double arithmetic so that high powers
+ * lose nothing; NaN where it has no value (the logarithm of zero, a level that is unknown).
+ *
+ * @param cell the row's value in a named data column
+ */
+export function entryOf(column: ModelColumn, cell: (name: string) => number | string | null): DoubleDouble {
+  let value = fromNumber(1)
+  for (const piece of column.pieces) {
+    const factor =
+      piece.kind === 'level'
+        ? fromNumber(piece.values[String(cell(piece.column))] ?? Number.NaN)
+        : exactly(piece.expression, cell(columnOf(piece.expression)))
+    value = multiply(value, factor)
+  }
+  return value
+}
+
+function exactly(expression: Expression, cell: number | string | null): DoubleDouble {
+  if (typeof cell !== 'number') return fromNumber(Number.NaN)
+  if (expression.kind === 'column') return fromNumber(cell)
+  if (expression.kind === 'power' && Number.isInteger(expression.exponent)) {
+    const base = exactly(expression.of, cell)
+    const size = wholePower(base, Math.abs(expression.exponent))
+    return expression.exponent > 0 ? size : divide(fromNumber(1), size)
+  }
+  if (expression.kind === 'function' && expression.name === 'inverse')
+    return divide(fromNumber(1), exactly(expression.of, cell))
+  return fromNumber(evaluate(expression, cell))
+}
+
+/** Which parts of the term have no value at `x`, such as log(speed) where speed is 0. */
+export function undefinedPart(
+  term: Term,
+  cell: (name: string) => number | string | null,
+): Expression | undefined {
+  return term.find((part) => {
+    const x = cell(columnOf(part))
+    return typeof x === 'number' && !Number.isFinite(evaluate(part, x))
+  })
+}
