@@ -170,7 +170,7 @@ test('the quarter fraction of five factors mixes the effects that its table prin
   })
   expect(dEfficiency).toBe(0)
   expect(aliases.flatMap((alias) => alias.with.map(({ coefficient }) => coefficient))).toEqual(
-    new Array(9).fill(1),
+    new Array(8).fill(1),
   )
   const mixed = aliases.map((alias) => [alias.term, ...alias.with.map(({ term }) => term)])
   expect(mixed).toEqual([
