@@ -1,0 +1,67 @@
+import type { Choice, Recommendation } from '../contract/results.ts'
+import { toMeasured } from '../model/response.ts'
+import { type Answer, good, refuse } from '../problem.ts'
+import { both } from './both.ts'
+import { learn } from './learn.ts'
+import { goalOnScale, type Outlook, predictorOf } from './predictor.ts'
+import { inTolerance, reach } from './reach.ts'
+import { figure } from './reason.ts'
+import { axesOf, type Place, settingsAt } from './region.ts'
+import { regionFor } from './region-for.ts'
+import { search } from './search.ts'
+import { type Aim, inWords, type RecommendOptions, unitAfter, type Work } from './work.ts'
+
+export type { Aim, RecommendOptions } from './work.ts'
+
+const choose: Record<Aim, (work: Work, seed: number) => Choice[]> = { reach, learn, both }
+
+/**
+ * The settings of a region to run next, each with its prediction, chance, cost and reason:
+ *
+ * - `reach`: the best chance to be in tolerance, by the predictive t distribution. Among practically equal
+ *   chances the smaller variance of the mean, then no change of the plate, then near to what was tested.
+ * - `learn`: the run that takes most from the prediction variance of the mean averaged over the region.
+ * - `both`: the largest expected improvement on the smallest squared distance to the target predicted so far.
+ *
+ * Alternatives of an aim lie apart; where the region holds fewer, there are fewer.
+ *
+ * @returns a problem with code `outOfReach` where no setting of the region is predicted in tolerance and an aim
+ *   is to reach it
+ */
+export function recommend(options: RecommendOptions): Answer<Recommendation> {
+  const { model, target, tolerance, aims = ['reach', 'learn', 'both'], seed = 1 } = options
+  const predictor = predictorOf(model)
+  if (!predictor.ok) return predictor
+  const region = regionFor(options.region, predictor.value, options.tested)
+  if (!region.ok) return region
+  const goal = goalOnScale(predictor.value.scale, target, tolerance)
+  if (!goal.ok) return goal
+  const axes = axesOf(region.value)
+  const at = (place: Place) => predictor.value.at(settingsAt(axes, place))
+  const work: Work = { model, predictor: predictor.value, axes, goal: goal.value, options, at }
+  const closest = search({ axes, seed, score: nearness(work) })[0]
+  if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
+    return { ok: false, problems: model.cannotPredict([settingsAt(axes, closest?.place ?? [])]) }
+  const reachable = inTolerance(work, closest.place)
+  if (!reachable && aims.some((aim) => aim !== 'learn')) return outOfReach(work, closest.place)
+  return good({ choices: aims.flatMap((aim) => choose[aim](work, seed)) })
+}
+
+/** Distance of the estimate from the target, negative. */
+const nearness = (work: Work) => (place: Place) => {
+  const outlook = work.at(place)
+  return outlook === null ? Number.NEGATIVE_INFINITY : -Math.abs(outlook.mean - work.goal.target)
+}
+
+function outOfReach({ model, predictor, axes, options, at }: Work, place: Place): Answer<never> {
+  const settings = settingsAt(axes, place)
+  const { mean, share } = at(place) as Outlook
+  const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(share)
+  const unit = unitAfter(model)
+  const nearest = figure(toMeasured(predictor.scale, mean), standardError)
+  return refuse(
+    'outOfReach',
+    `No setting in this region is predicted within ${options.target} ± ${options.tolerance}${unit}. The nearest ` +
+      `is ${nearest}${unit} at ${inWords(settings)}. Widen the region, or change the target.`,
+  )
+}

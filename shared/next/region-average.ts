@@ -1,0 +1,128 @@
+import type { Settings } from '../contract/things.ts'
+import { seeded } from '../random.ts'
+import type { Predictor } from './predictor.ts'
+import type { Axis } from './region.ts'
+
+/**
+ * The prediction variance of the mean averaged over a region, and how one more run changes it. Every setting
+ * of the region counts the same, in the factors' own units; levels of a categorical factor count equally.
+ */
+export type RegionAverage = {
+  /** Average variance of the mean in units of σ². */
+  variance: number
+  /** How much of it a run with this whitened row takes away. */
+  reduction(whitened: Float64Array): number
+}
+
+/**
+ * Averages by Gauss–Legendre rules where the model uses up to four continuous factors, exact for polynomials
+ * of degree 11 and less, otherwise over random settings.
+ */
+export function regionAverage(options: {
+  predictor: Predictor
+  axes: readonly Axis[]
+  seed: number
+}): RegionAverage {
+  const { predictor, axes } = options
+  const nodes = nodesOf(axes, predictor, options.seed)
+  let size = 0
+  let total = 0
+  let moments: number[][] = []
+  for (const { settings, weight } of nodes) {
+    const outlook = predictor.at(settings)
+    if (outlook === null) continue
+    const z = outlook.whitened
+    if (moments.length === 0) moments = Array.from(z, () => Array.from(z, () => 0))
+    size += weight
+    total += weight * outlook.share
+    for (let i = 0; i < z.length; i++)
+      for (let j = 0; j < z.length; j++)
+        (moments[i] as number[])[j] =
+          ((moments[i] as number[])[j] ?? 0) + weight * (z[i] as number) * (z[j] as number)
+  }
+  return {
+    variance: total / size,
+    // (X′X + xx′)⁻¹ by Sherman & Morrison, Ann. Math. Statist. 21 (1950) 124–127.
+    reduction: (whitened) => {
+      let along = 0
+      let leverage = 0
+      whitened.forEach((zi, i) => {
+        leverage += zi * zi
+        whitened.forEach((zj, j) => {
+          along += zi * zj * (moments[i]?.[j] ?? 0)
+        })
+      })
+      return along / size / (1 + leverage)
+    },
+  }
+}
+
+type Node = { settings: Settings; weight: number }
+
+/** Points of the rule in each of one, two, three or four directions. */
+const points = [24, 16, 10, 6]
+const randomNodes = 4000
+
+function nodesOf(axes: readonly Axis[], predictor: Predictor, seed: number): Node[] {
+  const used = new Set(predictor.columns.map((column) => column.name))
+  const moves = (axis: Axis) => axis.factor.kind === 'continuous' && axis.size > 1 && used.has(axis.name)
+  const moving = axes.filter(moves)
+  const still = axes.filter((axis) => axis.factor.kind !== 'categorical' && !moves(axis))
+  const start: Settings = Object.fromEntries(still.map((axis) => [axis.name, axis.setting(0)]))
+  const between = (axis: Axis, share: number) => {
+    const { low, high } = axis.factor as { low: number; high: number }
+    return low + share * (high - low)
+  }
+  const levels = axes
+    .filter((axis) => axis.factor.kind === 'categorical')
+    .reduce<Settings[]>(
+      (list, axis) =>
+        list.flatMap((settings) =>
+          Array.from({ length: used.has(axis.name) ? axis.size : 1 }, (_, i) => ({
+            ...settings,
+            [axis.name]: axis.setting(i),
+          })),
+        ),
+      [start],
+    )
+  const count = points[moving.length - 1]
+  if (moving.length > 0 && count === undefined) {
+    const random = seeded(seed)
+    return Array.from({ length: randomNodes }, (_, i) => ({
+      settings: {
+        ...levels[i % levels.length],
+        ...Object.fromEntries(moving.map((axis) => [axis.name, between(axis, random.uniform())])),
+      },
+      weight: 1,
+    }))
+  }
+  const rule = legendre(count ?? 1)
+  return moving.reduce<Node[]>(
+    (nodes, axis) =>
+      nodes.flatMap(({ settings, weight }) =>
+        rule.map((node) => ({
+          settings: { ...settings, [axis.name]: between(axis, (1 + node.x) / 2) },
+          weight: weight * node.weight,
+        })),
+      ),
+    levels.map((settings) => ({ settings, weight: 1 })),
+  )
+}
+
+/** Nodes and weights of the Gauss–Legendre rule on −1…+1, by Newton's method on the recurrence. */
+function legendre(count: number): { x: number; weight: number }[] {
+  return Array.from({ length: count }, (_, i) => {
+    let x = Math.cos((Math.PI * (i + 0.75)) / (count + 0.5))
+    let slope = 1
+    for (let turn = 0; turn < 50; turn++) {
+      let [before, value] = [1, x]
+      for (let k = 2; k <= count; k++)
+        [before, value] = [value, ((2 * k - 1) * x * value - (k - 1) * before) / k]
+      slope = (count * (x * value - before)) / (x * x - 1)
+      const change = value / slope
+      x -= change
+      if (Math.abs(change) < 1e-15) break
+    }
+    return { x, weight: 2 / ((1 - x * x) * slope * slope) }
+  })
+}

@@ -1,0 +1,100 @@
+import type { Factor, Settings } from '../contract/things.ts'
+
+/**
+ * One factor as the search walks along it: the settings that the tool can be given, numbered from 0. A factor
+ * without a step of its own gets the power of ten nearest below a thousandth of its range, so that what is
+ * recommended can be read aloud.
+ */
+export type Axis = {
+  name: string
+  factor: Factor
+  /** Number of settings. */
+  size: number
+  setting(index: number): number | string
+  /** Place of a setting between the ends, 0 … 1, on the factor's scale; null for a categorical factor. */
+  share(index: number): number | null
+  /** The index nearest to a place between the ends, on the factor's scale. */
+  nearest(share: number): number
+}
+
+/** A place of the search: one index an axis. */
+export type Place = number[]
+
+export function axesOf(region: readonly Factor[]): Axis[] {
+  return region.map((factor) => (factor.kind === 'categorical' ? levelAxis(factor) : numberAxis(factor)))
+}
+
+export function settingsAt(axes: readonly Axis[], place: Place): Settings {
+  return Object.fromEntries(axes.map((axis, i) => [axis.name, axis.setting(place[i] ?? 0)]))
+}
+
+/**
+ * How far apart two places are: the largest difference on any axis, as a share of its range on its scale;
+ * 1 where a categorical factor differs.
+ */
+export function apart(axes: readonly Axis[], a: Place, b: Place): number {
+  return Math.max(
+    0,
+    ...axes.map((axis, i) => {
+      const [one, other] = [a[i] ?? 0, b[i] ?? 0]
+      const [from, to] = [axis.share(one), axis.share(other)]
+      return from === null || to === null ? Number(one !== other) : Math.abs(from - to)
+    }),
+  )
+}
+
+function levelAxis(factor: Factor): Axis {
+  return {
+    name: factor.name,
+    factor,
+    size: factor.levelNames.length,
+    setting: (index) => factor.levelNames[index] as string,
+    share: () => null,
+    nearest: () => 0,
+  }
+}
+
+function numberAxis(factor: Factor): Axis {
+  const low = factor.low as number
+  const high = factor.high as number
+  const scaled = (value: number) => (factor.scale === 'log' ? Math.log(value) : value)
+  const width = scaled(high) - scaled(low)
+  const settings = settingsOf(low, high, factor.step)
+  const nearestTo = (value: number) => {
+    const index = Math.round((value - settings.first) / settings.step) + settings.before
+    return Math.min(settings.size - 1, Math.max(0, index))
+  }
+  return {
+    name: factor.name,
+    factor,
+    size: settings.size,
+    setting: settings.at,
+    share: (index) => (width === 0 ? 0 : (scaled(settings.at(index)) - scaled(low)) / width),
+    nearest: (share) => {
+      const value = scaled(low) + share * width
+      return nearestTo(factor.scale === 'log' ? Math.exp(value) : value)
+    },
+  }
+}
+
+/** The settings from low to high: low + whole steps, or both ends and the round numbers between them. */
+function settingsOf(low: number, high: number, own: number | null) {
+  if (own !== null || low === high) {
+    const step = own ?? 1
+    const size = Math.floor((high - low) / step + 1e-9) + 1
+    return { first: low, step, before: 0, size, at: (index: number) => tidy(low + index * step) }
+  }
+  const step = 10 ** Math.floor(Math.log10((high - low) / 1000))
+  // The first and last round numbers strictly inside; the ends themselves are settings too.
+  const first = (Math.floor(low / step + 1e-9) + 1) * step
+  const inside = Math.max(0, Math.ceil((high - first) / step - 1e-9))
+  const size = inside + 2
+  const at = (index: number) =>
+    index <= 0 ? low : index >= size - 1 ? high : tidy(first + (index - 1) * step)
+  return { first, step, before: 1, size, at }
+}
+
+/** 0.1 + 0.2 is 0.3 on a tool's display: twelve digits are kept. */
+function tidy(value: number): number {
+  return Number(value.toPrecision(12))
+}

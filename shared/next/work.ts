@@ -1,0 +1,107 @@
+import type { Choice } from '../contract/results.ts'
+import type { Factor, Settings } from '../contract/things.ts'
+import type { FittedModel } from '../model/fit.ts'
+import { chanceToMiss } from './chance.ts'
+import type { Outlook, Predictor } from './predictor.ts'
+import { type Axis, type Place, settingsAt } from './region.ts'
+import { apartFrom, type Scored } from './search.ts'
+import { beyondTested, distanceToTested } from './tested.ts'
+
+export type Aim = Choice['aim']
+
+export type RecommendOptions = {
+  model: FittedModel
+  /** Where to look: ranges or levels of the factors, with what the tools can be set to. */
+  region: readonly Factor[]
+  /** Target and tolerance of the response, in its own unit. */
+  target: number
+  tolerance: number
+  /** What the run should be good for; all three unless given. */
+  aims?: readonly Aim[]
+  /** Choices an aim, at most; 1 unless given. */
+  count?: number
+  seed?: number
+  /** Settings of the runs that the model was fitted to. */
+  tested: readonly Settings[]
+  costOf(settings: Settings): Choice['cost']
+}
+
+/** What every aim works with: the model as the search asks it, the axes to walk along, the goal on the model's scale. */
+export type Work = {
+  model: FittedModel
+  predictor: Predictor
+  axes: readonly Axis[]
+  goal: { target: number; low: number; high: number }
+  options: RecommendOptions
+  /** Null where no prediction can be given. */
+  at(place: Place): Outlook | null
+}
+
+/** Choices of one aim lie at least this far apart, as a share of the region. */
+const choicesApart = 0.1
+
+/** Chances to miss, reductions and improvements that differ by less than this share are practically equal. */
+export const practically = 0.01
+
+/** The first and the best others that lie apart from it, as many as are asked for. */
+export function pick({ axes, options }: Work, best: Scored[]): Scored[] {
+  return apartFrom(axes, best, options.count ?? 1, choicesApart)
+}
+
+/** The place without a change of the plate, then of the fewest minutes, then nearest to a tested setting. */
+export function cheapest({ axes, options }: Work, equal: Scored[]): Scored {
+  const judged = equal.map((scored) => {
+    const settings = settingsAt(axes, scored.place)
+    const { plateChange, minutes } = options.costOf(settings)
+    const distance = distanceToTested(axes, settings, options.tested)
+    return { scored, rank: [Number(plateChange), minutes, distance] }
+  })
+  const before = (a: number[], b: number[]) => a.map((x, i) => x - (b[i] ?? 0)).find((d) => d !== 0) ?? 0
+  const first = judged.reduce((a, b) => (before(b.rank, a.rank) < 0 ? b : a))
+  return first.scored
+}
+
+/** A place as a choice: what is predicted there, what it costs, and why it is chosen. */
+export function describe(
+  { model, predictor, axes, goal, options, at }: Work,
+  place: Place,
+  aim: Aim,
+  reasonOf: (choice: Choice) => string,
+): Choice {
+  const settings = settingsAt(axes, place)
+  const outlook = at(place) as Outlook
+  const [prediction] = model.predict([settings])
+  if (prediction === undefined) throw new Error('no prediction at a setting that was searched')
+  const standardDeviation = predictor.standardDeviation * Math.sqrt(1 + outlook.share)
+  const beyond = beyondTested({ axes, predictor, tested: options.tested, settings, outlook })
+  const choice: Choice = {
+    settings,
+    aim,
+    estimate: prediction.estimate,
+    standardErrorOfMean: prediction.standardErrorOfMean,
+    prediction: { sameSession: prediction.prediction, otherSession: null },
+    chanceInTolerance: {
+      sameSession: 1 - chanceToMiss({ ...goal, mean: outlook.mean, standardDeviation, df: predictor.df }),
+      otherSession: null,
+    },
+    varianceSource: prediction.varianceSource,
+    extrapolates: beyond !== null,
+    reason: '',
+    cost: options.costOf(settings),
+  }
+  const reason = reasonOf(choice)
+  return { ...choice, reason: beyond === null ? reason : `${reason} Beyond the tested region: ${beyond}.` }
+}
+
+/** The response's unit after a number, with its space; empty where it has none. */
+export function unitAfter(model: FittedModel): string {
+  const unit = model.unitOf(model.responseName)
+  return unit === '' ? '' : ` ${unit}`
+}
+
+/** Settings in a sentence. */
+export function inWords(settings: Settings): string {
+  return Object.entries(settings)
+    .map(([name, value]) => `${name} ${value}`)
+    .join(', ')
+}
