@@ -1,3 +1,4 @@
+import type { Stop } from '../../shared/contract.ts'
 import { portToParent, serveOnPort } from './port.ts'
 
 /**
@@ -16,6 +17,10 @@ if (!port || !databaseFile) {
     console.error(error)
     process.exit(70)
   })
-  const engine = await serveOnPort(port, { databaseFile })
-  process.on('disconnect', () => engine.close().finally(() => process.exit(0)))
+  // No top-level await: the bundle is CommonJS.
+  serveOnPort(port, { databaseFile }).then((engine) => {
+    const stop = () => engine.close().finally(() => process.exit(0))
+    port.onMessage((message) => (message as Partial<Stop> | null)?.kind === 'stop' && stop())
+    for (const end of ['disconnect', 'SIGINT', 'SIGTERM'] as const) process.on(end, stop)
+  })
 }

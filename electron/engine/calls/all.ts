@@ -1,6 +1,8 @@
 import { application } from './application.ts'
+import { bench } from './bench.ts'
 import type { Handlers } from './handler.ts'
 import { history } from './history.ts'
+import { plans } from './plans.ts'
 import { studies } from './studies.ts'
 import { tools } from './tools.ts'
 
@@ -9,5 +11,7 @@ export const handlers: Partial<Handlers> = {
   ...application,
   ...studies,
   ...tools,
+  ...plans,
+  ...bench,
   ...history,
 }

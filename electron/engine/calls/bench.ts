@@ -1,0 +1,229 @@
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { siteMap } from '../../../shared/film/site-map.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { cautions } from '../../../shared/process/cautions.ts'
+import { programOfRun } from '../../../shared/process/run-program.ts'
+import {
+  checkProgram,
+  programProfile,
+  usualCoater,
+  usualHotPlate,
+} from '../../../shared/process/spin-program.ts'
+import { thicknessUnitOf } from '../../../shared/units.ts'
+import type { Store } from '../store/open.ts'
+import {
+  addReading,
+  excludeReading,
+  includeReading,
+  readingOf,
+  readingsOfRun,
+  readingsOfStudy,
+} from '../store/readings.ts'
+import { changeRun, runOf, runsOf } from '../store/runs.ts'
+import { describeStep } from '../store/step.ts'
+import { checkSettings } from './check-settings.ts'
+import { correctedBy, type ParsedEntry, parseEntries } from './entry.ts'
+import { expectedThickness } from './expected.ts'
+import { filmOf, otherMeans, thickness } from './film.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+import { unitSlips } from './slips.ts'
+
+type Names =
+  | 'bench.runs'
+  | 'bench.card'
+  | 'bench.updateRun'
+  | 'bench.enterReadings'
+  | 'bench.excludeReading'
+  | 'bench.includeReading'
+
+export const bench: Handlers<Names> = {
+  'bench.runs': ({ studyId }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const readings = readingsOfStudy(store.db, studyId)
+    return good(
+      runsOf(store.db, studyId).map((run) => {
+        const own = readings.get(run.id) ?? []
+        return {
+          ...run,
+          readings: own.length,
+          film: filmOf(study.value, run, own),
+          responses: otherMeans(own),
+        }
+      }),
+    )
+  },
+
+  'bench.card': ({ runId }, store) => {
+    const found = findRun(store, runId)
+    if (!found.ok) return found
+    const { run, study } = found.value
+    const { program, bakeTemperature, bakeTime } = programOfRun({
+      study,
+      factors: study.factors,
+      settings: run.settings,
+    })
+    const coater = study.coater ?? usualCoater
+    const runs = runsOf(store.db, study.id)
+    const at = runs.findIndex(({ id }) => id === run.id)
+    const readings = readingsOfRun(store.db, runId)
+    return good({
+      run,
+      study,
+      place: at + 1,
+      of: runs.length,
+      previous: runs[at - 1]?.id ?? null,
+      next: runs[at + 1]?.id ?? null,
+      program,
+      bake: {
+        display: bakeTemperature,
+        surface: bakeTemperature + (study.hotPlate?.surfaceOffset ?? 0),
+        time: bakeTime,
+      },
+      check: checkProgram({
+        segments: program,
+        coater,
+        diameterMm: study.diameterMm,
+        chuckMm: study.chuckMm,
+        bake: { temperature: bakeTemperature, time: bakeTime },
+        hotPlate: study.hotPlate ?? usualHotPlate,
+      }),
+      profile: programProfile(program, coater.rampInside),
+      cautions: cautions(),
+      sites: siteMap({ ...study, name: study.siteMap }),
+      readings,
+      film: filmOf(study, run, readings),
+      expectedNm: expectedThickness(store, study, run),
+    })
+  },
+
+  'bench.updateRun': ({ runId, change }, store) => {
+    const found = findRun(store, runId)
+    if (!found.ok) return found
+    const { run, study } = found.value
+    const problems = [
+      ...(change.settings ? checkSettings(study.factors, change.settings) : []),
+      ...checkState(store, run, change.state ?? run.state),
+    ]
+    if (problems.length > 0) return { ok: false, problems }
+    changeRun(store.db, runId, change)
+    describeStep(store.db, { label: `Changed run ${run.code}`, studyId: study.id })
+    return done
+  },
+
+  'bench.enterReadings': (args, store) => {
+    const found = findRun(store, args.runId)
+    if (!found.ok) return found
+    const { run, study } = found.value
+    if (run.state === 'dropped')
+      return refuse(
+        'runDropped',
+        `Run ${run.code} has been dropped. Take it up again before you enter readings.`,
+      )
+    const entries = parseEntries(study, args)
+    if (!entries.ok) return entries
+    const quantity = args.quantity ?? thickness
+    const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
+    const expected = expectedThickness(store, study, run) ?? study.targetNm
+    const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))
+    if (run.state !== 'measured') changeRun(store.db, run.id, { state: 'measured' })
+    const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
+    describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
+    const warnings = quantity === thickness ? warningsOf(entries.value, standing, expected) : []
+    return good({ readingIds, warnings })
+  },
+
+  'bench.excludeReading': ({ readingId, reason }, store) => {
+    const reading = findReading(store, readingId)
+    if (!reading.ok) return reading
+    const { studyId, code } = reading.value
+    excludeReading(store.db, readingId, reason)
+    describeStep(store.db, { label: `Excluded ${placeOf(reading.value)} of ${code}: ${reason}`, studyId })
+    return done
+  },
+
+  'bench.includeReading': ({ readingId }, store) => {
+    const reading = findReading(store, readingId)
+    if (!reading.ok) return reading
+    const { studyId, code } = reading.value
+    includeReading(store.db, readingId)
+    describeStep(store.db, { label: `Included ${placeOf(reading.value)} of ${code} again`, studyId })
+    return done
+  },
+}
+
+function findRun(store: Store, runId: string): Answer<{ run: Run; study: Study }> {
+  const run = runOf(store.db, runId)
+  if (!run) return refuse('noSuchRun', 'There is no such run here (any more).')
+  const study = findStudy(store, run.studyId)
+  return study.ok ? good({ run, study: study.value }) : study
+}
+
+function findReading({ db }: Store, readingId: string) {
+  const reading = readingOf(db, readingId)
+  return reading
+    ? good(reading)
+    : refuse('noSuchReading', 'This reading is not in force (any more): it was corrected or taken back.')
+}
+
+/** A state that the run's readings contradict. */
+function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
+  if (state === run.state || state === 'dropped') return []
+  const read = readingsOfRun(db, run.id).length > 0
+  if (read === (state === 'measured')) return []
+  const message = read
+    ? `Run ${run.code} has readings, so it is not ‘${state}’. Undo their entry first.`
+    : `Run ${run.code} has no readings yet, so it is not ‘measured’.`
+  return [{ code: 'stateAgainstReadings', message, column: 'state' }]
+}
+
+/** Adds a reading, superseding the one it corrects; typing the same again adds nothing. The id of the one that stands. */
+function keepEntry(
+  { db }: Store,
+  run: Run,
+  quantity: string,
+  entry: ParsedEntry,
+  standing: readonly Reading[],
+): string {
+  const { row: _, ...reading } = entry
+  const before = correctedBy(entry, standing)
+  if (before && before.text === entry.text && before.unit === entry.unit) return before.id
+  return addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
+}
+
+function warningsOf(
+  entries: readonly ParsedEntry[],
+  standing: readonly Reading[],
+  expected: number | null,
+): Problem[] {
+  const others = standing.filter(
+    (reading) => reading.excluded === null && !entries.some((entry) => correctedBy(entry, [reading])),
+  )
+  const positive = entries.filter((entry) => entry.value > 0)
+  return [
+    ...entries
+      .filter((entry) => entry.value <= 0)
+      .map(({ row, site, text }) => ({
+        code: 'notPositive',
+        message: `‘${text}’ is no thickness above zero. It was kept as typed and counts in no summary.`,
+        row,
+        ...(site === null ? {} : { column: `site ${site}` }),
+      })),
+    ...unitSlips({
+      entered: positive.map(({ row, site, value, text, unit }) => ({
+        row,
+        site,
+        valueNm: value,
+        text,
+        unit: thicknessUnitOf(unit) ?? 'nm',
+      })),
+      others: others.map((reading) => reading.value),
+      expected,
+    }),
+  ]
+}
+
+function placeOf(reading: Reading): string {
+  const name = reading.quantity === thickness ? '' : `${reading.quantity} `
+  return reading.site === null ? `a ${name}reading` : `${name}site ${reading.site}`
+}

@@ -1,0 +1,76 @@
+import type { Reading, Study } from '../../../shared/contract/things.ts'
+import type { CheckedArgs } from '../../../shared/contract.ts'
+import { siteMap } from '../../../shared/film/site-map.ts'
+import { parseNumber } from '../../../shared/numbers.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { parseThickness, thicknessUnitOf } from '../../../shared/units.ts'
+import { thickness } from './film.ts'
+
+type Args = CheckedArgs<'bench.enterReadings'>
+
+/** A reading as typed, understood: `row` counts the entry from 1. */
+export type ParsedEntry = Pick<Reading, 'site' | 'xMm' | 'yMm' | 'value' | 'text' | 'unit'> & { row: number }
+
+/** Reads everything that was typed, or names every entry that cannot be read; nothing is taken then. */
+export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
+  const quantity = args.quantity ?? thickness
+  const unit = thicknessUnitOf(args.unit)
+  if (quantity === thickness && unit === null)
+    return refuse('unknownUnit', `‘${args.unit}’ is no unit of thickness. Use nm, Å or µm.`, {
+      column: 'unit',
+    })
+  const positions = new Map(siteMap({ ...study, name: study.siteMap }).map((site) => [site.site, site]))
+  const problems: Problem[] = []
+  const seen = new Set<number>()
+
+  const entries = args.readings.map((reading, i): ParsedEntry => {
+    const row = i + 1
+    const column = reading.site === null ? undefined : `site ${reading.site}`
+    const problem = (code: string, message: string) =>
+      problems.push({ code, message, row, ...(column ? { column } : {}) })
+    const value =
+      unit !== null && quantity === thickness
+        ? parseThickness(reading.text, { unit })
+        : withUnit(parseNumber(reading.text), reading.text, args.unit)
+    if (!value.ok) for (const { code, message } of value.problems) problem(code, message)
+
+    const { site } = reading
+    const place = site === null ? undefined : positions.get(site)
+    const xMm = reading.xMm ?? place?.xMm ?? null
+    const yMm = reading.yMm ?? place?.yMm ?? null
+    if (site !== null && (xMm === null || yMm === null))
+      problem('noSuchSite', `The site map ${study.siteMap} has no site ${site}.`)
+    if (site !== null && seen.has(site)) problem('duplicateSite', `Site ${site} stands here twice.`)
+    if (site !== null) seen.add(site)
+    const typed = value.ok ? value.value : { valueNm: 0, text: reading.text, unit: args.unit }
+    return { row, site, xMm, yMm, value: typed.valueNm, text: typed.text, unit: typed.unit }
+  })
+  return problems.length > 0 ? { ok: false, problems } : good(entries)
+}
+
+function withUnit(
+  number: Answer<number>,
+  text: string,
+  unit: string,
+): ReturnType<typeof parseThickness> | Answer<{ valueNm: number; text: string; unit: string }> {
+  return number.ok ? good({ valueNm: number.value, text: text.trim(), unit }) : number
+}
+
+/**
+ * The reading in force that a new one corrects: the one at its site or position; without either, the only one
+ * of its quantity that has neither.
+ */
+export function correctedBy(
+  entry: Pick<Reading, 'site' | 'xMm' | 'yMm'>,
+  standing: readonly Reading[],
+): Reading | null {
+  const { site, xMm, yMm } = entry
+  if (site !== null) return standing.find((reading) => reading.site === site) ?? null
+  if (xMm !== null && yMm !== null)
+    return standing.find((reading) => samePlace(reading.xMm, xMm) && samePlace(reading.yMm, yMm)) ?? null
+  const placeless = standing.filter((reading) => reading.site === null && reading.xMm === null)
+  return placeless.length === 1 ? (placeless[0] as Reading) : null
+}
+
+/** Positions closer than a micrometre are one. */
+const samePlace = (a: number | null, b: number) => a !== null && Math.abs(a - b) < 1e-3

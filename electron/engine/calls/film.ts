@@ -1,0 +1,35 @@
+import type { FilmSummary } from '../../../shared/contract/results.ts'
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { summarizeFilm } from '../../../shared/film/summarize.ts'
+
+/** What is read unless another quantity is named; its values are in nm. */
+export const thickness = 'thickness'
+
+/** The film of a run from its readings in force, or null where none is of thickness. */
+export function filmOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
+  const film = readings.filter((reading) => reading.quantity === thickness)
+  if (film.length === 0) return null
+  return summarizeFilm({
+    id: run.code,
+    readings: film.map(({ xMm, yMm, value, excluded }, i) => ({
+      row: i + 1,
+      x: xMm,
+      y: yMm,
+      value,
+      excluded,
+    })),
+    diameterMm: study.diameterMm,
+    edgeExclusionMm: study.edgeExclusionMm,
+  })
+}
+
+/** Means of the other quantities, by name, over the readings that are not excluded. */
+export function otherMeans(readings: readonly Reading[]): Record<string, number> {
+  const sums = new Map<string, { sum: number; n: number }>()
+  for (const { quantity, value, excluded } of readings) {
+    if (quantity === thickness || excluded !== null) continue
+    const { sum, n } = sums.get(quantity) ?? { sum: 0, n: 0 }
+    sums.set(quantity, { sum: sum + value, n: n + 1 })
+  }
+  return Object.fromEntries([...sums].map(([name, { sum, n }]) => [name, sum / n]))
+}

@@ -1,0 +1,66 @@
+import type { Database } from 'better-sqlite3'
+import type { Reading } from '../../../shared/contract/things.ts'
+import { newId, now } from './ids.ts'
+import { insertRow, type Row } from './row.ts'
+
+const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, value, text, unit, inForce.at, supersedes,
+  inForce.excluded`
+/** Sites in order, then what has none, then in the order of entry. */
+const order = 'site IS NULL, site, inForce.id'
+
+/** The readings of a run that are in force: neither withdrawn nor superseded. Excluded ones carry the reason. */
+export function readingsOfRun(db: Database, runId: string): Reading[] {
+  return db
+    .prepare(`SELECT ${columns} FROM inForce WHERE runId = ? ORDER BY ${order}`)
+    .all(runId) as Reading[]
+}
+
+/** The same of a whole study, by run id. */
+export function readingsOfStudy(db: Database, studyId: string): Map<string, Reading[]> {
+  const readings = db
+    .prepare(
+      `SELECT ${columns} FROM run JOIN inForce ON inForce.runId = run.id
+       WHERE run.studyId = ? AND run.removed = 0 ORDER BY run.runOrder, run.code, ${order}`,
+    )
+    .all(studyId) as Reading[]
+  const byRun = new Map<string, Reading[]>()
+  for (const reading of readings) {
+    const others = byRun.get(reading.runId)
+    if (others) others.push(reading)
+    else byRun.set(reading.runId, [reading])
+  }
+  return byRun
+}
+
+/** One reading in force with the study and the run that it belongs to, or null. */
+export function readingOf(db: Database, id: string): (Reading & { studyId: string; code: string }) | null {
+  const row = db
+    .prepare(
+      `SELECT ${columns}, run.studyId, run.code FROM inForce JOIN run ON run.id = inForce.runId
+       WHERE inForce.id = ? AND run.removed = 0`,
+    )
+    .get(id) as (Reading & { studyId: string; code: string }) | undefined
+  return row ?? null
+}
+
+export type NewReading = Omit<Reading, 'id' | 'at' | 'excluded'> & { importId?: string; at?: string }
+
+/** Adds a reading; its id. What stood there before stays and is superseded. */
+export function addReading(db: Database, reading: NewReading): string {
+  const id = newId()
+  insertRow(db, 'reading', { at: now(), importId: null, ...reading, id } as Row)
+  return id
+}
+
+/** Marks a reading as excluded, or changes the reason. */
+export function excludeReading(db: Database, readingId: string, reason: string): void {
+  db.prepare(
+    `INSERT INTO exclusion (id, readingId, reason) VALUES (?, ?, ?)
+     ON CONFLICT (readingId) DO UPDATE SET reason = excluded.reason`,
+  ).run(newId(), readingId, reason)
+}
+
+/** Lifts the exclusion of a reading. */
+export function includeReading(db: Database, readingId: string): void {
+  db.prepare('DELETE FROM exclusion WHERE readingId = ?').run(readingId)
+}

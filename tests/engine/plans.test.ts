@@ -1,0 +1,132 @@
+import { expect, test } from 'vitest'
+import { testEngine } from './engine-in-folder.ts'
+import { continuous, design, plannedStudy, speed, time } from './studies-for-tests.ts'
+
+test('a grid becomes a stage of planned runs in its randomized order', async () => {
+  const engine = await testEngine()
+  const { studyId, stageId, runs } = await plannedStudy(engine)
+  expect(runs).toHaveLength(18)
+  expect(runs.map((run) => run.runOrder)).toEqual(Array.from({ length: 18 }, (_, i) => i + 1))
+  expect(runs.map((run) => run.code)).toEqual(runs.map((_, i) => `W${String(i + 1).padStart(2, '0')}`))
+  for (const run of runs)
+    expect(run).toMatchObject({ stageId, state: 'planned', lot: 'A', film: null, readings: 0 })
+  const combinations = runs.map(({ settings }) => `${settings.speed} ${settings.time} ${settings.bake}`)
+  expect(new Set(combinations).size).toBe(18)
+  // Bake temperature is hard to change: each of its settings is one visit to the plate.
+  expect(new Set(runs.map((run) => `${run.plateVisit} ${run.settings.bake}`)).size).toBe(3)
+  const study = await engine.ok('studies.get', { studyId })
+  expect(study.factors.map((factor) => factor.name)).toEqual(['speed', 'time', 'bake'])
+  expect(study.stages).toMatchObject([
+    { id: stageId, kind: 'grid', title: 'Grid 3 × 2 × 3 of speed, time, bake' },
+  ])
+  expect(await engine.ok('studies.list', {})).toMatchObject([{ runsPlanned: 18, runsMeasured: 0 }])
+})
+
+test('the preview is the plan that is then kept, and keeps nothing itself', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'A' } })
+  const preview = await engine.ok('plans.preview', { studyId, factors: [speed, time], design })
+  expect(await engine.ok('bench.runs', { studyId })).toEqual([])
+  await engine.ok('plans.save', { studyId, factors: [speed, time], design })
+  const runs = await engine.ok('bench.runs', { studyId })
+  expect(runs.map((run) => run.settings)).toEqual(preview.runs.map((run) => run.settings))
+})
+
+test('a stage of which nothing is coated can be planned anew, in one step', async () => {
+  const engine = await testEngine()
+  const { studyId, stageId, runs } = await plannedStudy(engine)
+  const anew = await engine.ok('plans.save', { studyId, factors: [speed, time], design, replaces: stageId })
+  expect(anew.runs).toBe(6)
+  const study = await engine.ok('studies.get', { studyId })
+  expect(study.factors.map((factor) => factor.name)).toEqual(['speed', 'time'])
+  expect(study.stages).toHaveLength(1)
+  await engine.ok('history.undo', { studyId })
+  expect(await engine.ok('bench.runs', { studyId })).toEqual(runs)
+  expect((await engine.ok('studies.get', { studyId })).factors).toHaveLength(3)
+  await engine.ok('history.redo', { studyId })
+  expect(await engine.ok('bench.runs', { studyId })).toHaveLength(6)
+})
+
+test('a stage that has been started stays', async () => {
+  const engine = await testEngine()
+  const { studyId, stageId, runs } = await plannedStudy(engine)
+  await engine.ok('bench.updateRun', { runId: runs[4]!.id, change: { state: 'coated' } })
+  const [problem] = await engine.refused('plans.save', {
+    studyId,
+    factors: [speed],
+    design,
+    replaces: stageId,
+  })
+  expect(problem).toMatchObject({ code: 'stageStarted', message: expect.stringContaining('W05') })
+  expect(await engine.ok('bench.runs', { studyId })).toHaveLength(18)
+})
+
+test('a second stage goes on with codes, run order and plate visits of its own', async () => {
+  const engine = await testEngine()
+  const { studyId, stageId } = await plannedStudy(engine)
+  await engine.ok('plans.save', {
+    studyId,
+    factors: [speed, time, continuous('bake', 'bake temperature', '°C', [95, 105], 2)],
+    design,
+  })
+  const added = (await engine.ok('bench.runs', { studyId })).filter((run) => run.stageId !== stageId)
+  expect(added.map((run) => run.code).at(0)).toBe('W19')
+  expect(Math.min(...added.map((run) => run.runOrder))).toBe(19)
+  expect([...new Set(added.map((run) => run.plateVisit))].sort()).toEqual([4, 5])
+})
+
+test('a factor that runs have settings for keeps its unit', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const krpm = { ...speed, unit: 'krpm', low: 2, high: 4 }
+  const [problem] = await engine.refused('plans.save', { studyId, factors: [krpm], design })
+  expect(problem).toMatchObject({ code: 'factorInUse', column: 'speed' })
+  const named = [continuous('thickness', 'other', '', [0, 1], 2)]
+  expect(await engine.refused('plans.save', { studyId, factors: named, design })).toMatchObject([
+    { code: 'reservedName', column: 'thickness' },
+  ])
+})
+
+test('a run added by hand has a setting of every factor', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const problems = await engine.refused('plans.addRun', {
+    studyId,
+    settings: { speed: 'fast', spin: 3 },
+    lot: null,
+  })
+  expect(problems.map((p) => [p.code, p.column])).toEqual([
+    ['noSuchFactor', 'spin'],
+    ['notANumber', 'speed'],
+    ['missingSetting', 'time'],
+    ['missingSetting', 'bake'],
+  ])
+  const settings = { speed: 3100, time: 30, bake: 100 }
+  const { runId } = await engine.ok('plans.addRun', { studyId, settings, lot: 'B', note: 'check' })
+  const runs = await engine.ok('bench.runs', { studyId })
+  expect(runs.at(-1)).toMatchObject({
+    id: runId,
+    code: 'W19',
+    settings,
+    lot: 'B',
+    note: 'check',
+    kind: 'by hand',
+  })
+})
+
+test('what remains costs less once runs are coated', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  // 18 runs and 2 dummies of 3.5 mL, 15 mL to purge.
+  expect(await engine.ok('plans.remaining', { studyId })).toMatchObject({ substrates: 25, resistMl: 85 })
+  await engine.ok('bench.updateRun', { runId: runs[0]!.id, change: { state: 'coated' } })
+  expect(await engine.ok('plans.remaining', { studyId })).toMatchObject({ substrates: 24, resistMl: 81.5 })
+})
+
+test('a design that nobody could coat is refused with the reason', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'A' } })
+  const fine = [speed, time].map((factor) => ({ ...factor, levels: 40 }))
+  for (const name of ['plans.preview', 'plans.save'] as const)
+    expect((await engine.refused(name, { studyId, factors: fine, design }))[0]?.code).toBe('tooManyRuns')
+})
