@@ -1,4 +1,4 @@
-import type { FactorRole, NonUniformityFormula, SiteMapName } from '../shared/contract/things.ts'
+import type { FactorRole, NonUniformityFormula, RunKind, SiteMapName } from '../shared/contract/things.ts'
 
 /** Each formula of non-uniformity, short as it is printed beside every number, and long as it is chosen. */
 export const formulaWords: Record<NonUniformityFormula, { short: string; long: string }> = {
@@ -48,4 +48,47 @@ export const roleWords: Record<
   'bake time': { label: 'Bake time', name: 'bake_time', unit: 's', low: 45, high: 90, step: 1 },
   lot: { label: 'Resist lot', name: 'lot', unit: '', low: 0, high: 1, step: null },
   other: { label: 'Something else', name: 'factor', unit: '', low: 0, high: 1, step: null },
+}
+
+/** When to choose each kind of design, in one plain sentence. */
+export const designKindWords: Record<string, { label: string; words: string }> = {
+  full: {
+    label: 'Full grid',
+    words: 'Every combination of the levels: the surest picture, for two or three factors.',
+  },
+  fraction: {
+    label: 'Fraction of a two-level grid',
+    words: 'Finds which of many factors matter, with few runs; some effects cannot be told apart.',
+  },
+  composite: {
+    label: 'Composite (corners, star points, centre)',
+    words: 'Maps a curved surface with fewer runs than a full grid of three levels.',
+  },
+  'box-behnken': {
+    label: 'Edge midpoints',
+    words: 'Maps a curved surface without the corners, where all factors are extreme at once.',
+  },
+  space: {
+    label: 'Spread evenly',
+    words: 'Fills the region evenly when little is known about the shape of the answer.',
+  },
+  optimal: {
+    label: 'Made for a model',
+    words:
+      'The best runs for a model and a number of runs that you state, also where combinations are forbidden.',
+  },
+}
+
+/** Kinds of runs, as tables show them. */
+export const runKindWords: Record<RunKind, string> = {
+  factorial: 'grid',
+  centre: 'centre',
+  star: 'star',
+  edge: 'edge',
+  space: 'spread',
+  optimal: 'for the model',
+  kept: 'kept',
+  next: 'recommended',
+  'by hand': 'by hand',
+  imported: 'imported',
 }

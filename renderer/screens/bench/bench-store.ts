@@ -1,0 +1,112 @@
+import { defineStore } from 'pinia'
+import { computed, ref, shallowRef, watch } from 'vue'
+import type { Args, Result } from '../../../shared/contract.ts'
+import type { Problem } from '../../../shared/problem.ts'
+import type { ThicknessUnit } from '../../../shared/units.ts'
+import { callEngine, onChanged } from '../../client.ts'
+import { useNotices } from '../../stores/notices.ts'
+import { useRoute } from '../../stores/route.ts'
+import { useRuns } from '../../stores/runs.ts'
+import { useStudy } from '../../stores/study.ts'
+
+export type RunCard = Result<'bench.card'>
+export type RunChange = Args<'bench.updateRun'>['change']
+export type TypedReading = { site: number; text: string }
+
+/** The run in hand at the bench: its card, what has been typed but not been taken, and what can be done with it. */
+export const useBench = defineStore('bench', () => {
+  const route = useRoute()
+  const runs = useRuns()
+  const study = useStudy()
+  const notices = useNotices()
+  const card = shallowRef<RunCard | null>(null)
+  const problems = ref<Problem[]>([])
+  /** Texts that are no readings yet, by run and site: they outlive a look at another run or screen. */
+  const drafts = ref<Record<string, string>>({})
+  /** What the engine made of the last entry of a site: kept, but worth a look. */
+  const warnings = ref<Record<string, string>>({})
+  const chosenUnit = ref<ThicknessUnit | null>(null)
+  const unit = computed({
+    get: () => chosenUnit.value ?? study.unit,
+    set: (value: ThicknessUnit) => {
+      chosenUnit.value = value
+    },
+  })
+
+  const runId = computed(() => route.runId ?? runs.nextRun?.id ?? runs.runs.at(-1)?.id ?? null)
+  const key = (site: number) => `${card.value?.run.id} ${site}`
+
+  async function load() {
+    const id = runId.value
+    if (id === null) {
+      card.value = null
+      return
+    }
+    const answer = await callEngine('bench.card', { runId: id })
+    if (runId.value !== id) return
+    card.value = answer.ok ? answer.value : null
+    problems.value = answer.ok ? [] : answer.problems
+  }
+  watch(runId, load, { immediate: true })
+  onChanged(() => void load())
+
+  /** Shows a run and keeps to it, however the table of runs changes. */
+  function show(id: string) {
+    route.go('bench', { runId: id })
+  }
+
+  async function update(change: RunChange) {
+    if (!card.value) return
+    const answer = await callEngine('bench.updateRun', { runId: card.value.run.id, change })
+    if (!answer.ok) notices.complain(answer.problems)
+    await Promise.all([load(), runs.load()])
+  }
+
+  /** Takes readings as typed; drafts of sites that were taken go, those of refused ones stay. */
+  async function enter(typed: TypedReading[]): Promise<Problem[]> {
+    const inHand = card.value
+    if (!inHand || typed.length === 0) return []
+    const id = inHand.run.id
+    // From here on the entry belongs to this run, even if another one is shown before the answer comes.
+    if (route.runId === null) show(id)
+    const answer = await callEngine('bench.enterReadings', { runId: id, unit: unit.value, readings: typed })
+    if (!answer.ok) return answer.problems
+    await Promise.all([load(), runs.load()])
+    for (const { site, text } of typed) {
+      const place = `${id} ${site}`
+      if (drafts.value[place] === text) delete drafts.value[place]
+      delete warnings.value[place]
+    }
+    for (const warning of answer.value.warnings)
+      warnings.value[`${id} ${typed[(warning.row ?? 1) - 1]?.site}`] = warning.message
+    return []
+  }
+
+  async function exclude(readingId: string, reason: string): Promise<Problem[]> {
+    const answer = await callEngine('bench.excludeReading', { readingId, reason })
+    await Promise.all([load(), runs.load()])
+    return answer.ok ? [] : answer.problems
+  }
+
+  async function include(readingId: string) {
+    const answer = await callEngine('bench.includeReading', { readingId })
+    if (!answer.ok) notices.complain(answer.problems)
+    await Promise.all([load(), runs.load()])
+  }
+
+  return {
+    card,
+    runId,
+    problems,
+    drafts,
+    warnings,
+    unit,
+    key,
+    load,
+    show,
+    update,
+    enter,
+    exclude,
+    include,
+  }
+})

@@ -1,0 +1,106 @@
+import type { FilmSummary } from '../../../shared/contract/results.ts'
+import type { Reading, Study } from '../../../shared/contract/things.ts'
+import { summarizeFilm } from '../../../shared/film/summarize.ts'
+import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
+
+/** One line of the entry: a site, what it reads, and what is being typed over it. */
+export type EntryRow = {
+  /** Null for a reading that is known by its position alone. */
+  site: number | null
+  xMm: number | null
+  yMm: number | null
+  reading: Reading | null
+  /** What the field shows. */
+  text: string
+  /** Thickness in nm of the draft if it can be read, else of the reading. */
+  valueNm: number | null
+  /** What is wrong with the draft. */
+  problem: string | null
+  /** True where what is typed differs from the reading in force. */
+  changes: boolean
+}
+
+type Sites = { site: number; xMm: number; yMm: number }[]
+
+/**
+ * The lines of the entry. Where all readings belong to the site map these are its sites; readings brought in
+ * by position alone (a map from a gauge) are lines of their own, and then the map's empty sites are left out.
+ */
+export function entryRows(options: {
+  sites: Sites
+  readings: Reading[]
+  drafts: (site: number) => string | undefined
+  unit: ThicknessUnit
+}): EntryRow[] {
+  const thickness = options.readings.filter((reading) => reading.quantity === 'thickness')
+  const bySite = new Map(thickness.map((reading) => [reading.site, reading]))
+  const known = new Set<number | null>(options.sites.map((site) => site.site))
+  const others = thickness.filter((reading) => !known.has(reading.site))
+  const onMap = options.sites
+    .map((site) => rowOf(site, bySite.get(site.site) ?? null, options.drafts(site.site), options.unit))
+    .filter((row) => others.length === 0 || row.reading !== null)
+  return [
+    ...onMap,
+    ...others.map((reading) => rowOf({ ...reading, xMm: null, yMm: null }, reading, undefined, options.unit)),
+  ]
+}
+
+function rowOf(
+  site: { site: number | null; xMm: number | null; yMm: number | null },
+  reading: Reading | null,
+  draft: string | undefined,
+  unit: ThicknessUnit,
+): EntryRow {
+  const place = { site: site.site, xMm: reading?.xMm ?? site.xMm, yMm: reading?.yMm ?? site.yMm }
+  const stands = reading === null ? '' : textOf(reading, unit)
+  if (draft === undefined || draft.trim() === stands)
+    return { ...place, reading, text: stands, valueNm: reading?.value ?? null, problem: null, changes: false }
+  if (draft.trim() === '')
+    return {
+      ...place,
+      reading,
+      text: draft,
+      valueNm: reading?.value ?? null,
+      problem: reading
+        ? 'A reading is not deleted: leave it out with a reason, or type the right one.'
+        : null,
+      changes: false,
+    }
+  const typed = parseThickness(draft, { unit })
+  return {
+    ...place,
+    reading,
+    text: draft,
+    valueNm: typed.ok ? typed.value.valueNm : (reading?.value ?? null),
+    problem: typed.ok ? null : (typed.problems[0]?.message ?? null),
+    changes: true,
+  }
+}
+
+/** The text as it was typed where its unit is the one in use, else the same value in that unit. */
+function textOf(reading: Reading, unit: ThicknessUnit): string {
+  if (reading.unit === unit) return reading.text
+  return String(Number(fromNanometres(reading.value, unit).toPrecision(10)))
+}
+
+/** The film as the lines say it, drafts included; a new number on a site lifts the exclusion of the old one. */
+export function liveFilm(rows: EntryRow[], study: Study): FilmSummary {
+  return summarizeFilm({
+    id: '',
+    diameterMm: study.diameterMm,
+    edgeExclusionMm: study.edgeExclusionMm,
+    readings: rows.flatMap((row, index) =>
+      row.valueNm === null
+        ? []
+        : [
+            {
+              row: index + 1,
+              x: row.xMm,
+              y: row.yMm,
+              value: row.valueNm,
+              excluded: row.changes ? null : (row.reading?.excluded ?? null),
+            },
+          ],
+    ),
+  })
+}

@@ -1,0 +1,101 @@
+import type {
+  DesignSettings,
+  Factor,
+  FactorRole,
+  Run,
+  Stage,
+  Study,
+} from '../../../shared/contract/things.ts'
+import { roleWords } from '../../words.ts'
+
+/** A plan that is being made: nothing of it is kept by the engine yet. */
+export type PlanDraft = {
+  factors: Factor[]
+  design: DesignSettings
+}
+
+/** A new factor of a role, with the range that is usual for it (common practice, no source). */
+export function newFactor(role: FactorRole, taken: readonly string[], lots: readonly string[] = []): Factor {
+  const usual = roleWords[role]
+  const categorical = role === 'lot'
+  return {
+    name: freeName(usual.name, taken),
+    role,
+    unit: usual.unit,
+    kind: categorical ? 'categorical' : 'continuous',
+    low: categorical ? null : usual.low,
+    high: categorical ? null : usual.high,
+    levels: role === 'time' ? 2 : 3,
+    levelNames: categorical ? (lots.length >= 2 ? [...lots] : ['A', 'B']) : [],
+    step: usual.step,
+    scale: role === 'speed' ? 'log' : 'linear',
+    hardToChange: role === 'bake temperature',
+  }
+}
+
+/** The name, or the name with the first number that makes it free. */
+export function freeName(name: string, taken: readonly string[]): string {
+  if (!taken.includes(name)) return name
+  for (let n = 2; ; n++) if (!taken.includes(`${name}_${n}`)) return `${name}_${n}`
+}
+
+/** A factor that now sets something else: unit, range and scale start anew, the name too unless it was typed. */
+export function withRole(
+  factor: Factor,
+  role: FactorRole,
+  taken: readonly string[],
+  lots: readonly string[],
+): Factor {
+  const fresh = newFactor(role, taken, lots)
+  const usualName = factor.name === '' || factor.name.replace(/_\d+$/, '') === roleWords[factor.role].name
+  return { ...fresh, name: usualName ? fresh.name : factor.name }
+}
+
+/** A factor by range made one by named levels, or back. */
+export function withKind(factor: Factor, kind: Factor['kind']): Factor {
+  if (kind === factor.kind) return factor
+  if (kind === 'categorical')
+    return {
+      ...factor,
+      kind,
+      low: null,
+      high: null,
+      step: null,
+      scale: 'linear',
+      levelNames: ['A', 'B'],
+      levels: 2,
+    }
+  const { low, high, step } = roleWords[factor.role]
+  return { ...factor, kind, low, high, step, levelNames: [], levels: 3 }
+}
+
+export function newDesign(seed: number): DesignSettings {
+  return { kind: 'full', replicates: 1, centre: 0, blocks: 1, seed, sigma: null, power: 0.8 }
+}
+
+/** What the plan screen starts with: the study's factors and the design of its last planned stage. */
+export function draftOf(study: Pick<Study, 'factors' | 'stages'>, seed: number): PlanDraft {
+  const last = study.stages.filter((stage) => stage.design !== null).at(-1)
+  return {
+    factors: study.factors.map((factor) => ({ ...factor, levelNames: [...factor.levelNames] })),
+    design: { ...(last?.design ?? newDesign(seed)) },
+  }
+}
+
+export type StageState = { stage: Stage; runs: number; measured: number; untouched: boolean }
+
+/** Each stage with the progress of its runs. Untouched: no run coated or read, so that it can be replaced. */
+export function stageStates(
+  stages: readonly Stage[],
+  runs: readonly (Pick<Run, 'stageId' | 'state'> & { readings: number })[],
+): StageState[] {
+  return stages.map((stage) => {
+    const own = runs.filter((run) => run.stageId === stage.id)
+    return {
+      stage,
+      runs: own.filter((run) => run.state !== 'dropped').length,
+      measured: own.filter((run) => run.state === 'measured').length,
+      untouched: own.every((run) => run.state === 'planned' && run.readings === 0),
+    }
+  })
+}
