@@ -2,8 +2,8 @@ type Point = { x: number; y: number }
 
 /**
  * Share of a disc around the origin that lies nearer to each point than to any other; the shares sum to 1.
- * Exact but for rounding: the cell of each point is cut out of a square by the bisectors with the others,
- * and the area that the cell has in common with the disc is summed edge by edge.
+ * Exact but for rounding: the cell of each point is cut out of a polygon around the disc by the bisectors with
+ * the others, and the area that the cell has in common with the disc is summed edge by edge.
  *
  * @param points distinct points within the disc
  */
@@ -12,27 +12,31 @@ export function nearestAreaShares(points: readonly Point[], discRadius: number):
   return points.map((point) => areaWithinDisc(cellOf(point, points, discRadius), discRadius) / disc)
 }
 
-/** The part of the square around the disc that is nearest to `point`, corners counter-clockwise. */
+/** The part of a polygon around the disc that is nearest to `point`, corners counter-clockwise. */
 function cellOf(point: Point, points: readonly Point[], discRadius: number): Point[] {
-  const far = discRadius
-  let corners: Point[] = [
-    { x: -far, y: -far },
-    { x: far, y: -far },
-    { x: far, y: far },
-    { x: -far, y: far },
-  ]
-  const distance = (other: Point) => Math.hypot(other.x - point.x, other.y - point.y)
-  const others = points
-    .filter((other) => other !== point)
-    .map((other) => ({ other, away: distance(other) }))
-    .sort((a, b) => a.away - b.away)
-  for (const { other, away } of others) {
-    // A bisector farther away than every corner cuts nothing, nor does any after it.
-    if (corners.every((corner) => distance(corner) <= away / 2)) break
-    corners = cutByBisector(corners, point, other)
+  const away = points.map((other) => distance(other, point))
+  // Only near neighbours cut; how near is not known before, so the reach grows until the cell lies within it.
+  for (let reach = (4 * discRadius) / Math.sqrt(points.length); ; reach *= 2) {
+    const neighbours = points.filter((other, i) => other !== point && (away[i] as number) <= reach)
+    let corners = polygonAround(discRadius)
+    for (const other of neighbours) corners = cutByBisector(corners, point, other)
+    // A bisector with a point beyond the reach is farther away than half of it.
+    const cellReaches = Math.max(...corners.map((corner) => distance(corner, point)))
+    if (cellReaches <= reach / 2 || neighbours.length === points.length - 1) return corners
   }
-  return corners
 }
+
+/** A regular polygon clear of the disc all round: sides that touch it would cost digits. */
+function polygonAround(discRadius: number): Point[] {
+  const sides = 16
+  const reach = 1.1 * discRadius
+  return Array.from({ length: sides }, (_, k) => {
+    const angle = (2 * Math.PI * k) / sides
+    return { x: reach * Math.cos(angle), y: reach * Math.sin(angle) }
+  })
+}
+
+const distance = (a: Point, b: Point) => Math.sqrt((a.x - b.x) ** 2 + (a.y - b.y) ** 2)
 
 /** What is left of a convex polygon on the side of the bisector that is nearer to `near`. */
 function cutByBisector(corners: readonly Point[], near: Point, other: Point): Point[] {
@@ -72,7 +76,8 @@ function fanWithinDisc(a: Point, b: Point, radius: number): number {
   const half = a.x * along.x + a.y * along.y
   const root = half ** 2 - length2 * (a.x ** 2 + a.y ** 2 - radius ** 2)
   if (root <= 0) return sector(a, b)
-  const at = (t: number): Point => ({ x: a.x + t * along.x, y: a.y + t * along.y })
+  // b itself at t = 1: next to the origin, the last bit of a + (b − a) would make an angle.
+  const at = (t: number): Point => (t === 1 ? b : { x: a.x + t * along.x, y: a.y + t * along.y })
   const enters = Math.min(1, Math.max(0, (-half - Math.sqrt(root)) / length2))
   const leaves = Math.min(1, Math.max(0, (-half + Math.sqrt(root)) / length2))
   return sector(a, at(enters)) + triangle(at(enters), at(leaves)) + sector(at(leaves), b)
