@@ -38,12 +38,16 @@ export const callEngine = (async (name: CallName, args: unknown) => {
   }
 }) as CallEngine
 
+/** One stream for the whole page: a browser keeps no more than six connections to one address. */
+let events: EventSource | null = null
+
 /** Calls back whenever the database changed, from this window or another. */
 export function onChanged(handler: () => void): () => void {
   if (window.evenfilm) return window.evenfilm.on('changed', handler)
-  const events = new EventSource('/events')
-  events.addEventListener('changed', handler)
-  return () => events.close()
+  events ??= new EventSource('/events')
+  const stream = events
+  stream.addEventListener('changed', handler)
+  return () => stream.removeEventListener('changed', handler)
 }
 
 /** Does the work before the desktop window closes; it waits for what the handler returns. */
