@@ -1,4 +1,4 @@
-import { spawn } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { root } from './node-version.js'
@@ -55,4 +55,13 @@ export function installElectron(seconds) {
       done(code === 0 && findElectron() ? null : firstLine.trim())
     })
   })
+}
+
+/** A library of the system that this Electron wants and does not find, or null. */
+export function missingLibrary({ executable }) {
+  const { stderr } = spawnSync(executable, ['-e', '0'], {
+    env: { ...process.env, ELECTRON_RUN_AS_NODE: '1' },
+    encoding: 'utf8',
+  })
+  return /loading shared libraries: ([^:\s]+)/.exec(stderr ?? '')?.[1] ?? null
 }

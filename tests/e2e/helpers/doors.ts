@@ -1,0 +1,170 @@
+import { mkdtemp, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join, resolve } from 'node:path'
+import {
+  type Browser,
+  type BrowserContext,
+  chromium,
+  type ElectronApplication,
+  _electron as electron,
+  type Page,
+} from 'playwright-core'
+import { serveInBrowser } from '../../../electron/browser.ts'
+
+export const root = resolve(import.meta.dirname, '../../..')
+
+/** A door that stands open on a database of its own; closing it removes the folder with the database. */
+export type OpenDoor = {
+  page: Page
+  /** A folder that goes away with the door, for files that a test saves. */
+  folder: string
+  dataFile: string
+  /** Chooses where the next file that the page saves goes, and gives its path once it is written. */
+  saveNextFile(): Promise<{ path: Promise<string> }>
+  /** A second page on the same database. */
+  another(): Promise<Page>
+  close(): Promise<void>
+}
+
+export type DoorOptions = {
+  /** Size of the page; 1280 × 720 is what every screen must do with. */
+  size?: { width: number; height: number }
+  /** An existing folder whose evenfilm.db is opened; it is left there. */
+  folder?: string
+}
+
+export type Door = { name: string; missing: boolean; open(options?: DoorOptions): Promise<OpenDoor> }
+
+const browserFile = process.env.EVENFILM_TEST_BROWSER ?? ''
+export const electronFile = process.env.EVENFILM_TEST_ELECTRON ?? ''
+
+const usualSize = { width: 1280, height: 720 }
+
+async function ownFolder(options: DoorOptions) {
+  const folder = options.folder ?? (await mkdtemp(join(tmpdir(), 'evenfilm-door-')))
+  const remove = async () => {
+    if (!options.folder) await rm(folder, { recursive: true, force: true })
+  }
+  return { folder, dataFile: join(folder, 'evenfilm.db'), remove }
+}
+
+/** The page in a browser, served on loopback. */
+const inBrowser: Door = {
+  name: 'browser',
+  missing: browserFile === '',
+  async open(options = {}) {
+    const { folder, dataFile, remove } = await ownFolder(options)
+    const served = await serveInBrowser({ data: dataFile })
+    if (!served.ok) throw new Error(served.problems[0]?.message)
+    const browser: Browser = await chromium.launch({
+      executablePath: browserFile,
+      args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
+    })
+    const context: BrowserContext = await browser.newContext({ viewport: options.size ?? usualSize })
+    const page = await context.newPage()
+    await page.goto(served.value.address)
+    await page.waitForURL(new URL('/', served.value.address).href)
+    return {
+      page,
+      folder,
+      dataFile,
+      async saveNextFile() {
+        const path = page.waitForEvent('download').then(async (download) => {
+          const file = join(folder, download.suggestedFilename())
+          await download.saveAs(file)
+          return file
+        })
+        return { path }
+      },
+      async another() {
+        const second = await context.newPage()
+        await second.goto(new URL('/', served.value.address).href)
+        return second
+      },
+      async close() {
+        await browser.close()
+        await served.value.close()
+        await remove()
+      },
+    }
+  },
+}
+
+export type Launched = { app: ElectronApplication; page: Page }
+
+/** Starts Electron on the built program, with its own folder for everything it keeps. */
+export async function launchElectron(
+  folder: string,
+  more: string[] = [],
+  environment = {},
+): Promise<Launched> {
+  const app = await electron.launch({
+    executablePath: electronFile,
+    args: ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root, ...more],
+    env: { ...process.env, ...environment } as Record<string, string>,
+  })
+  const page = await app.firstWindow()
+  await page.waitForURL('evenfilm://app/**')
+  return { app, page }
+}
+
+/** The page in its desktop window. */
+const inWindow: Door = {
+  name: 'desktop window',
+  missing: electronFile === '',
+  async open(options = {}) {
+    const { folder, dataFile, remove } = await ownFolder(options)
+    const { app, page } = await launchElectron(folder, ['--data', dataFile])
+    const size = options.size ?? usualSize
+    await app.evaluate(({ BrowserWindow }, { width, height }) => {
+      BrowserWindow.getAllWindows()[0]?.setContentSize(width, height)
+    }, size)
+    return {
+      page,
+      folder,
+      dataFile,
+      async saveNextFile() {
+        const { dialogAsked, file } = await answerSaveDialog(app, folder)
+        return { path: dialogAsked.then(file) }
+      },
+      async another() {
+        const opened = app.waitForEvent('window')
+        await app.evaluate(({ Menu }) => {
+          const items = Menu.getApplicationMenu()?.items.flatMap((item) => item.submenu?.items ?? []) ?? []
+          items.find((item) => item.label === 'New window')?.click()
+        })
+        const second = await opened
+        await second.waitForURL('evenfilm://app/**')
+        return second
+      },
+      async close() {
+        await app.close()
+        await remove()
+      },
+    }
+  },
+}
+
+/** Answers the next question where to save with the suggested name in the given folder. */
+async function answerSaveDialog(app: ElectronApplication, folder: string) {
+  await app.evaluate(({ dialog }, into) => {
+    const kept = globalThis as typeof globalThis & { savedAs?: string }
+    kept.savedAs = ''
+    dialog.showSaveDialog = (async (...args: unknown[]) => {
+      const { defaultPath } = args.at(-1) as { defaultPath: string }
+      kept.savedAs = `${into}/${defaultPath.split(/[\\/]/).at(-1)}`
+      return { canceled: false, filePath: kept.savedAs }
+    }) as typeof dialog.showSaveDialog
+  }, folder)
+  const savedAs = () => app.evaluate(() => (globalThis as { savedAs?: string }).savedAs ?? '')
+  const dialogAsked = (async () => {
+    for (let tries = 0; tries < 200; tries++) {
+      if (await savedAs()) return
+      await new Promise((done) => setTimeout(done, 50))
+    }
+    throw new Error('The page asked for no place to save.')
+  })()
+  return { dialogAsked, file: savedAs }
+}
+
+export const doors: Door[] = [inBrowser, inWindow]

@@ -1,0 +1,24 @@
+import { defineConfig } from 'vitest/config'
+import { findChromium, hasDisplay } from './build/browser.js'
+import { environmentFor, findElectron } from './build/electron.js'
+
+const electron = hasDisplay() ? findElectron() : null
+
+/**
+ * Tests that drive the page: in a Chromium, and in Electron's own window. They need the bundles of dist/ and go by
+ * the two variables, which are empty where the machine lacks the one or the other.
+ */
+export default defineConfig({
+  test: {
+    include: ['tests/e2e/**/*.test.ts', 'tests/security/**/*.e2e.ts'],
+    setupFiles: ['tests/setup.ts'],
+    testTimeout: 20_000,
+    hookTimeout: 60_000,
+    maxWorkers: 2,
+    env: {
+      EVENFILM_TEST_BROWSER: process.env.EVENFILM_TEST_BROWSER ?? findChromium() ?? '',
+      EVENFILM_TEST_ELECTRON: process.env.EVENFILM_TEST_ELECTRON ?? electron?.executable ?? '',
+      EVENFILM_ENGINE_NODE: (electron && environmentFor(electron).EVENFILM_ENGINE_NODE) ?? '',
+    },
+  },
+})
