@@ -1,5 +1,5 @@
 import { existsSync, statSync } from 'node:fs'
-import { resolve } from 'node:path'
+import { dirname, resolve } from 'node:path'
 import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { withFaults } from './faults.ts'
@@ -24,6 +24,11 @@ export type OpenOptions = {
 export function openStore(databaseFile: string, options: OpenOptions = {}): Answer<Store> {
   const file = resolve(databaseFile)
   return withFaults(file, () => {
+    if (!statSync(dirname(file), { throwIfNoEntry: false })?.isDirectory())
+      return refuse(
+        'cannotOpen',
+        `‘${file}’ cannot be opened: ‘${dirname(file)}’ is no folder. Make it first.`,
+      )
     const isNew = !existsSync(file) || statSync(file).size === 0
     const leftOpen = !isNew && existsSync(`${file}-wal`) && statSync(`${file}-wal`).size > 0
     const db = new Sqlite(file, { fileMustExist: !isNew, timeout: options.busyTimeout ?? 5000 })

@@ -1,0 +1,138 @@
+import { chmodSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { expect, test } from 'vitest'
+import { testEngine, testFolder } from '../engine/engine-in-folder.ts'
+import { plannedStudy } from '../engine/studies-for-tests.ts'
+
+const inFolder = (name = 'test.db') => join(testFolder(), name)
+
+test('a text file is refused as no database and left as it is', async () => {
+  const file = inFolder('notes.txt')
+  const text = 'speed,thickness\n3000,1500\n'.repeat(100)
+  writeFileSync(file, text)
+  const { refused } = await testEngine({ databaseFile: file })
+  expect(await refused('studies.list', {})).toMatchObject([
+    { code: 'notADatabase', message: expect.stringContaining(file) },
+  ])
+  expect(readFileSync(file, 'utf8')).toBe(text)
+})
+
+test('the database of another program is refused and left as it is', async () => {
+  for (const [name, mark] of [
+    ['other-id.db', 'PRAGMA application_id = 7; CREATE TABLE a (b)'],
+    ['no-id.db', 'CREATE TABLE a (b)'],
+    ['version.db', 'PRAGMA user_version = 3; CREATE TABLE a (b)'],
+  ] as const) {
+    const file = inFolder(name)
+    const db = new Sqlite(file)
+    db.exec(mark)
+    db.close()
+    const before = readFileSync(file)
+    const { refused } = await testEngine({ databaseFile: file })
+    expect(await refused('studies.list', {}), name).toMatchObject([{ code: 'wrongApplication' }])
+    expect(readFileSync(file).equals(before), name).toBe(true)
+  }
+})
+
+test('a database of a newer version is refused with a sentence that says so', async () => {
+  const { file, engine } = await testEngine()
+  await engine.close()
+  const db = new Sqlite(file)
+  db.pragma('user_version = 99')
+  db.close()
+  const { refused } = await testEngine({ databaseFile: file })
+  expect(await refused('studies.list', {})).toMatchObject([
+    { code: 'newerVersion', message: expect.stringContaining('database version 99') },
+  ])
+})
+
+test('a database that another program holds is refused, and works once it is let go', async () => {
+  const first = await testEngine()
+  await first.engine.close()
+  const holder = new Sqlite(first.file)
+  holder.exec('BEGIN EXCLUSIVE')
+  const { ok, refused } = await testEngine({ databaseFile: first.file, busyTimeout: 50 })
+  expect(await refused('studies.create', { study: { name: 'A' } })).toMatchObject([
+    { code: 'databaseLocked' },
+  ])
+  holder.exec('ROLLBACK')
+  holder.close()
+  await ok('studies.create', { study: { name: 'A' } })
+  expect(await ok('studies.list', {})).toHaveLength(1)
+})
+
+test('a write waits for another writer and is refused after the time-out with nothing kept', async () => {
+  const { ok, refused, file } = await testEngine({ busyTimeout: 50 })
+  const { studyId } = await ok('studies.create', { study: { name: 'A' } })
+  const holder = new Sqlite(file)
+  holder.exec('BEGIN IMMEDIATE')
+  expect(await refused('studies.update', { studyId, change: { name: 'B' } })).toMatchObject([
+    { code: 'databaseLocked' },
+  ])
+  // Reading goes on meanwhile.
+  expect(await ok('studies.get', { studyId })).toMatchObject({ name: 'A' })
+  holder.exec('ROLLBACK')
+  holder.close()
+  await ok('studies.update', { studyId, change: { name: 'B' } })
+})
+
+test('a folder that is none, is missing or cannot be written is named', async () => {
+  const folder = testFolder()
+  writeFileSync(join(folder, 'file'), 'a file, no folder')
+  for (const file of [join(folder, 'file', 'a.db'), join(folder, 'missing', 'a.db'), folder]) {
+    const { refused } = await testEngine({ databaseFile: file })
+    expect(await refused('studies.list', {}), file).toMatchObject([
+      { code: 'cannotOpen', message: expect.stringContaining(file) },
+    ])
+  }
+})
+
+test.skipIf(process.getuid?.() === 0 || process.platform === 'win32')(
+  'a database in a read-only folder is refused and left as it is',
+  async () => {
+    const { file, engine } = await testEngine()
+    await engine.close()
+    chmodSync(file, 0o400)
+    chmodSync(dirname(file), 0o500)
+    const { refused } = await testEngine({ databaseFile: file })
+    const [problem] = await refused('studies.create', { study: { name: 'A' } })
+    expect(['databaseReadOnly', 'cannotOpen']).toContain(problem?.code)
+    chmodSync(dirname(file), 0o700)
+  },
+)
+
+test('a damaged database is refused and left as it is', async () => {
+  const engine = await testEngine()
+  await plannedStudy(engine)
+  await engine.engine.close()
+  const bytes = readFileSync(engine.file)
+  // Half of the pages after the first are overwritten, as a torn copy leaves them.
+  for (let at = 4096; at < bytes.length; at += 8192) bytes.fill(0xa5, at, at + 4096)
+  writeFileSync(engine.file, bytes)
+  const { refused } = await testEngine({ databaseFile: engine.file })
+  expect(await refused('studies.list', {})).toMatchObject([{ code: 'databaseDamaged' }])
+  expect(readFileSync(engine.file).equals(bytes)).toBe(true)
+})
+
+test('a database cut short is refused', async () => {
+  const engine = await testEngine()
+  await plannedStudy(engine)
+  await engine.engine.close()
+  truncateSync(engine.file, 20_000)
+  const { refused } = await testEngine({ databaseFile: engine.file })
+  expect(await refused('studies.list', {})).toMatchObject([{ code: 'databaseDamaged' }])
+})
+
+test('an empty file becomes a database; a folder made later is found', async () => {
+  const file = inFolder()
+  writeFileSync(file, '')
+  const { ok } = await testEngine({ databaseFile: file })
+  await ok('studies.create', { study: { name: 'A' } })
+
+  const later = join(testFolder(), 'later', 'a.db')
+  const late = await testEngine({ databaseFile: later })
+  expect(await late.refused('studies.list', {})).toMatchObject([{ code: 'cannotOpen' }])
+  mkdirSync(dirname(later))
+  expect(await late.ok('studies.list', {})).toEqual([])
+})
