@@ -233,6 +233,8 @@ export const comparison = z.object({
   tests: z.array(
     z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
   ),
+  /** The first group in order of appearance, to which the shifts are ratios. */
+  reference: z.object({ group: z.string(), speedFor: maybe, speedLower: maybe, speedUpper: maybe }),
   shifts: z.array(
     z.object({
       group: z.string(),

@@ -65,6 +65,11 @@ export function combination(fit: LeastSquares, x: Paired): { estimate: number; v
   return { estimate: dot(x, b, 0, fit.rank).hi, variance: dot(z, z, 0, fit.rank).hi }
 }
 
+/** x′(X′X)⁻¹y for two rows of kept columns. */
+export function covariance(fit: LeastSquares, x: Paired, y: Paired): number {
+  return dot(solveTransposed(fit.factorization, x), solveTransposed(fit.factorization, y), 0, fit.rank).hi
+}
+
 /** (X′X)⁻¹ of the kept columns as its half W: column j of W is z with z′z = its entry (j, j). */
 export function inverseHalf(fit: LeastSquares): Paired[] {
   return fit.estimates.map((_, j) => {

@@ -1,0 +1,100 @@
+/** A curve over one setting on the model's scale: estimate, and its variance in units of σ²; null where it has no value. */
+export type Along = (x: number) => { estimate: number; variance: number } | null
+
+/** Where a curve reaches a value, and the interval of settings that the data do not contradict. */
+export type Reached = { value: number; lower: number | null; upper: number | null }
+
+/** Widest search beyond the tested range, as a multiple of it. */
+const farthest = 1000
+const steps = 400
+
+/**
+ * The setting at which a curve reaches `level`, nearest to the middle of the tested range, with the interval
+ * of settings whose |estimate − level| stays within `reach` standard deviations (E. C. Fieller, Journal of the
+ * Royal Statistical Society B 16, 1954; Draper & Smith, Applied Regression Analysis, inverse regression). An end
+ * without a bound is null.
+ *
+ * @param options.tested lowest and highest setting of the data
+ * @param options.positive whether the curve lives on positive settings only, which are then searched by ratios
+ * @param options.reach t quantile times the residual standard deviation
+ * @param options.readings number of new readings whose mean is `level`; without it `level` is a true mean
+ * @returns null where the curve does not reach the level
+ */
+export function whereReached(
+  curve: Along,
+  options: {
+    level: number
+    tested: readonly [number, number]
+    positive: boolean
+    reach: number
+    readings?: number
+  },
+): Reached | null {
+  const { level, tested, positive, reach, readings } = options
+  const to = positive ? Math.log : (x: number) => x
+  const from = positive ? Math.exp : (x: number) => x
+  const [low, high] = [to(tested[0]), to(tested[1])]
+  const span = high > low ? high - low : Math.max(1, Math.abs(low))
+  const above = (u: number) => {
+    const point = curve(from(u))
+    return point === null ? Number.NaN : point.estimate - level
+  }
+  const root = nearestRoot(above, low, high, span)
+  if (root === null) return null
+  const beyond = (u: number) => {
+    const point = curve(from(u))
+    if (point === null) return Number.NaN
+    const variance = point.variance + (readings === undefined ? 0 : 1 / readings)
+    return Math.abs(point.estimate - level) - reach * Math.sqrt(variance)
+  }
+  const end = (direction: number) => {
+    const u = firstCrossing(beyond, root, (direction * span) / steps, farthest * span)
+    return u === null ? null : from(u)
+  }
+  return { value: from(root), lower: end(-1), upper: end(1) }
+}
+
+/** The zero nearest to the middle of [low, high], looked for there first and then up to one span outside. */
+function nearestRoot(f: (u: number) => number, low: number, high: number, span: number): number | null {
+  const middle = (low + high) / 2
+  const sides = [-1, 1].map((direction) =>
+    firstCrossing(f, middle, (direction * span) / steps, 1.5 * span, 1),
+  )
+  const roots = sides.filter((u) => u !== null)
+  return roots.sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0] ?? null
+}
+
+/** Where `f` first changes sign on the way out from `start`, steps growing by `growth`; null if it does not. */
+function firstCrossing(
+  f: (u: number) => number,
+  start: number,
+  step: number,
+  most: number,
+  growth = 1.05,
+): number | null {
+  let [before, size] = [start, step]
+  const first = f(start)
+  if (first === 0) return start
+  while (Math.abs(before + size - start) <= most * (1 + 1e-12)) {
+    const next = before + size
+    const value = f(next)
+    if (Number.isNaN(value)) return null
+    if (value === 0) return next
+    if (value > 0 !== first > 0) return bisected(f, before, next)
+    before = next
+    size *= growth
+  }
+  return null
+}
+
+function bisected(f: (u: number) => number, from: number, to: number): number {
+  let [a, b] = [from, to]
+  const positive = f(a) > 0
+  for (let i = 0; i < 200; i++) {
+    const middle = (a + b) / 2
+    if (middle === a || middle === b) break
+    if (f(middle) > 0 === positive) a = middle
+    else b = middle
+  }
+  return (a + b) / 2
+}

@@ -1,0 +1,163 @@
+import type { Comparison } from '../contract/results.ts'
+import type { Settings } from '../contract/things.ts'
+import type { Problem } from '../problem.ts'
+import { tQuantile } from './distributions.ts'
+import type { Paired } from './double-double.ts'
+import { columnOf, type Expression } from './expression.ts'
+import type { Fitted } from './fitted.ts'
+import { type Nested, workingPoint } from './groups.ts'
+import { type Reached, whereReached } from './inverse-prediction.ts'
+import { combination } from './least-squares.ts'
+import { rowAt } from './predict.ts'
+import { ratioOf } from './ratio.ts'
+import { toModel } from './response.ts'
+import { columnNamed, type Table } from './table.ts'
+
+/** Equivalence is two one-sided tests at this size (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987). */
+const equivalenceSize = 0.05
+
+/** What shifts are computed from. */
+export type ShiftQuestion = {
+  table: Table
+  by: string
+  /** In order of appearance; the first is the reference. */
+  groups: string[]
+  target: number | null
+  margin: number | null
+  speed?: string
+  sessionColumn?: string
+  at?: Settings
+  level: number
+}
+
+type Shifts = Pick<Comparison, 'reference' | 'shifts'> & { problems: Problem[] }
+
+/**
+ * The shift of each group against the first, at the setting where the first reaches the target, and the speed at
+ * which each reaches it, on separate curves where the runs carry them and on parallel ones otherwise.
+ */
+export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
+  const { table, by, groups, target, margin, level } = question
+  const { separate, parallel } = nested
+  const fitted = separate && separate.solution.factorization.dropped.length === 0 ? separate : parallel
+  const [reference = '', ...others] = groups
+  const at: Settings = { ...workingPoint(fitted.frame), ...question.at }
+  const speed = speedColumn(fitted, by, question.speed)
+  const problems: Problem[] = []
+  const settings = (group: string, x: number | null): Settings => ({
+    ...at,
+    [by]: group,
+    ...(speed !== null && x !== null ? { [speed]: x } : {}),
+  })
+  const row = (group: string, x: number | null): Paired | null => {
+    const answer = rowAt(fitted, settings(group, x))
+    return answer.ok ? answer.value : null
+  }
+  const start = row(reference, null)
+  const eta =
+    target !== null
+      ? toModel(fitted.frame.scale, target)
+      : start
+        ? combination(fitted.solution, start).estimate
+        : Number.NaN
+  const reached = (group: string) => speedFor(fitted, speed, eta, level, (x) => row(group, x))
+  const here = reached(reference)
+  if (speed !== null && target !== null && !here)
+    problems.push({
+      code: 'targetNotReached',
+      message: `The curve of ${reference} does not reach ${target} near the tested settings: shifts are given at the working point.`,
+    })
+  const shifts = others.flatMap((group) => {
+    const [above, below] = [row(group, here?.value ?? null), row(reference, here?.value ?? null)]
+    const ratio = above && below && ratioOf(fitted, above, below, level)
+    const narrow = above && below && ratioOf(fitted, above, below, 1 - 2 * equivalenceSize)
+    if (!ratio || !narrow) {
+      problems.push({
+        code: 'noShift',
+        message: `The runs of ${group} cannot be set apart from the other settings: its shift is not known.`,
+      })
+      return []
+    }
+    const inMargin =
+      margin === null
+        ? null
+        : narrow.lower !== null &&
+          narrow.upper !== null &&
+          narrow.lower >= 1 - margin &&
+          narrow.upper <= 1 + margin
+    const together = shareSession(fitted, table, question, group)
+    if (margin !== null && !together)
+      problems.push({
+        code: 'noCommonSession',
+        message: `${group} and ${reference} were not coated in one session: a difference of days would count as one of ${by}, so equivalence is not judged.`,
+      })
+    return [{ group, ...ratio, ...speeds(reached(group)), equivalent: together ? inMargin : null }]
+  })
+  return { reference: { group: reference, ...speeds(here) }, shifts, problems }
+}
+
+function speeds(reached: Reached | null) {
+  return {
+    speedFor: reached?.value ?? null,
+    speedLower: reached?.lower ?? null,
+    speedUpper: reached?.upper ?? null,
+  }
+}
+
+/** The numeric column that corrects a shift, or null where none can be told. */
+function speedColumn({ frame }: Fitted, by: string, given?: string): string | null {
+  const numeric = frame.columns
+    .map(({ name }) => name)
+    .filter((name) => name !== by && !(name in frame.levels))
+  const wanted = given === undefined ? ['speed', 'rpm'] : [given]
+  const found = numeric.find((name) => wanted.includes(name))
+  return found ?? (given === undefined && numeric.length === 1 ? (numeric[0] as string) : null)
+}
+
+function speedFor(
+  fitted: Fitted,
+  speed: string | null,
+  level: number,
+  confidence: number,
+  row: (x: number) => Paired | null,
+): Reached | null {
+  const { solution, variance, frame, formula } = fitted
+  if (speed === null || variance === null || !Number.isFinite(level)) return null
+  const values = frame.rows.map((i) => frame.columns.find(({ name }) => name === speed)?.values[i] as number)
+  const tested = [Math.min(...values), Math.max(...values)] as const
+  const parts = formula.terms.flat().filter((part) => columnOf(part) === speed)
+  return whereReached(
+    (x) => {
+      const found = row(x)
+      return found && combination(solution, found)
+    },
+    {
+      level,
+      tested,
+      positive: tested[0] > 0 && parts.some(needsPositive),
+      reach: tQuantile((1 + confidence) / 2, solution.df) * Math.sqrt(variance),
+    },
+  )
+}
+
+function needsPositive(part: Expression): boolean {
+  if (part.kind === 'column') return false
+  if (part.kind === 'power') return part.exponent < 0 || needsPositive(part.of)
+  return part.name !== 'exp' || needsPositive(part.of)
+}
+
+/** Whether the group and the first were coated in a common session; true where sessions are not told apart. */
+function shareSession(
+  { frame }: Fitted,
+  table: Table,
+  { by, groups, sessionColumn = 'session' }: ShiftQuestion,
+  group: string,
+): boolean {
+  const sessions = columnNamed(table, sessionColumn)?.values
+  const names = columnNamed(table, by)?.values
+  if (!sessions || !names) return true
+  const of = (name: string | undefined) =>
+    frame.rows.flatMap((row) => (names[row] === name && sessions[row] != null ? [sessions[row]] : []))
+  const first = new Set(of(groups[0]))
+  return of(group).some((session) => first.has(session))
+}
