@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, rmSync, statSync } from 'node:fs'
+import { existsSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs'
 import { builtinModules } from 'node:module'
 import { join } from 'node:path'
 import vue from '@vitejs/plugin-vue'
@@ -46,7 +46,7 @@ function page() {
     // Replaced at every load by whoever serves the page, with the word that its content policy names.
     html: { cspNonce: 'nonce-of-this-load' },
     build: {
-      outDir: join(root, 'dist/page'),
+      outDir: join(root, 'dist/page.new'),
       emptyOutDir: true,
       target: 'chrome114',
       assetsInlineLimit: 0,
@@ -101,8 +101,12 @@ export function stale(names = targetNames) {
 export async function bundle(names = targetNames) {
   for (const name of names) {
     const started = performance.now()
-    rmSync(join(root, 'dist', targets[name].makes), { force: true })
     await build(targets[name].config())
+    if (name === 'page') {
+      // In one step, so that a page that is being served meanwhile is never half there.
+      rmSync(join(root, 'dist/page'), { recursive: true, force: true })
+      renameSync(join(root, 'dist/page.new'), join(root, 'dist/page'))
+    }
     console.error(
       `dist/${targets[name].makes} made in ${((performance.now() - started) / 1000).toFixed(1)} s`,
     )
