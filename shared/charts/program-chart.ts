@@ -16,7 +16,6 @@ export type CheckedSegment = {
 export function programChart(options: {
   profile: { time: number; rpm: number }[]
   segments: CheckedSegment[]
-  maxSpeed: number | null
   theme: ChartTheme
 }): Chart {
   const { profile, segments, theme } = options

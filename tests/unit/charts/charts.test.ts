@@ -107,7 +107,6 @@ test('the spin program is drawn to scale and names its time at speed', () => {
       { time: 30, rpm: 3000 },
     ],
     segments: [{ from: 0, to: 3000, ramp: 1000, time: 30, rampTime: 3, timeAtSpeed: 27 }],
-    maxSpeed: 6000,
     theme,
   })
   expect(chart.config.data.datasets[0]!.data).toEqual([

@@ -1,0 +1,10 @@
+import type { Finding } from '../../../shared/contract/results.ts'
+
+/** What each check compares. */
+export const checkWords: Record<Finding['code'], string> = {
+  ramp: 'Ramps fit into their segments',
+  dwell: 'Time at speed of the main segment',
+  speed: "Speed against the coater's limit",
+  chuck: 'Chuck against the substrate',
+  bake: "Bake against the plate's limit",
+}
