@@ -2,6 +2,7 @@ import type { Fit, PredictionResult } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { curvatureTest } from './curvature.ts'
+import { tQuantile } from './distributions.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { predictAt } from './predict.ts'
@@ -64,7 +65,10 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
     ...fitProblems(fitted, data),
     sessionProblem(fitted, table, options.session ?? 'session'),
   ]
-  const predictions = (at: Settings[], own: number) => at.map((settings) => predictAt(fitted, settings, own))
+  const predictions = (at: Settings[], own: number) => {
+    const quantile = tQuantile((1 + own) / 2, fitted.solution.df)
+    return at.map((settings) => predictAt(fitted, settings, quantile))
+  }
   const failures = (at: Settings[]) =>
     predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
   const results = (at: Settings[], own: number) =>

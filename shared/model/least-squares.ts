@@ -1,13 +1,4 @@
-import {
-  copyOf,
-  type DoubleDouble,
-  divide,
-  dot,
-  fromNumber,
-  type Paired,
-  paired,
-  setEntry,
-} from './double-double.ts'
+import { copyOf, divide, dot, entry, fromNumber, type Paired, paired, setEntry } from './double-double.ts'
 import {
   type Factorization,
   factorize,
@@ -23,7 +14,7 @@ export type LeastSquares = {
   rank: number
   df: number
   /** By kept column, in the columns' own units. */
-  estimates: DoubleDouble[]
+  estimates: Paired
   /** Q′y: squared, its first entries are the sums of squares of the kept columns in order. */
   effects: Paired
   residualSumOfSquares: number
@@ -38,9 +29,10 @@ export function leastSquares(columns: Paired[], response: Paired): LeastSquares 
   const rank = factorization.kept.length
   const effects = copyOf(response)
   reflect(factorization, effects)
-  const estimates = solveUpper(factorization, effects).map((value, k) =>
-    divide(value, fromNumber(factorization.scales[k] as number)),
-  )
+  const estimates = paired(rank)
+  solveUpper(factorization, effects).forEach((value, k) => {
+    setEntry(estimates, k, divide(value, fromNumber(factorization.scales[k] as number)))
+  })
   const residuals = copyOf(effects)
   for (let k = 0; k < rank; k++) setEntry(residuals, k, fromNumber(0))
   reflectBack(factorization, residuals)
@@ -57,12 +49,8 @@ export function leastSquares(columns: Paired[], response: Paired): LeastSquares 
 
 /** x′b and x′(X′X)⁻¹x for a row x of kept columns. */
 export function combination(fit: LeastSquares, x: Paired): { estimate: number; variance: number } {
-  const b = paired(fit.rank)
-  fit.estimates.forEach((value, k) => {
-    setEntry(b, k, value)
-  })
   const z = solveTransposed(fit.factorization, x)
-  return { estimate: dot(x, b, 0, fit.rank).hi, variance: dot(z, z, 0, fit.rank).hi }
+  return { estimate: dot(x, fit.estimates, 0, fit.rank).hi, variance: dot(z, z, 0, fit.rank).hi }
 }
 
 /** x′(X′X)⁻¹y for two rows of kept columns. */
@@ -72,7 +60,7 @@ export function covariance(fit: LeastSquares, x: Paired, y: Paired): number {
 
 /** (X′X)⁻¹ of the kept columns as its half W: column j of W is z with z′z = its entry (j, j). */
 export function inverseHalf(fit: LeastSquares): Paired[] {
-  return fit.estimates.map((_, j) => {
+  return fit.factorization.kept.map((_, j) => {
     const unit = paired(fit.rank)
     unit.hi[j] = 1
     return solveTransposed(fit.factorization, unit)
@@ -80,14 +68,14 @@ export function inverseHalf(fit: LeastSquares): Paired[] {
 }
 
 /** The share of the sum of squares that several estimates explain jointly, b′V⁻¹b, V their part of (X′X)⁻¹. */
-export function jointSumOfSquares(half: Paired[], estimates: DoubleDouble[], which: number[]): number {
+export function jointSumOfSquares(half: Paired[], estimates: Paired, which: number[]): number {
   const part = factorize(
     which.map((j) => half[j] as Paired),
     half.length,
   )
   const b = paired(which.length)
   which.forEach((j, k) => {
-    setEntry(b, k, estimates[j] as DoubleDouble)
+    setEntry(b, k, entry(estimates, j))
   })
   const z = solveTransposed(part, b)
   return dot(z, z, 0, which.length).hi

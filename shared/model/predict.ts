@@ -1,7 +1,6 @@
 import type { PredictionResult } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
-import { tQuantile } from './distributions.ts'
 import { entry, type Paired, paired, setEntry } from './double-double.ts'
 import { expressionText } from './expression.ts'
 import type { Fitted } from './fitted.ts'
@@ -59,17 +58,18 @@ export function rowAt({ formula, frame, columns, solution }: Fitted, at: Setting
  * Prediction at the settings, in the response's own unit: under a transformed response the estimate is the
  * median, and the intervals are those of the model's scale carried back. The prediction interval is for one new
  * run of weight 1 in the session of the data.
+ *
+ * @param quantile of t at the residual degrees of freedom
  */
-export function predictAt(fitted: Fitted, at: Settings, level: number): Answer<PredictionResult> {
+export function predictAt(fitted: Fitted, at: Settings, quantile: number): Answer<PredictionResult> {
   const { variance, solution, frame } = fitted
   if (variance === null)
     return refuse('noDegreesOfFreedom', 'There are as many terms as runs: no interval can be given.')
   const row = rowAt(fitted, at)
   if (!row.ok) return row
   const { estimate: eta, variance: share } = combination(solution, row.value)
-  const t = tQuantile((1 + level) / 2, solution.df)
   const around = (spread: number) =>
-    intervalToMeasured(frame.scale, [eta - t * Math.sqrt(spread), eta + t * Math.sqrt(spread)])
+    intervalToMeasured(frame.scale, [eta - quantile * Math.sqrt(spread), eta + quantile * Math.sqrt(spread)])
   const estimate = toMeasured(frame.scale, eta)
   const confidence = around(variance * share)
   const prediction = around(variance * (1 + share))

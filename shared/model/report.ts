@@ -49,7 +49,7 @@ function termTable({ solution, columns, variance }: Fitted, level: number): Fit[
   const half = inverseHalf(solution)
   return solution.factorization.kept.map((column, k) => {
     const term = columns[column]?.name ?? ''
-    const estimate = solution.estimates[k]?.hi ?? Number.NaN
+    const estimate = solution.estimates.hi[k] as number
     const z = half[k]
     if (variance === null || !z)
       return { term, estimate, standardError: null, df: null, t: null, p: null, lower: null, upper: null }

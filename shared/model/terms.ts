@@ -13,10 +13,12 @@ import {
 /** Levels of the categorical columns, by column name, in order; the first is the reference. */
 export type Levels = Record<string, string[]>
 
-/** One piece of a model column: a number made from a numeric column, or a number for each level. */
+/** One piece of a model column: a number made from a numeric column, or 1 at one level and 0 at the others. */
 type Piece =
   | { kind: 'numeric'; expression: Expression }
-  | { kind: 'level'; column: string; values: Record<string, number> }
+  | { kind: 'level'; column: string; level: string; levels: string[] }
+
+type Choice = { name: string; piece: Piece }
 
 /** One column of the model matrix. */
 export type ModelColumn = {
@@ -27,20 +29,13 @@ export type ModelColumn = {
   pieces: Piece[]
 }
 
-/** How a categorical term is coded: differences from the first level, or levels that sum to zero. */
-export type Coding = 'reference' | 'sum'
-
 /**
- * The columns of the model matrix, in formula order. A categorical column of k levels gives k − 1 of them where
- * the model also holds the term without it, and k where it does not.
+ * The columns of the model matrix, in formula order. A categorical column of k levels gives k − 1 of them
+ * (differences from the first level) where the model also holds the term without it, and k where it does not.
  *
  * @returns a problem with code `formula` where a function or a power is put on a categorical column
  */
-export function modelColumns(
-  terms: Term[],
-  levels: Levels,
-  coding: Coding = 'reference',
-): Answer<ModelColumn[]> {
+export function modelColumns(terms: Term[], levels: Levels): Answer<ModelColumn[]> {
   const problems: Problem[] = terms
     .flat()
     .filter((part) => part.kind !== 'column' && columnOf(part) in levels)
@@ -53,7 +48,7 @@ export function modelColumns(
   const columns = terms.flatMap((term, index) => {
     let partial: { names: string[]; pieces: Piece[] }[] = [{ names: [], pieces: [] }]
     for (const part of term) {
-      const choices = choicesFor(part, term, terms, levels, coding)
+      const choices = choicesFor(part, term, terms, levels)
       // The first categorical part varies fastest.
       partial = choices.flatMap((choice) =>
         partial.map(({ names, pieces }) => ({
@@ -71,26 +66,15 @@ export function modelColumns(
   return good(columns)
 }
 
-function choicesFor(part: Expression, term: Term, terms: Term[], levels: Levels, coding: Coding) {
-  const name = columnOf(part)
-  const own = levels[name]
-  if (!own) return [{ name: expressionText(part), piece: { kind: 'numeric', expression: part } as Piece }]
+function choicesFor(part: Expression, term: Term, terms: Term[], levels: Levels): Choice[] {
+  const column = columnOf(part)
+  const own = levels[column]
+  if (!own) return [{ name: expressionText(part), piece: { kind: 'numeric', expression: part } }]
   const margin = term.filter((other) => other !== part)
-  const marginStands = terms.some((other) => sameTerm(other, margin))
-  const shown = !marginStands ? own : coding === 'reference' ? own.slice(1) : own.slice(0, -1)
-  const last = own.at(-1) as string
+  const shown = terms.some((other) => sameTerm(other, margin)) ? own.slice(1) : own
   return shown.map((level) => ({
     name: `${expressionText(part)}[${level}]`,
-    piece: {
-      kind: 'level',
-      column: name,
-      values: Object.fromEntries(
-        own.map((other) => [
-          other,
-          other === level ? 1 : marginStands && coding === 'sum' && other === last ? -1 : 0,
-        ]),
-      ),
-    } as Piece,
+    piece: { kind: 'level', column, level, levels: own },
   }))
 }
 
@@ -105,11 +89,16 @@ export function entryOf(column: ModelColumn, cell: (name: string) => number | st
   for (const piece of column.pieces) {
     const factor =
       piece.kind === 'level'
-        ? fromNumber(piece.values[String(cell(piece.column))] ?? Number.NaN)
+        ? fromNumber(indicator(piece, cell(piece.column)))
         : exactly(piece.expression, cell(columnOf(piece.expression)))
     value = multiply(value, factor)
   }
   return value
+}
+
+function indicator({ level, levels }: Piece & { kind: 'level' }, cell: number | string | null): number {
+  const name = String(cell)
+  return name === level ? 1 : levels.includes(name) ? 0 : Number.NaN
 }
 
 function exactly(expression: Expression, cell: number | string | null): DoubleDouble {
