@@ -19,19 +19,21 @@ const overlap = (start: number, length: number, otherStart: number, otherLength:
 export function placeWindow(remembered: Rectangle | null, displays: Rectangle[]): Rectangle {
   const main = displays[0] ?? { x: 0, y: 0, ...usual }
   const asked = remembered ?? { x: Number.NaN, y: Number.NaN, ...usual }
+  const sizeOn = (display: Rectangle) => ({
+    width: Math.min(Math.max(asked.width, least.width), display.width),
+    height: Math.min(Math.max(asked.height, least.height), display.height),
+  })
   const seenOn = displays.find(
     (display) =>
-      overlap(asked.x, asked.width, display.x, display.width) >= handle.width &&
+      overlap(asked.x, sizeOn(display).width, display.x, display.width) >= handle.width &&
       asked.y >= display.y &&
       overlap(asked.y, handle.height, display.y, display.height) >= handle.height,
   )
-  const display = seenOn ?? main
-  const width = Math.min(Math.max(asked.width, least.width), display.width)
-  const height = Math.min(Math.max(asked.height, least.height), display.height)
-  if (seenOn) return { x: asked.x, y: asked.y, width, height }
+  if (seenOn) return { x: asked.x, y: asked.y, ...sizeOn(seenOn) }
+  const { width, height } = sizeOn(main)
   return {
-    x: Math.round(display.x + (display.width - width) / 2),
-    y: Math.round(display.y + (display.height - height) / 2),
+    x: Math.round(main.x + (main.width - width) / 2),
+    y: Math.round(main.y + (main.height - height) / 2),
     width,
     height,
   }
