@@ -38,16 +38,24 @@ export const callEngine = (async (name: CallName, args: unknown) => {
   }
 }) as CallEngine
 
-/** One stream for the whole page: a browser keeps no more than six connections to one address. */
-let events: EventSource | null = null
+const changedHandlers = new Set<() => void>()
+let listening = false
 
-/** Calls back whenever the database changed, from this window or another. */
+/**
+ * Calls back whenever the database changed, from this window or another. One stream serves the whole page:
+ * a browser keeps no more than six connections to one address.
+ */
 export function onChanged(handler: () => void): () => void {
-  if (window.evenfilm) return window.evenfilm.on('changed', handler)
-  events ??= new EventSource('/events')
-  const stream = events
-  stream.addEventListener('changed', handler)
-  return () => stream.removeEventListener('changed', handler)
+  changedHandlers.add(handler)
+  if (!listening) {
+    listening = true
+    const tell = () => {
+      for (const each of changedHandlers) each()
+    }
+    if (window.evenfilm) window.evenfilm.on('changed', tell)
+    else new EventSource('/events').addEventListener('changed', tell)
+  }
+  return () => changedHandlers.delete(handler)
 }
 
 /** Does the work before the desktop window closes; it waits for what the handler returns. */

@@ -35,10 +35,10 @@ export const roleWords: Record<
   { label: string; name: string; unit: string; low: number; high: number; step: number | null }
 > = {
   speed: { label: 'Spin speed', name: 'speed', unit: 'rpm', low: 2000, high: 4500, step: 10 },
-  time: { label: 'Time of the main segment', name: 'time', unit: 's', low: 20, high: 60, step: 1 },
-  ramp: { label: 'Ramp to the main segment', name: 'ramp', unit: 'rpm/s', low: 500, high: 2000, step: 50 },
+  time: { label: 'Spin time', name: 'time', unit: 's', low: 20, high: 60, step: 1 },
+  ramp: { label: 'Ramp', name: 'ramp', unit: 'rpm/s', low: 500, high: 2000, step: 50 },
   'bake temperature': {
-    label: 'Bake temperature (display)',
+    label: 'Bake temperature',
     name: 'bake',
     unit: '°C',
     low: 90,
@@ -47,7 +47,7 @@ export const roleWords: Record<
   },
   'bake time': { label: 'Bake time', name: 'bake_time', unit: 's', low: 45, high: 90, step: 1 },
   lot: { label: 'Resist lot', name: 'lot', unit: '', low: 0, high: 1, step: null },
-  other: { label: 'Something else', name: 'factor', unit: '', low: 0, high: 1, step: null },
+  other: { label: 'Other', name: 'factor', unit: '', low: 0, high: 1, step: null },
 }
 
 /** When to choose each kind of design, in one plain sentence. */

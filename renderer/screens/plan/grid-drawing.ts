@@ -119,15 +119,22 @@ function axisOf(factor: Factor, index: number, flat: boolean): GridAxis {
             [-1, -1, 1],
           ]
   const [from, to] = [project(ends[0], flat), project(ends[1], flat)]
-  const away = upright ? { x: -0.1, y: 0 } : index === 1 ? { x: 0.12, y: 0.12 } : { x: -0.05, y: 0.2 }
-  const shift = (point: Point): Point => ({ x: point.x + away.x, y: point.y + away.y })
   const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 }
+  const moved = (point: Point, x: number, y: number): Point => ({ x: point.x + x, y: point.y + y })
   const names = factor.levelNames
   return {
     name: factor.unit ? `${factor.name} (${factor.unit})` : factor.name,
-    at: shift(middle),
-    low: shift(from),
-    high: shift(to),
+    at: upright
+      ? moved(to, -0.05, -0.24)
+      : index === 1
+        ? moved(middle, 0.16, 0.2)
+        : moved(middle, -0.1, 0.46),
+    low: upright ? moved(from, -0.1, 0) : index === 1 ? moved(from, 0.16, 0.14) : moved(from, -0.05, 0.22),
+    high: upright
+      ? moved(to, -0.1, 0.03)
+      : index === 1
+        ? moved(to, 0.12, 0.08)
+        : moved(to, flat ? 0 : -0.2, 0.24),
     lowText: factor.kind === 'categorical' ? (names[0] ?? '') : String(factor.low ?? ''),
     highText: factor.kind === 'categorical' ? (names.at(-1) ?? '') : String(factor.high ?? ''),
   }

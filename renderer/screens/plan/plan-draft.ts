@@ -6,6 +6,7 @@ import { callEngine } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { useStudy } from '../../stores/study.ts'
+import { withoutUnseen } from './design-fields.ts'
 import { draftOf, newDesign, type PlanDraft, stageStates } from './draft.ts'
 
 /** Typing goes on while the plan is counted; it is counted this long after the last key, ms. */
@@ -73,6 +74,11 @@ export const usePlanDraft = defineStore('planDraft', () => {
     { deep: true, immediate: true },
   )
 
+  const sent = () => ({
+    factors: draft.value.factors,
+    design: withoutUnseen(draft.value.design, draft.value.factors),
+  })
+
   async function count() {
     const studyId = store.study?.id
     if (!studyId) return
@@ -84,11 +90,11 @@ export const usePlanDraft = defineStore('planDraft', () => {
       return
     }
     counting.value = true
-    const answer = await callEngine('plans.preview', { studyId, ...draft.value })
+    const answer = await callEngine('plans.preview', { studyId, ...sent() })
     if (turn !== latest) return
     counting.value = false
     problems.value = answer.ok ? [] : answer.problems
-    plan.value = answer.ok ? answer.value : null
+    if (answer.ok) plan.value = answer.value
   }
 
   async function save() {
@@ -97,7 +103,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
     saving.value = true
     const answer = await callEngine('plans.save', {
       studyId,
-      ...draft.value,
+      ...sent(),
       ...(replaces.value === null ? {} : { replaces: replaces.value }),
     })
     saving.value = false

@@ -1,7 +1,7 @@
-import type { Factor } from '../../../shared/contract/things.ts'
+import { designSettings, type Factor } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
 
-const designFields = ['kind', 'replicates', 'centre', 'blocks', 'seed', 'sigma', 'power']
+const designFields = Object.keys(designSettings.shape)
 
 /** Place of the factor that a problem is about: named by the factor, or by its place in the arguments; −1 for none. */
 export function factorOf(problem: Problem, factors: readonly Factor[]): number {
