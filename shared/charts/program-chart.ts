@@ -64,7 +64,7 @@ export function programChart(options: {
   }
 }
 
-/** A word above each level stretch of the profile: its time at speed. */
+/** A word above each level stretch of the profile, its time at speed; short stretches get a short word. */
 function dwells(
   profile: { time: number; rpm: number }[],
   segments: CheckedSegment[],
@@ -78,12 +78,15 @@ function dwells(
     const b = profile[start + 1]
     if (!a || !b) return []
     from = start + 1
+    const wide = b.time - a.time > 0.3 * (profile.at(-1)?.time ?? 0)
     const label = {
       type: 'label',
       xValue: (a.time + b.time) / 2,
       yValue: segment.to,
       yAdjust: -12,
-      content: `${plainNumber(segment.to)} rpm, ${fixed(segment.timeAtSpeed, 1)} s at speed`,
+      content: wide
+        ? `${plainNumber(segment.to)} rpm, ${fixed(segment.timeAtSpeed, 1)} s at speed`
+        : `${fixed(segment.timeAtSpeed, 1)} s`,
       color: theme.ink,
       font: { family: theme.font, size: 13 },
     }
