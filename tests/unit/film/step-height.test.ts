@@ -48,7 +48,7 @@ describe('the step of a trace', () => {
     }))
     const found = stepHeight(points, { edges: [-5, 5] })
     expect(found.ok && found.value.residualStandardDeviation).toBeCloseTo(2, 12)
-    expect(found.ok && found.value.standardUncertainty).toBeCloseTo(1.4142135623731, 12)
+    expect(found.ok && found.value.standardUncertainty).toBeCloseTo(Math.SQRT2, 12)
   })
 })
 
