@@ -5,6 +5,8 @@ declare module 'cephes' {
   export function incbet(a: number, b: number, x: number): number
   /** The x with I_x(a, b) = y. */
   export function incbi(a: number, b: number, y: number): number
+  /** Regularized lower incomplete gamma function P(a, x). */
+  export function igam(a: number, x: number): number
   /** Regularized upper incomplete gamma function Q(a, x). */
   export function igamc(a: number, x: number): number
   /** The x with Q(a, x) = y. */
