@@ -79,3 +79,9 @@ export function showMoment(iso: string, now: Date = new Date()): string {
 export function count(n: number, one: string, many = `${one}s`): string {
   return `${n} ${n === 1 ? one : many}`
 }
+
+/** A probability of a test: three decimals, and never 0. */
+export function showP(p: number | null | undefined, options: { decimal?: DecimalSign } = {}): string {
+  if (p === null || p === undefined) return unknown
+  return p < 0.001 ? `< ${showNumber(0.001, options)}` : showNumber(p, { ...options, decimals: 3 })
+}

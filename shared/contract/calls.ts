@@ -53,6 +53,7 @@ export const studySummary = z.object({
   thicknessUnit: z.enum(['nm', 'Å', 'µm']),
   simulated: z.boolean(),
   archived: z.boolean(),
+  /** Runs still to be read: planned or coated. */
   runsPlanned: z.number().int(),
   runsMeasured: z.number().int(),
   changedAt: z.string(),
@@ -231,12 +232,15 @@ export const columnMeaning = z.object({
     'note',
     'typed text',
     'typed unit',
+    'unit',
+    'read at',
     'quantity',
     'excluded',
     'run excluded',
   ]),
-  /** Name of the factor or response, number of the site of a wide column, else empty. */
+  /** Name of the factor, response or quantity read, number of the site of a wide column, else empty. */
   name: z.string(),
+  /** Unit of the column's numbers; empty: that of the study, mm for positions. */
   unit: z.string(),
 })
 
@@ -261,7 +265,12 @@ export const importPreview = z.object({
   readings: z.number().int(),
   /** Readings that will come in marked as excluded, with the reason (zero, negative, beyond the edge). */
   flagged: z.array(problem),
-  /** Rows left aside because they are summaries of the file's own (mean, std, min, max). */
+  /** Readings that will supersede others which stand at their place. */
+  corrected: z.array(problem),
+  /**
+   * What stays out, by row: summaries of the file's own (mean, std, min, max), lines above the table, failed
+   * points (NaN, ---, OL, empty), readings that are there already.
+   */
   leftAside: z.array(problem),
   /** While there is one of these nothing can be imported. */
   problems: z.array(problem),

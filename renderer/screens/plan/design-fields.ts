@@ -28,6 +28,9 @@ export function extraFields(kind: DesignSettings['kind'], factors: readonly Fact
   return [...byKind[kind], ...visits]
 }
 
+/** Fields that a kind cannot do without stand in the open; the others open on demand. */
+export const openFields: readonly ExtraField[] = ['runs', 'star', 'criterion', 'fraction']
+
 /** The design without what its kind does not ask for, so that a field that is not seen has no say. */
 export function withoutUnseen(design: DesignSettings, factors: readonly Factor[]): DesignSettings {
   const seen = new Set<string>(extraFields(design.kind, factors))

@@ -2,6 +2,9 @@ import type { Result } from '../../../shared/contract.ts'
 
 type Summary = Result<'studies.list'>[number]
 
+/** Runs of a study in all, without those that were dropped. */
+export const runsInAll = (study: Summary) => study.runsPlanned + study.runsMeasured
+
 /** The studies whose name or question holds every word typed, newest change first; archived ones on demand. */
 export function findStudies(
   studies: readonly Summary[],

@@ -1,0 +1,101 @@
+import { fixed, percent, pValue, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
+import type { Fit } from '../../../shared/contract/results.ts'
+import { parseFormula } from '../../../shared/model/formula.ts'
+import { type ResponseScale, responseScale, toMeasured } from '../../../shared/model/response.ts'
+
+/** Beyond this a studentized residual is worth a search for its cause (common practice, no source). */
+export const noticeable = 3
+
+/** A sentence with its tone: plain, or a warning that changes what one should do next. */
+export type Sentence = { words: string; tone: 'plain' | 'warning' }
+
+const plain = (words: string): Sentence => ({ words, tone: 'plain' })
+const warning = (words: string): Sentence => ({ words, tone: 'warning' })
+
+/** How the model sees its response; null while the formula cannot be read. */
+export function scaleOf(model: string): ResponseScale | null {
+  const formula = parseFormula(model)
+  return formula.ok ? responseScale(formula.value.response) : null
+}
+
+/** Fitted values and residuals as they are shown: on a log scale residuals are percent of the response. */
+export function shownFit(scale: ResponseScale | null, shown: Shown) {
+  const isLog = scale?.function === 'log'
+  const isPlain = scale === null || scale.function === 'plain'
+  return {
+    fitted: (value: number) => shown.of(scale ? toMeasured(scale, value) : value),
+    residual: (value: number) => (isLog ? 100 * value : isPlain ? shown.of(value) : value),
+    residualUnit: isLog ? '%' : isPlain ? shown.unit : `of ${scale.function}(${scale.name})`,
+  }
+}
+
+/** How far runs scatter about the fit, in the unit of the response or, on a log scale, in percent. */
+export function scatterSentence(fit: Fit, scale: ResponseScale | null, shown: Shown): Sentence {
+  const s = fit.residualStandardDeviation
+  if (s === null)
+    return warning(
+      'There are as many terms as runs: nothing is left to judge the scatter, so there are no intervals.',
+    )
+  const view = shownFit(scale, shown)
+  const amount = quantity(significant(view.residual(s), 2), view.residualUnit)
+  return plain(
+    `Runs scatter about the fit by ${amount} (residual standard deviation, ${fit.df} degrees of freedom).`,
+  )
+}
+
+/** What share of the differences the model accounts for, and whether it would hold for a run left out. */
+export function shareSentence(fit: Fit): Sentence {
+  const { rSquared, rSquaredAdjusted, rSquaredPredicted } = fit
+  const words =
+    `The model accounts for ${percent(rSquared)} of the differences between runs ` +
+    `(R² adjusted ${percent(rSquaredAdjusted)}, predicted ${percent(rSquaredPredicted)}).`
+  const drops =
+    rSquaredAdjusted !== null && rSquaredPredicted !== null && rSquaredAdjusted - rSquaredPredicted > 0.2
+  return drops
+    ? warning(`${words} The predicted one is much lower: some runs decide the fit by themselves.`)
+    : plain(words)
+}
+
+/** Whether repeated runs contradict the form of the model. */
+export function lackOfFitSentence(fit: Fit): Sentence {
+  const test = fit.lackOfFit
+  if (!test)
+    return plain('No settings were repeated, so nothing can test whether the form of the model is right.')
+  const numbers = `F = ${significant(test.f, 3)} on ${test.df} and ${test.pureErrorDf}, p = ${pValue(test.p)}`
+  if (test.p === null)
+    return plain('Lack of fit cannot be tested: the model leaves no degrees of freedom for it.')
+  return test.p < 0.05
+    ? warning(
+        `The runs do not follow this form: lack of fit is significant (${numbers}). Add a square or a product.`,
+      )
+    : plain(`Repeated runs agree with this form (lack of fit ${numbers}).`)
+}
+
+/** Runs whose residual stands out from what the others lead one to expect. */
+export function outlierSentence(fit: Fit, codes: string[]): Sentence {
+  const far = fit.runs.flatMap((run, k) =>
+    run.studentized !== null && Math.abs(run.studentized) > noticeable
+      ? [`${codes[k] ?? `row ${run.row}`} (${fixed(run.studentized, 1)})`]
+      : [],
+  )
+  if (far.length === 0) return plain(`No studentized residual is beyond ±${noticeable}.`)
+  return warning(
+    `Beyond ±${noticeable} (studentized): ${far.join(', ')}. Look for a cause; leave a run out only with a reason.`,
+  )
+}
+
+/** What a term says in the trade's words, where it says something simple. */
+export function termWords(term: { term: string; estimate: number }, scale: ResponseScale | null): string {
+  if (scale?.function !== 'log') return ''
+  const power = /^log\((.+)\)$/.exec(term.term)
+  if (power) {
+    const doubled = 2 ** term.estimate - 1
+    return `doubling ${power[1]} changes ${scale.name} by ${fixed(100 * doubled, 1)} %`
+  }
+  const group = /^(.+)\[(.+)\]$/.exec(term.term)
+  if (group && !term.term.includes('.'))
+    return `${group[2]} lies ${fixed(100 * (Math.exp(term.estimate) - 1), 2)} % from the first ${group[1]}`
+  if (/^[A-Za-z_]\w*$/.test(term.term) && term.term !== 'constant')
+    return `one unit more changes ${scale.name} by ${fixed(100 * (Math.exp(term.estimate) - 1), 3)} %`
+  return ''
+}

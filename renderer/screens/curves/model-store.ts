@@ -1,0 +1,136 @@
+import { defineStore } from 'pinia'
+import { computed, ref, shallowRef, watch } from 'vue'
+import type { Result } from '../../../shared/contract.ts'
+import { columnOf } from '../../../shared/model/expression.ts'
+import { parseFormula } from '../../../shared/model/formula.ts'
+import type { Problem } from '../../../shared/problem.ts'
+import { callEngine, onChanged } from '../../client.ts'
+import { useRoute } from '../../stores/route.ts'
+import { useStudy } from '../../stores/study.ts'
+
+type Fitted = Result<'fits.fit'>
+type Suggestion = Result<'fits.models'>['suggestions'][number]
+
+/** The measured column on the left of a formula; null while the formula cannot be read. */
+function responseOf(model: string): string | null {
+  const formula = parseFormula(model)
+  return formula.ok ? columnOf(formula.value.response) : null
+}
+
+/** Response, model and fit that Curves, Next and Lots look at, kept up to date with the data. */
+export const useModel = defineStore('model', () => {
+  const route = useRoute()
+  const study = useStudy()
+  const response = ref('thickness')
+  const responses = ref<string[]>([])
+  const suggestions = ref<Suggestion[]>([])
+  /** Null until something has been suggested or typed. */
+  const model = ref<string | null>(null)
+  const level = ref(0.95)
+  const fitted = shallowRef<Fitted | null>(null)
+  const table = shallowRef<Result<'fits.table'> | null>(null)
+  const problems = ref<Problem[]>([])
+  const loaded = ref(false)
+  /** Counts what was asked, so that an answer to an older question is not taken for the newest. */
+  let asked = 0
+
+  /** What every call about the fit names. */
+  const question = computed(() =>
+    route.studyId === null || model.value === null
+      ? null
+      : { studyId: route.studyId, response: response.value, model: model.value, level: level.value },
+  )
+
+  async function load() {
+    const studyId = route.studyId
+    asked += 1
+    const mine = asked
+    if (studyId === null) return forget()
+    const [models, data] = await Promise.all([
+      callEngine('fits.models', { studyId, response: response.value }),
+      callEngine('fits.table', { studyId }),
+    ])
+    if (mine !== asked) return
+    table.value = data.ok ? data.value : null
+    responses.value = models.ok ? models.value.responses : []
+    suggestions.value = models.ok ? models.value.suggestions : []
+    const first = responses.value[0]
+    if (first !== undefined && !responses.value.includes(response.value)) {
+      response.value = first
+      model.value = null
+      return load()
+    }
+    if (model.value === null || responseOf(model.value) !== response.value) model.value = firstChoice()
+    await fit(mine)
+  }
+
+  /** The study's own model where it is of this response, else the first suggestion. */
+  function firstChoice(): string | null {
+    const own = study.study?.model ?? null
+    return own !== null && responseOf(own) === response.value ? own : (suggestions.value[0]?.model ?? null)
+  }
+
+  async function fit(mine: number) {
+    if (question.value === null) {
+      fitted.value = null
+      problems.value = []
+      loaded.value = true
+      return
+    }
+    const answer = await callEngine('fits.fit', question.value)
+    if (mine !== asked) return
+    fitted.value = answer.ok ? answer.value : null
+    problems.value = answer.ok ? [] : answer.problems
+    loaded.value = true
+  }
+
+  function forget() {
+    model.value = null
+    response.value = 'thickness'
+    responses.value = []
+    suggestions.value = []
+    fitted.value = null
+    table.value = null
+    problems.value = []
+    loaded.value = false
+  }
+
+  async function chooseModel(text: string) {
+    model.value = text.trim()
+    asked += 1
+    await fit(asked)
+    if (fitted.value && route.studyId !== null)
+      await callEngine('studies.setModel', { studyId: route.studyId, model: model.value })
+  }
+
+  async function chooseResponse(name: string) {
+    response.value = name
+    model.value = null
+    await load()
+  }
+
+  watch(
+    () => study.study?.id ?? null,
+    () => {
+      forget()
+      void load()
+    },
+    { immediate: true },
+  )
+  onChanged(() => void load())
+
+  return {
+    response,
+    responses,
+    suggestions,
+    model,
+    level,
+    fitted,
+    table,
+    problems,
+    loaded,
+    question,
+    chooseModel,
+    chooseResponse,
+  }
+})
