@@ -1,4 +1,4 @@
-import type { Stop } from '../../shared/contract.ts'
+import { startEngine } from './engine.ts'
 import { portToParent, serveOnPort } from './port.ts'
 
 /**
@@ -17,10 +17,5 @@ if (!port || !databaseFile) {
     console.error(error)
     process.exit(70)
   })
-  // No top-level await: the bundle is CommonJS.
-  serveOnPort(port, { databaseFile }).then((engine) => {
-    const stop = () => engine.close().finally(() => process.exit(0))
-    port.onMessage((message) => (message as Partial<Stop> | null)?.kind === 'stop' && stop())
-    for (const end of ['disconnect', 'SIGINT', 'SIGTERM'] as const) process.on(end, stop)
-  })
+  serveOnPort(port, (onChanged) => startEngine({ databaseFile, onChanged }))
 }

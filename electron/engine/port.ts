@@ -1,6 +1,6 @@
-import type { Reply, Request } from '../../shared/contract.ts'
+import type { Reply, Request, Stop } from '../../shared/contract.ts'
 import { refuse } from '../../shared/problem.ts'
-import { type Engine, type EngineOptions, startEngine } from './engine.ts'
+import type { Engine } from './engine.ts'
 
 /** The two ends that a message port can have: a utility process of Electron, or a forked Node. */
 type Port = { send(reply: Reply): void; onMessage(handler: (message: unknown) => void): void }
@@ -25,9 +25,15 @@ export function portToParent(): Port | null {
   }
 }
 
-/** Starts an engine that answers the requests of a port, says when it is ready and when the database changed. */
-export async function serveOnPort(port: Port, options: Omit<EngineOptions, 'onChanged'>): Promise<Engine> {
-  const starting = startEngine({ ...options, onChanged: () => port.send({ kind: 'changed' }) })
+/**
+ * Answers the requests of a port with the engine that `start` starts, says when it is ready and when the database
+ * changed. Asked to stop, or left by its parent, it closes the engine and ends the process.
+ */
+export async function serveOnPort(
+  port: Port,
+  start: (onChanged: () => void) => Promise<Engine>,
+): Promise<void> {
+  const starting = start(() => port.send({ kind: 'changed' }))
   port.onMessage(async (message) => {
     if (!isRequest(message)) return
     const { id, name, args } = message
@@ -43,9 +49,14 @@ export async function serveOnPort(port: Port, options: Omit<EngineOptions, 'onCh
     }
   })
   const engine = await starting
+  const stop = () => engine.close().finally(() => process.exit(0))
+  port.onMessage((message) => isStop(message) && stop())
+  for (const end of ['disconnect', 'SIGINT', 'SIGTERM'] as const) process.on(end, stop)
   port.send({ kind: 'ready' })
-  return engine
 }
+
+const isStop = (message: unknown): message is Stop =>
+  typeof message === 'object' && message !== null && 'kind' in message && message.kind === 'stop'
 
 function isRequest(message: unknown): message is Request {
   if (typeof message !== 'object' || message === null) return false
