@@ -39,6 +39,8 @@ export function curveChart(options: {
   tolerance: Tolerance | null
   level: number
   at: number | null
+  /** Both axes logarithmic, so that a power law is a straight line. */
+  logScales?: boolean
   theme: ChartTheme
 }): Chart {
   const { curve, shown, theme } = options
@@ -69,7 +71,9 @@ export function curveChart(options: {
         ]
       : []
   const xs = [...points.map((point) => point.x), ...runs.map((run) => run.x)]
-  const [low, high] = extent(xs, 0.03)
+  const logScales = options.logScales === true && xs.every((x) => x > 0)
+  const [low, high] = logScales ? [Math.min(...xs) / 1.03, Math.max(...xs) * 1.03] : extent(xs, 0.03)
+  const scale = logScales ? ({ scale: 'logarithmic' } as const) : {}
   return {
     label:
       `${shown.name} against ${curve.factor}: fitted line with the ${percentLevel} % confidence band of ` +
@@ -101,8 +105,8 @@ export function curveChart(options: {
       chartOptions(
         theme,
         {
-          x: { title: withUnit(curve.factor, curve.unit), min: low, max: high },
-          y: { title: withUnit(shown.name, shown.unit) },
+          x: { title: withUnit(curve.factor, curve.unit), min: low, max: high, ...scale },
+          y: { title: withUnit(shown.name, shown.unit), ...scale },
         },
         { right: labelRoom, plugins: { annotation: { annotations: guides } } },
       ),

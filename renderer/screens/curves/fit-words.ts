@@ -15,7 +15,7 @@ const warning = (words: string): Sentence => ({ words, tone: 'warning' })
 /** How the model sees its response; null while the formula cannot be read. */
 export function scaleOf(model: string): ResponseScale | null {
   const formula = parseFormula(model)
-  return formula.ok ? responseScale(formula.value.response) : null
+  return formula.ok && formula.value.response ? responseScale(formula.value.response) : null
 }
 
 /** Fitted values and residuals as they are shown: on a log scale residuals are percent of the response. */

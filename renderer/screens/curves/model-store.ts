@@ -14,7 +14,7 @@ type Suggestion = Result<'fits.models'>['suggestions'][number]
 /** The measured column on the left of a formula; null while the formula cannot be read. */
 function responseOf(model: string): string | null {
   const formula = parseFormula(model)
-  return formula.ok ? columnOf(formula.value.response) : null
+  return formula.ok && formula.value.response ? columnOf(formula.value.response) : null
 }
 
 /** Response, model and fit that Curves, Next and Lots look at, kept up to date with the data. */
