@@ -1,0 +1,75 @@
+import { defineStore } from 'pinia'
+import { ref, shallowRef, watch } from 'vue'
+import type { Choice } from '../../../shared/contract/results.ts'
+import type { Result } from '../../../shared/contract.ts'
+import type { Problem } from '../../../shared/problem.ts'
+import { callEngine, onChanged } from '../../client.ts'
+import { useNotices } from '../../stores/notices.ts'
+import { useRoute } from '../../stores/route.ts'
+import { useRuns } from '../../stores/runs.ts'
+import { useModel } from '../curves/model-store.ts'
+
+export type Goal = { target: number; tolerance: number }
+
+/** The recommended runs for the fit in hand, and the ledger of what was predicted before. */
+export const useNext = defineStore('next', () => {
+  const model = useModel()
+  const route = useRoute()
+  const runs = useRuns()
+  const notices = useNotices()
+  const found = shallowRef<Result<'next.recommend'> | null>(null)
+  const ledger = shallowRef<Result<'next.ledger'>>([])
+  const problems = ref<Problem[]>([])
+  const searching = ref(false)
+  const taking = ref(false)
+  let asked = 0
+
+  async function recommend(goal: Goal) {
+    asked += 1
+    const mine = asked
+    if (!model.question) return
+    searching.value = true
+    const answer = await callEngine('next.recommend', { ...model.question, ...goal })
+    if (mine !== asked) return
+    searching.value = false
+    found.value = answer.ok ? answer.value : null
+    problems.value = answer.ok ? [] : answer.problems
+  }
+
+  async function loadLedger() {
+    const studyId = route.studyId
+    if (studyId === null) return
+    const answer = await callEngine('next.ledger', { studyId })
+    if (route.studyId === studyId) ledger.value = answer.ok ? answer.value : []
+  }
+  watch(
+    () => route.studyId,
+    () => {
+      found.value = null
+      problems.value = []
+      ledger.value = []
+      void loadLedger()
+    },
+    { immediate: true },
+  )
+  onChanged(() => void loadLedger())
+
+  /** Adds the choice to the plan, writes its prediction down, and goes to its run card. */
+  async function take(choice: Choice) {
+    if (!model.question || !found.value) return
+    taking.value = true
+    const answer = await callEngine('next.take', {
+      ...model.question,
+      choice,
+      dataHash: found.value.dataHash,
+    })
+    taking.value = false
+    if (!answer.ok) return notices.complain(answer.problems)
+    await Promise.all([runs.load(), loadLedger()])
+    const run = runs.runs.find((each) => each.id === answer.value.runId)
+    notices.say(`Run ${run?.code ?? ''} is planned, and its prediction is in the ledger.`, { undo: true })
+    route.go('bench', { runId: answer.value.runId })
+  }
+
+  return { found, ledger, problems, searching, taking, recommend, take }
+})
