@@ -1,8 +1,9 @@
 import { writeFile } from 'node:fs/promises'
-import { basename, dirname, join } from 'node:path'
+import { dirname, join } from 'node:path'
 import { app, BrowserWindow, dialog, type IpcMainInvokeEvent, ipcMain, type WebFrameMain } from 'electron'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { EngineClient } from './engine-client.ts'
+import { plainFileName } from './file-name.ts'
 import { isOwnPage } from './protocol.ts'
 import { recall, remember } from './remembered.ts'
 
@@ -33,16 +34,6 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
     }
     return saveText(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
   })
-}
-
-/** A file name that every system takes, of whatever the page suggested. */
-export function plainFileName(suggested: string): string {
-  const kept = basename(suggested.replaceAll('\\', '/'))
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: a name may hold none of them
-    .replace(/[\u0000-\u001f<>:"|?*]/g, ' ')
-    .trim()
-    .slice(0, 150)
-  return kept === '' || kept.startsWith('.') ? `evenfilm${kept}` : kept
 }
 
 async function saveText(

@@ -92,16 +92,25 @@ const inBrowser: Door = {
 
 export type Launched = { app: ElectronApplication; page: Page }
 
-/** Starts Electron on the built program, with its own folder for everything it keeps. */
-export async function launchElectron(
-  folder: string,
-  more: string[] = [],
-  environment = {},
-): Promise<Launched> {
+export type LaunchOptions = {
+  /** Words after the program's folder. */
+  more?: string[]
+  /** Added to the environment; undefined takes a variable out of it. */
+  environment?: Record<string, string | undefined>
+  /** Folder of the program; this checkout. */
+  program?: string
+}
+
+/** Starts Electron on the built program; everything it keeps goes below the folder. */
+export async function launchElectron(folder: string, options: LaunchOptions = {}): Promise<Launched> {
+  const { more = [], environment = {}, program = root } = options
+  const variables = Object.entries({ ...process.env, ...environment }).filter(
+    ([, value]) => value !== undefined,
+  )
   const app = await electron.launch({
     executablePath: electronFile,
-    args: ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root, ...more],
-    env: { ...process.env, ...environment } as Record<string, string>,
+    args: ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, program, ...more],
+    env: Object.fromEntries(variables) as Record<string, string>,
   })
   const page = await app.firstWindow()
   await page.waitForURL('evenfilm://app/**')
@@ -114,7 +123,7 @@ const inWindow: Door = {
   missing: electronFile === '',
   async open(options = {}) {
     const { folder, dataFile, remove } = await ownFolder(options)
-    const { app, page } = await launchElectron(folder, ['--data', dataFile])
+    const { app, page } = await launchElectron(folder, { more: ['--data', dataFile] })
     const size = options.size ?? usualSize
     await app.evaluate(({ BrowserWindow }, { width, height }) => {
       BrowserWindow.getAllWindows()[0]?.setContentSize(width, height)

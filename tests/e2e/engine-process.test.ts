@@ -1,0 +1,93 @@
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { ElectronApplication, Page } from 'playwright-core'
+import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { answerBoxes, boxesShown } from './helpers/boxes.ts'
+import { electronFile, launchElectron } from './helpers/doors.ts'
+import { storelessProgram } from './helpers/storeless-program.ts'
+
+type Called = { ok: boolean; value: Record<string, unknown>; problems: { code: string; message: string }[] }
+
+/** One call over the page's bridge. */
+const call = (page: Page, name: string, args: unknown = {}) =>
+  page.evaluate(
+    ([name, args]) => {
+      const { evenfilm } = window as unknown as { evenfilm: { call(...words: unknown[]): Promise<Called> } }
+      return evenfilm.call(name, args)
+    },
+    [name, args] as const,
+  )
+
+describe.skipIf(electronFile === '')('the engine’s process behind the window', () => {
+  let folder: string
+  let app: ElectronApplication | null
+
+  beforeEach(() => {
+    folder = mkdtempSync(join(tmpdir(), 'evenfilm-engine-'))
+    app = null
+  })
+  afterEach(async () => {
+    await app?.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+
+  test('as a utility process of Electron: answers, tells of changes, refuses a defect, is stopped gently', async () => {
+    const program = await storelessProgram(folder)
+    const launched = await launchElectron(folder, {
+      program,
+      environment: { EVENFILM_ENGINE_NODE: undefined },
+    })
+    app = launched.app
+    const { page } = launched
+    const databaseFile = join(folder, 'profile', 'evenfilm.db')
+
+    await page.evaluate(() => {
+      const here = window as unknown as {
+        changes: number
+        evenfilm: { on(event: string, then: () => void): void }
+      }
+      here.changes = 0
+      here.evenfilm.on('changed', () => {
+        here.changes += 1
+      })
+    })
+    expect(await call(page, 'repeat', { thickness: [1, null] })).toEqual({
+      ok: true,
+      value: { name: 'repeat', args: { thickness: [1, null] }, databaseFile, utility: true },
+    })
+    await page.waitForFunction(() => (window as unknown as { changes: number }).changes > 0)
+    expect(await call(page, 'fail')).toMatchObject({ ok: false, problems: [{ code: 'defect' }] })
+
+    await launched.app.close()
+    app = null
+    expect(readFileSync(`${databaseFile}.closed`, 'utf8')).toBe('gently')
+  })
+
+  test('one that ends is said to have ended, and starts again on demand', async () => {
+    const program = await storelessProgram(folder)
+    const launched = await launchElectron(folder, {
+      program,
+      environment: { EVENFILM_ENGINE_NODE: undefined },
+    })
+    app = launched.app
+    const { page } = launched
+    await answerBoxes(app, 0)
+
+    const ended = await call(page, 'end')
+    expect(ended).toMatchObject({ ok: false, problems: [{ code: 'engineGone' }] })
+    expect(ended.problems[0]?.message).toContain('exit code 9')
+    await expect.poll(() => boxesShown(launched.app)).toEqual([expect.stringContaining('exit code 9')])
+    await expect.poll(async () => (await call(page, 'repeat').catch(() => null))?.ok).toBe(true)
+  })
+
+  test('one that cannot even start fails every call that waits for it, with its exit code', async () => {
+    const launched = await launchElectron(folder, { environment: { EVENFILM_ENGINE_NODE: '/bin/false' } })
+    app = launched.app
+    await answerBoxes(app, 1)
+    const refused = await call(launched.page, 'studies.list')
+    expect(refused).toMatchObject({ ok: false, problems: [{ code: 'engineGone' }] })
+    expect(refused.problems[0]?.message).toContain('exit code 1')
+    expect(existsSync(join(folder, 'profile', 'evenfilm.db'))).toBe(false)
+  })
+})

@@ -1,0 +1,21 @@
+import { writeFileSync } from 'node:fs'
+import { portToParent, serveOnPort } from '../../../electron/engine/port.ts'
+import { good } from '../../../shared/problem.ts'
+
+/** An engine without a store, for an Electron that cannot load better-sqlite3: it repeats what it is told. */
+const port = portToParent()
+const databaseFile = process.argv[2] ?? ''
+
+if (port) {
+  serveOnPort(port, async (onChanged) => ({
+    async call(name, args) {
+      if (name === 'end') process.exit(9)
+      if (name === 'fail') throw new Error('as asked')
+      onChanged()
+      return good({ name, args, databaseFile, utility: 'parentPort' in process })
+    },
+    async close() {
+      writeFileSync(`${databaseFile}.closed`, 'gently')
+    },
+  }))
+}
