@@ -8,7 +8,7 @@ export type Token = {
 const patterns: [Token['kind'], RegExp][] = [
   ['quoted', /"(?:[^"]|"")*"/uy],
   ['name', /\p{N}*[\p{L}_][\p{L}\p{N}_]*/uy],
-  ['number', /\d+(?:\.\d+)?/uy],
+  ['number', /\d+(?:\.\d+(?![\p{L}\p{N}_]))?/uy],
   ['sign', /[-+*/.:^()~\u2212\u00B7\u00D7]/uy],
 ]
 
