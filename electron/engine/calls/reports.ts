@@ -1,0 +1,132 @@
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { good } from '../../../shared/problem.ts'
+import { summariesFollow } from '../files/column-meaning.ts'
+import { noSetting } from '../files/import-rows.ts'
+import { type CsvCell, writeCsv } from '../files/write-csv.ts'
+import type { Store } from '../store/open.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { runsOf } from '../store/runs.ts'
+import { filmOf, otherMeans, thickness } from './film.ts'
+import { findStudy, type Handlers } from './handler.ts'
+
+/** Header and cell of a column that every row of an invented study bears. */
+const simulated = 'simulated'
+
+type Names = 'reports.runsCsv' | 'reports.readingsCsv'
+
+export const reports: Handlers<Names> = {
+  'reports.runsCsv': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const study = found.value
+    return good({ fileName: `${fileStem(study)} runs.csv`, text: runsCsv(store, study) })
+  },
+
+  'reports.readingsCsv': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const study = found.value
+    return good({ fileName: `${fileStem(study)} readings.csv`, text: readingsCsv(store, study) })
+  },
+}
+
+/** A row for each run: how it was made, and what its readings come to. */
+function runsCsv({ db }: Store, study: Study): string {
+  const runs = runsOf(db, study.id)
+  const readings = readingsOfStudy(db, study.id)
+  const stages = new Map(study.stages.map(({ id, title }) => [id, title]))
+  const means = new Map(runs.map(({ id }) => [id, otherMeans(readings.get(id) ?? [])]))
+  const others = otherQuantities([...readings.values()].flat())
+  const made: { header: string; cell(run: Run): CsvCell }[] = [
+    { header: 'run', cell: (run) => run.code },
+    { header: 'stage', cell: (run) => stages.get(run.stageId) ?? '' },
+    { header: 'run order', cell: (run) => run.runOrder },
+    { header: 'standard order', cell: (run) => run.standardOrder },
+    { header: 'block', cell: (run) => run.block },
+    { header: 'plate visit', cell: (run) => run.plateVisit },
+    { header: 'kind', cell: (run) => run.kind },
+    { header: 'state', cell: (run) => run.state },
+    { header: 'lot', cell: (run) => run.lot },
+    { header: 'session', cell: (run) => run.session },
+    ...study.factors.map((factor) => ({
+      header: withUnit(factor.name, factor.unit),
+      cell: (run: Run) => run.settings[factor.name] ?? noSetting,
+    })),
+    { header: 'note', cell: (run) => run.note },
+    { header: 'run excluded', cell: (run) => run.excluded },
+  ]
+  const films = new Map(runs.map((run) => [run.id, filmOf(study, run, readings.get(run.id) ?? [])]))
+  const film = (run: Run) => films.get(run.id)
+  const found: typeof made = [
+    { header: summariesFollow, cell: (run) => readings.get(run.id)?.length ?? 0 },
+    { header: withUnit(thickness, 'nm'), cell: (run) => film(run)?.mean ?? null },
+    { header: withUnit('standard deviation', 'nm'), cell: (run) => film(run)?.standardDeviation ?? null },
+    {
+      header: withUnit(`non-uniformity ${study.uniformityFormula}`, '%'),
+      cell: (run) => film(run)?.nonUniformity[study.uniformityFormula] ?? null,
+    },
+    ...others.map(({ quantity, unit }) => ({
+      header: withUnit(quantity, unit),
+      cell: (run: Run) => means.get(run.id)?.[quantity] ?? null,
+    })),
+  ]
+  const columns = [
+    ...made,
+    ...found,
+    ...(study.simulated ? [{ header: simulated, cell: () => simulated }] : []),
+  ]
+  return writeCsv(
+    columns.map(({ header }) => header),
+    runs.map((run) => columns.map(({ cell }) => cell(run))),
+  )
+}
+
+/** A row for each reading in force, as typed and as a value; excluded ones with the reason. */
+function readingsCsv({ db }: Store, study: Study): string {
+  const readings = readingsOfStudy(db, study.id)
+  const rows = runsOf(db, study.id).flatMap((run) =>
+    (readings.get(run.id) ?? []).map((reading) => [
+      run.code,
+      reading.site,
+      reading.xMm,
+      reading.yMm,
+      reading.quantity,
+      reading.value,
+      reading.quantity === thickness ? 'nm' : reading.unit,
+      reading.text,
+      reading.unit,
+      reading.at,
+      reading.excluded,
+      ...(study.simulated ? [simulated] : []),
+    ]),
+  )
+  const headers = [
+    'run',
+    'site',
+    'x (mm)',
+    'y (mm)',
+    'quantity',
+    'value',
+    'unit',
+    'typed text',
+    'typed unit',
+    'read at',
+    'excluded',
+  ]
+  return writeCsv(study.simulated ? [...headers, simulated] : headers, rows)
+}
+
+function otherQuantities(readings: readonly Reading[]): { quantity: string; unit: string }[] {
+  const units = new Map<string, string>()
+  for (const { quantity, unit } of readings)
+    if (quantity !== thickness && !units.has(quantity)) units.set(quantity, unit)
+  return [...units].map(([quantity, unit]) => ({ quantity, unit }))
+}
+
+const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
+
+/** The study's name as a file name on any system. */
+function fileStem(study: Study): string {
+  const stem = study.name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
+  return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
+}

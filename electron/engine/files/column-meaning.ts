@@ -1,0 +1,78 @@
+import type { z } from 'zod'
+import type { columnMeaning } from '../../../shared/contract/calls.ts'
+import type { Factor, FactorRole } from '../../../shared/contract/things.ts'
+import { thicknessUnitOf } from '../../../shared/units.ts'
+import { isReading, isResponse, isThickness, meaningByWord, plainName, wideSite } from './column-words.ts'
+import type { CsvColumn, CsvTable } from './csv.ts'
+import { numberLike } from './records.ts'
+
+export type ColumnMeaning = z.infer<typeof columnMeaning>
+
+/**
+ * In our own table of runs this column counts the readings of each run, and the columns after it sum them up;
+ * the readings themselves are in the other table.
+ */
+export const summariesFollow = 'readings count'
+
+/** What each column of a table probably means, for a person to look at before anything is kept. */
+export function guessMeanings(table: CsvTable, factors: readonly Factor[]): ColumnMeaning[] {
+  const plain = table.columns.map(({ name }) => plainName(name))
+  const words = plain.map((name) => meaningByWord.get(name))
+  const onMap = words.includes('x') && words.includes('y')
+  const isLong = onMap || words.includes('site')
+  const wide = isLong ? [] : wideColumns(plain)
+  const reading = isLong ? plain.findIndex(isReading) : -1
+  const summaries = plain.indexOf(plainName(summariesFollow))
+
+  return table.columns.map((column, i): ColumnMeaning => {
+    const means = (meaning: ColumnMeaning['means'], name = '', unit = column.unit ?? '') => ({
+      column: column.header,
+      means: meaning,
+      name,
+      unit,
+    })
+    const name = plain[i] as string
+    const word = words[i]
+    const factor = factors.find((known) => known.name === column.name)
+    if (factor) return means('factor', factor.name, column.unit ?? factor.unit)
+    if (summaries >= 0 && i >= summaries) return means('ignored')
+    if (wide.includes(i)) return means('wide site', String(wideSite(name)))
+    if (i === reading) return means('reading', 'thickness')
+    if (word && (onMap || (word !== 'x' && word !== 'y'))) return means(word)
+    // Beside single readings a column of means would count them twice.
+    const response = isLong || wide.length > 0 ? 'ignored' : 'response'
+    if (isThickness(name)) return means(response, 'thickness')
+    if (isResponse(name) || thicknessUnitOf(column.unit ?? '') !== null) return means(response, column.name)
+    return isFactor(table, i)
+      ? means('factor', column.name, column.unit ?? roleOf(column).unit)
+      : means('ignored')
+  })
+}
+
+/** A column of numbers, or of a few words that come again. */
+function isFactor(table: CsvTable, index: number): boolean {
+  const cells = table.rows.map(({ cells }) => (cells[index] as string).trim()).filter((cell) => cell !== '')
+  const numbers = cells.filter((cell) => numberLike.test(cell)).length
+  return cells.length > 0 && (numbers * 2 >= cells.length || new Set(cells).size * 2 <= cells.length)
+}
+
+const roles: { names: RegExp; role: FactorRole; unit: string }[] = [
+  { names: /^(speed|rpm|spinspeed|mainspeed)$/, role: 'speed', unit: 'rpm' },
+  { names: /^(time|spintime|segmenttime)$/, role: 'time', unit: 's' },
+  { names: /^(ramp|acceleration|ramprate)$/, role: 'ramp', unit: 'rpm/s' },
+  { names: /^(softbake|bake|plate)(temperature|temp)?$/, role: 'bake temperature', unit: '°C' },
+  { names: /^(softbake|bake)time$/, role: 'bake time', unit: 's' },
+]
+
+/** What a factor of that name sets on the tools, and the unit that it has where the file names none. */
+export function roleOf({ name }: Pick<CsvColumn, 'name'>): { role: FactorRole; unit: string } {
+  const found = roles.find(({ names }) => names.test(plainName(name)))
+  return found ? { role: found.role, unit: found.unit } : { role: 'other', unit: '' }
+}
+
+/** Site columns of a table with a row for each substrate: at least three, numbered without a gap from 1. */
+function wideColumns(plain: readonly string[]): number[] {
+  const found = plain.flatMap((name, index) => (wideSite(name) === null ? [] : [index]))
+  const sites = new Set(found.map((index) => wideSite(plain[index] as string)))
+  return found.length >= 3 && found.every((_, i) => sites.has(i + 1)) ? found : []
+}

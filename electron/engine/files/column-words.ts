@@ -1,0 +1,70 @@
+import type { ColumnMeaning } from './column-meaning.ts'
+
+type Meaning = ColumnMeaning['means']
+
+/** Headers by meaning, as {@link plainName} writes them. */
+const headersOf: Partial<Record<Meaning, string[]>> = {
+  run: [
+    'run',
+    'runid',
+    'runcode',
+    'wafer',
+    'waferid',
+    'waferno',
+    'wafernumber',
+    'substrate',
+    'substrateid',
+    'sample',
+  ],
+  site: ['site', 'siteno', 'sitenumber', 'point', 'pointno', 'pt'],
+  x: ['x', 'xmm', 'xpos', 'xposition', 'xcoordinate'],
+  y: ['y', 'ymm', 'ypos', 'yposition', 'ycoordinate'],
+  lot: ['lot', 'resistlot', 'batch', 'resistbatch'],
+  session: ['session', 'day', 'date'],
+  block: ['block'],
+  'plate visit': ['platevisit'],
+  stage: ['stage'],
+  'run order': ['runorder'],
+  'standard order': ['standardorder'],
+  kind: ['kind'],
+  state: ['state'],
+  note: ['note', 'notes', 'remark', 'remarks', 'comment', 'comments'],
+  'typed text': ['typedtext'],
+  'typed unit': ['typedunit'],
+  unit: ['unit', 'units'],
+  'read at': ['readat'],
+  quantity: ['quantity'],
+  excluded: ['excluded'],
+  'run excluded': ['runexcluded'],
+  ignored: ['gof', 'goodnessoffit', 'fit', 'radius', 'r', 'theta', 'angle', 'simulated'],
+}
+
+/** The meaning of a header by its words. */
+export const meaningByWord: ReadonlyMap<string, Meaning> = new Map(
+  Object.entries(headersOf).flatMap(([means, headers]) =>
+    headers.map((header) => [header, means as Meaning] as const),
+  ),
+)
+
+/** Names of a film thickness; all of them are kept as `thickness`. */
+export const isThickness = (plain: string): boolean =>
+  /^(t|thk|thickness|film|filmthickness|resistthickness|meanthickness|thicknessmean)$/.test(plain)
+
+/** Names of the number that was read, where a row is one site. */
+export const isReading = (plain: string): boolean =>
+  isThickness(plain) || /^(value|reading|height|step|stepheight|result|measurement)$/.test(plain)
+
+/** Names of what is measured rather than set. */
+export const isResponse = (plain: string): boolean =>
+  /thickness|uniformity|stress|roughness|reflect|refractive|yield|defect|adhesion|haze|response|^mean|^std|^range/.test(
+    plain,
+  )
+
+/** The number of a site column: `T1`, `site 3`, `p12`, or the number alone; null where it is none. */
+export function wideSite(plain: string): number | null {
+  const found = /^(?:t|s|p|site|point|pt|thickness|thk)?(\d{1,3})$/.exec(plain)
+  return found ? Number(found[1]) : null
+}
+
+/** A header without blanks, signs and capitals. */
+export const plainName = (name: string): string => name.toLowerCase().replace(/[^\p{L}\p{N}]/gu, '')

@@ -1,0 +1,147 @@
+import type { Table } from '../../../shared/model/table.ts'
+import type { DecimalSign } from '../../../shared/numbers.ts'
+import { parseNumber } from '../../../shared/numbers.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { textOfBytes } from '../../../shared/text-of-bytes.ts'
+import { splitHeader } from '../../../shared/units.ts'
+import { decimalSigns } from './decimal-sign.ts'
+import { asMeant } from './neutral-text.ts'
+import { type Delimiter, type FileRow, recordsOf } from './records.ts'
+
+export type CsvColumn = {
+  /** As it stands in the file. */
+  header: string
+  /** What stands before the unit; the whole header where another column has that name too. */
+  name: string
+  unit: string | null
+  decimal: DecimalSign
+}
+
+/** A table as it stands in a file. Every row has a cell for every column; an empty cell is ''. */
+export type CsvTable = {
+  delimiter: Delimiter
+  /** The sign of most columns. */
+  decimal: DecimalSign
+  columns: CsvColumn[]
+  rows: FileRow[]
+  /** Lines that are not of the table: above the header, or the header again. */
+  leftAside: Problem[]
+}
+
+export type CsvOptions = { decimal?: DecimalSign | undefined }
+
+/**
+ * Reads a table with a header row. Delimiter (comma, semicolon, tab, blanks), decimal sign by column, byte-order
+ * mark and encoding are recognized; units are split from the headers.
+ *
+ * @returns the table; or every problem of the file, by row and column
+ */
+export function readCsv(source: string | Uint8Array, options: CsvOptions = {}): Answer<CsvTable> {
+  const { table, problems } = inspectCsv(source, options)
+  return table && problems.length === 0 ? good(table) : { ok: false, problems }
+}
+
+/** The same, with what can be shown of a file that has problems. */
+export function inspectCsv(
+  source: string | Uint8Array,
+  options: CsvOptions = {},
+): { table: CsvTable | null; problems: Problem[] } {
+  const text = (typeof source === 'string' ? source : textOfBytes(source)).replace(/^\uFEFF/, '')
+  if (text.trim() === '') return { table: null, ...refuse('emptyFile', 'The file is empty.') }
+  if (text.includes('\0')) return { table: null, ...refuse('notText', 'This is no text file.') }
+  const records = recordsOf(text)
+  if (!records)
+    return {
+      table: null,
+      ...refuse('noHeader', 'No row names the columns. Put a header row above the numbers.', { row: 1 }),
+    }
+  const head = records.rows[records.header] as FileRow
+  const headers = head.cells.map((cell, i) => asMeant(cell.trim()) || `column ${i + 1}`)
+  const problems = [...records.problems, ...duplicates(headers, head.row)]
+  const leftAside: Problem[] = records.rows.slice(0, records.header).map(({ row, cells }) => ({
+    code: 'aboveTable',
+    message: `Row ${row} stands above the table: ${cells.filter((cell) => cell.trim()).join(' ')}`,
+    row,
+  }))
+
+  const rows: FileRow[] = []
+  for (const { row, cells } of records.rows.slice(records.header + 1)) {
+    if (sameCells(cells, head.cells)) {
+      leftAside.push({ code: 'headerAgain', message: `Row ${row} is the header again.`, row })
+      continue
+    }
+    if (cells.length > headers.length)
+      problems.push({
+        code: 'tooManyCells',
+        message:
+          `Row ${row} has ${cells.length} cells, the header ${headers.length}. ` +
+          'Look whether a decimal comma split a number, or a text needs quotation marks.',
+        row,
+      })
+    rows.push({ row, cells: headers.map((_, i) => asMeant(cells[i] ?? '')) })
+  }
+  if (rows.length === 0) problems.push({ code: 'noRows', message: 'There is no row below the header.' })
+
+  const signs = decimalSigns(
+    headers.map((header, i) => ({
+      header,
+      cells: rows.map(({ row, cells }) => ({ row, text: cells[i] as string })),
+    })),
+    { delimiter: records.delimiter, decimal: options.decimal },
+  )
+  const names = headers.map(splitHeader)
+  const columns = headers.map((header, i): CsvColumn => {
+    const { name, unit } = names[i] as { name: string; unit: string | null }
+    const shared = names.some((other, j) => j !== i && other.name === name)
+    return { header, name: shared ? header : name, unit, decimal: signs.columns[i] as DecimalSign }
+  })
+  const { delimiter } = records
+  return {
+    table: { delimiter, decimal: signs.decimal, columns, rows, leftAside },
+    problems: [...problems, ...signs.problems],
+  }
+}
+
+function duplicates(headers: readonly string[], row: number): Problem[] {
+  const twice = new Set(headers.filter((header, i) => headers.indexOf(header) !== i))
+  return [...twice].map((header) => ({
+    code: 'duplicateColumn',
+    message: `Two columns are called ‘${header}’. Give each a name of its own.`,
+    row,
+    column: header,
+  }))
+}
+
+function sameCells(a: readonly string[], b: readonly string[]): boolean {
+  return a.length === b.length && a.every((cell, i) => cell.trim() === (b[i] as string).trim())
+}
+
+/** What instruments and spreadsheets write where a reading failed. */
+const failed =
+  /^(nan|n\/?a|#n\/a|#value!|#num!|#div\/0!|null|none|not set|[-\u2013\u2014]+|ol|over|overload|fail(ed)?|err(or)?|[+-]?inf(inity)?)$/i
+
+/** Whether a cell says that there is no reading: a word for a failed point. Empty cells are not meant. */
+export const isFailedPoint = (cell: string): boolean => failed.test(cell.trim())
+
+/**
+ * The table as numbers and texts for the models. Empty cells and failed points are missing. A column in which
+ * fewer than half of the cells are numbers is text throughout; a text among numbers stays a text, and whoever
+ * computes with the column names it.
+ */
+export function tableFromCsv(csv: CsvTable): Table {
+  const columns = csv.columns.map(({ name, unit, decimal }, i) => {
+    const cells = csv.rows.map(({ cells }) => (cells[i] as string).trim())
+    const present = cells.filter((cell) => cell !== '' && !isFailedPoint(cell))
+    const numbers = present.filter((cell) => parseNumber(cell, { decimal }).ok).length
+    const isText = numbers * 2 < present.length
+    const values = cells.map((cell) => {
+      if (cell === '') return null
+      if (isText) return cell
+      if (isFailedPoint(cell)) return null
+      const number = parseNumber(cell, { decimal })
+      return number.ok ? number.value : cell
+    })
+    return { name, ...(unit ? { unit } : {}), values }
+  })
+  return { columns, rows: csv.rows.length }
+}
