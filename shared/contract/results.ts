@@ -66,6 +66,8 @@ export const plan = z.object({
   runs: z.array(plannedRun),
   evaluation: designEvaluation,
   budget,
+  /** What the design is where its name does not say it all: generators, resolution, star distance. */
+  designInWords: z.string().optional(),
   /** How the run order was made, in a sentence or two. */
   orderInWords: z.string(),
 })

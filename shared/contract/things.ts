@@ -126,9 +126,13 @@ export const studyInput = z.object({
 })
 export type StudyInput = z.infer<typeof studyInput>
 
-/** What kind of run table to make, and how to order it. */
+export const designKinds = ['full', 'fraction', 'composite', 'box-behnken', 'space', 'optimal'] as const
+export const designKind = z.enum(designKinds)
+export type DesignKind = z.infer<typeof designKind>
+
+/** What kind of run table to make, and how to order it. Optional fields belong to the kinds that they name. */
 export const designSettings = z.object({
-  kind: z.enum(['full']),
+  kind: designKind,
   replicates: z.number().int().min(1).max(100),
   centre: z.number().int().min(0).max(100),
   blocks: z.number().int().min(1).max(100),
@@ -140,6 +144,27 @@ export const designSettings = z.object({
   /** σ of one run as a share of the response on the log scale; only used to put effects into percent. */
   sigma: positive.nullable(),
   power: z.number().gt(0).lt(1),
+  /** Model to judge the plan by, and to make an optimal one for, in coded factors; else the usual one. */
+  model: z.string().max(2000).optional(),
+  /** Generators of a two-level fraction (also that of a composite's cube), such as `ramp = speed.time.bake`. */
+  fraction: z.string().max(500).optional(),
+  /** How far the star points of a composite stand out; `face` unless given. */
+  star: z.enum(['face', 'rotatable', 'spherical']).optional(),
+  /** Runs of a space-filling or an optimal design, or of a fraction without generators. */
+  runs: z.number().int().min(1).max(500).optional(),
+  /** Optimal: D narrows the coefficients, I the predictions over the region; D unless given. */
+  criterion: z.enum(['D', 'I']).optional(),
+  /** Full and optimal: combinations to leave out, such as `bake > 105 and time > 40`. */
+  forbid: z.string().max(2000).optional(),
+  /** Optimal and space-filling: settings of runs already made, which the new ones complete. */
+  keep: z
+    .array(z.record(z.string(), z.union([finite, z.string()])))
+    .max(500)
+    .optional(),
+  /** Visits to the hard-to-change setting in all; one a level and block unless given. */
+  visits: z.number().int().min(1).max(100).optional(),
+  /** Variance between visits over variance between runs; 1 unless given. */
+  varianceRatio: z.number().min(0).max(1000).optional(),
 })
 export type DesignSettings = z.infer<typeof designSettings>
 

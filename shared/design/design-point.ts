@@ -13,6 +13,9 @@ export type DraftRun = {
   coded: CodedSettings
 }
 
+/** A run with its place in the order, from 1, and the visit to the hard-to-change setting, from 1. */
+export type OrderedRun = DraftRun & { runOrder: number; plateVisit: number | null }
+
 /** Rounds a design's places to what the tools can be set to and numbers them in standard order. */
 export function draftRuns(
   factors: readonly Factor[],

@@ -6,22 +6,26 @@ import { type Random, seeded } from '../random.ts'
 import { splitIntoBlocks } from './blocks.ts'
 import { centrePoints } from './centre-points.ts'
 import { checkFactors } from './check-factors.ts'
-import { type DraftRun, draftRuns } from './design-point.ts'
+import { type DraftRun, draftRuns, type OrderedRun } from './design-point.ts'
 import { columnsOf, type DesignTerm, orderOf, placeOf, sameTerm, usualTerms } from './design-terms.ts'
+import { curvedIn, drawDesign } from './draw-design.ts'
+import type { DrawnDesign } from './drawn-design.ts'
 import { evaluateDesign } from './evaluate.ts'
+import { parseForbidden } from './forbid.ts'
 import { termsOfFormula } from './formula-terms.ts'
-import { fullFactorial, gridSize } from './full-factorial.ts'
-import { type OrderedRun, orderRuns } from './run-order.ts'
+import { keptRuns } from './kept-runs.ts'
+import { orderRuns } from './run-order.ts'
 
 /** The largest plan; more is refused, since nobody coats it and a slip of the finger makes it. */
 export const mostRuns = 500
 
 /**
  * Makes a plan: the runs of a design in the order in which they are to be made, what they will be able to
- * tell, and what they cost. The same seed gives the same plan on every machine.
+ * tell, and what they cost. The same seed gives the same plan on every machine. Runs already made come first
+ * and cost nothing.
  *
- * @param options.model the model to judge the plan by, in coded factors; without it main effects, two-factor
- *   interactions and squares of factors with 3 or more levels
+ * @param options.model the model to judge the plan by, in coded factors; without it that of the settings, or
+ *   main effects, two-factor interactions and squares of factors with 3 or more levels
  * @returns runs in run order; or problems that name their factor as the column, `tooManyRuns` among them
  */
 export function makePlan(options: {
@@ -33,34 +37,66 @@ export function makePlan(options: {
   const { factors, design, bench } = options
   const problems = checkFactors(factors)
   if (problems.length > 0) return { ok: false, problems }
-  const wrong = checkDesign(factors, design)
-  if (wrong !== null) return { ok: false, problems: [wrong] }
-  const random = seeded(design.seed)
-  const usual = usualTerms(factors, (factor) => factor.levels >= 3)
-  const named = options.model === undefined ? good(usual) : termsOfFormula(options.model, factors)
+  const usual = usualTerms(factors, curvedIn(design.kind))
+  const formula = options.model ?? design.model
+  const named = formula === undefined ? good(usual) : termsOfFormula(formula, factors)
   if (!named.ok) return named
   const terms = named.value
-  const runs = inBlocks(factors, gridRuns(factors, design), terms, design, random)
-  const centres = draftRuns(factors, centrePoints(factors, design.centre), runs.length + 1)
-  const ordered = orderRuns({ factors, runs: [...runs, ...centres], random })
+  const forbidden = parseForbidden(design.forbid ?? '', factors)
+  if (!forbidden.ok) return forbidden
+  const kept = keptRuns(factors, design.keep ?? [])
+  if (!kept.ok) return kept
+  const centres = draftRuns(factors, centrePoints(factors, design.centre))
+  const forbiddenCentre = centres.some((run) => forbidden.value.forbids(run.settings))
+  const random = seeded(design.seed)
+  const drawn = drawDesign({
+    factors,
+    settings: design,
+    terms,
+    kept: kept.value.map((run) => placeOf(factors, run.coded)),
+    centres: centres.map((run) => placeOf(factors, run.coded)),
+    forbidden: forbidden.value,
+    random,
+  })
+  if (!drawn.ok) return drawn
+  const wrong = checkSize(factors, design, drawn.value, kept.value.length, forbiddenCentre)
+  if (wrong !== null) return { ok: false, problems: [wrong] }
+  const runs = inBlocks(factors, designRuns(factors, design, drawn.value), terms, design, random)
+  const ordered = orderRuns({
+    factors,
+    kept: kept.value,
+    runs: numbered([...runs, ...centres], kept.value.length),
+    random,
+    visits: design.visits,
+  })
+  if (!ordered.ok) return ordered
+  const made = ordered.value.runs
   return good({
     seed: design.seed,
     factors,
-    runs: ordered.runs,
+    runs: made,
     evaluation: evaluateDesign({
       factors,
-      runs: ordered.runs,
+      runs: made,
       terms,
       outside: usual.filter((term) => !terms.some((other) => sameTerm(other, term))),
       power: design.power,
+      varianceRatio: design.varianceRatio,
     }),
-    budget: budgetOf({ runs: plateTemperatures(factors, ordered.runs), bench }),
-    orderInWords: ordered.words,
+    budget: budgetOf({ runs: plateTemperatures(factors, made.slice(kept.value.length)), bench }),
+    designInWords: drawn.value.words,
+    orderInWords: ordered.value.words,
   })
 }
 
-function checkDesign(factors: readonly Factor[], design: DesignSettings): Problem | null {
-  const count = gridSize(factors) * design.replicates + design.centre
+function checkSize(
+  factors: readonly Factor[],
+  design: DesignSettings,
+  drawn: DrawnDesign,
+  kept: number,
+  forbiddenCentre: boolean,
+): Problem | null {
+  const count = drawn.size * design.replicates + design.centre + kept
   if (count > mostRuns)
     return {
       code: 'tooManyRuns',
@@ -74,20 +110,29 @@ function checkDesign(factors: readonly Factor[], design: DesignSettings): Proble
       message: 'Centre points need at least one factor with a range: levels by name have no middle.',
       column: 'centre',
     }
-  if (design.blocks * 2 > count && design.blocks > 1)
+  if (forbiddenCentre)
+    return {
+      code: 'centreLeftOut',
+      message: 'The centre is among the combinations to leave out. Plan no centre points, or allow it.',
+      column: 'centre',
+    }
+  if (design.blocks > 1 && design.blocks * 2 > count - kept)
     return {
       code: 'tooManyBlocks',
-      message: `${count} runs do not fill ${design.blocks} blocks with at least 2 runs each. Take fewer blocks.`,
+      message: `${count - kept} runs do not fill ${design.blocks} blocks with at least 2 runs each. Take fewer blocks.`,
       column: 'blocks',
     }
   return null
 }
 
-function gridRuns(factors: readonly Factor[], design: DesignSettings): DraftRun[] {
-  const grid = fullFactorial(factors)
-  return Array.from({ length: design.replicates }, (_, r) =>
-    draftRuns(factors, grid, r * grid.length + 1),
-  ).flat()
+function designRuns(factors: readonly Factor[], design: DesignSettings, drawn: DrawnDesign): DraftRun[] {
+  const runs = draftRuns(factors, drawn.points())
+  return Array.from({ length: design.replicates }, () => runs).flat()
+}
+
+/** Standard order counts on from the runs already made. */
+function numbered(runs: readonly DraftRun[], kept: number): DraftRun[] {
+  return runs.map((run, i) => ({ ...run, standardOrder: kept + i + 1 }))
 }
 
 /** Whole replicates to each block where they divide, otherwise the runs split so that effects stay clear. */

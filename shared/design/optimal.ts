@@ -1,0 +1,119 @@
+import type { DesignSettings, Factor, Settings } from '../contract/things.ts'
+import { type Answer, good, refuse } from '../problem.ts'
+import type { Random } from '../random.ts'
+import { fromCoded, gridOf, roundToStep, settle, stepsWithin, toCoded } from './code.ts'
+import { type Choices, exchangeCoordinates } from './coordinate-exchange.ts'
+import type { DesignTerm, Place } from './design-terms.ts'
+import type { DrawnDesign } from './drawn-design.ts'
+import { type Forbidden, nothingForbidden } from './forbid.ts'
+
+/** Values of a factor that every start tries; a finer search follows. */
+const coarseValues = 21
+
+/**
+ * A design made for a model: the runs that narrow its coefficients (D) or its predictions over the region (I)
+ * most, found by coordinate exchange from many seeded starts. Factors with a step take only its settings;
+ * factors that are hard to change take only the levels of their grid.
+ *
+ * @param options.fixed runs that are there anyway: already made, and centre points
+ */
+export function optimal(options: {
+  factors: readonly Factor[]
+  settings: DesignSettings
+  terms: readonly DesignTerm[]
+  fixed: readonly Place[]
+  forbidden: Forbidden
+  random: Random
+}): Answer<DrawnDesign> {
+  const { factors, settings, terms, fixed, forbidden, random } = options
+  const runs = settings.runs ?? Math.max(1, terms.length + 4 - fixed.length)
+  if (runs + fixed.length < terms.length)
+    return refuse(
+      'tooFewRuns',
+      `The model has ${terms.length} terms and needs at least as many runs; there are ${runs + fixed.length}. ` +
+        'Plan more runs or a smaller model.',
+      { column: 'runs' },
+    )
+  const criterion = settings.criterion ?? 'D'
+  const choices = factors.map((factor) => choicesOf(factor, forbidden.limits[factor.name] ?? []))
+  const places = exchangeCoordinates({
+    factors,
+    terms,
+    criterion,
+    runs,
+    fixed,
+    choices,
+    allowed:
+      forbidden === nothingForbidden ? null : (place) => !forbidden.forbids(settingsAt(factors, place)),
+    random,
+    starts: startsFor(runs, factors.length, terms.length),
+  })
+  if (places === null)
+    return refuse('nothingLeft', 'The combinations to leave out leave nothing to run, or next to nothing.', {
+      column: 'forbid',
+    })
+  return good({
+    size: runs,
+    points: () =>
+      places.map((place) => ({
+        kind: 'optimal',
+        coded: factors.map((factor, f) =>
+          factor.kind === 'categorical' ? (factor.levelNames[place[f]!] as string) : place[f]!,
+        ),
+      })),
+    words:
+      criterion === 'D'
+        ? `The ${runs} runs that narrow the coefficients of the model most (D-optimal, by a seeded search).`
+        : `The ${runs} runs that narrow the predictions over the region most (I-optimal, by a seeded search).`,
+  })
+}
+
+/** More starts for small problems, fewer for large, so that the search stays short. */
+function startsFor(runs: number, factors: number, terms: number): number {
+  return Math.min(100, Math.max(6, Math.round(8e6 / (runs * factors * terms ** 2))))
+}
+
+function choicesOf(factor: Factor, limits: readonly number[]): Choices {
+  const whole = (values: Iterable<number>): Float64Array => Float64Array.from(new Set(values))
+  if (factor.kind === 'categorical') {
+    const levels = whole(factor.levelNames.keys())
+    return { coarse: levels, fine: levels, free: false }
+  }
+  const settled = (coded: number) => settle(factor, coded).coded as number
+  if (factor.hardToChange) {
+    const grid = whole(gridOf(factor).map((coded) => settled(coded as number)))
+    return { coarse: grid, fine: grid, free: false }
+  }
+  // An edge of what is left out is a likely place for a run, and the settings beside it where there is a step.
+  const edges = limits
+    .flatMap((limit) => [limit - (factor.step ?? 0), limit, limit + (factor.step ?? 0)])
+    .filter((value) => value >= (factor.low as number) && value <= (factor.high as number))
+    .map((value) => toCoded(factor, roundToStep(factor, value)))
+  const coarse = whole([
+    ...Array.from({ length: coarseValues }, (_, i) => settled((2 * i) / (coarseValues - 1) - 1)),
+    ...edges,
+  ])
+  if (factor.step === null) return { coarse, fine: coarse, free: true }
+  const low = factor.low as number
+  const steps = stepsWithin(factor)
+  const fine =
+    steps > 2000
+      ? coarse
+      : whole(
+          Array.from({ length: steps + 1 }, (_, i) =>
+            toCoded(factor, roundToStep(factor, low + i * (factor.step as number))),
+          ),
+        )
+  return { coarse, fine, free: false }
+}
+
+function settingsAt(factors: readonly Factor[], place: Place): Settings {
+  return Object.fromEntries(
+    factors.map((factor, f) => [
+      factor.name,
+      factor.kind === 'categorical'
+        ? (factor.levelNames[place[f]!] as string)
+        : roundToStep(factor, fromCoded(factor, place[f]!)),
+    ]),
+  )
+}

@@ -1,0 +1,152 @@
+import type { Factor } from '../contract/things.ts'
+import { type Answer, good, refuse } from '../problem.ts'
+import type { Random } from '../random.ts'
+import { evenPlaces } from './centre-points.ts'
+import type { DraftRun } from './design-point.ts'
+
+/** A stretch at one setting of the hard-to-change factors. */
+export type Visit = { block: number; key: string; runs: DraftRun[]; centres: DraftRun[] }
+
+/** Runs of one block at one setting, and into how many visits they are split. */
+type Group = { block: number; key: string; runs: DraftRun[]; fromMiddle: number; visits: number }
+
+/** What tells the settings of the hard factors apart. */
+export function settingKey(hard: readonly Factor[], run: DraftRun): string {
+  return JSON.stringify(hard.map((factor) => run.settings[factor.name]))
+}
+
+/**
+ * Groups runs into visits in the order in which they are made: within a block the visits are in random order,
+ * only a setting that alone is visited more than once stands first, last and evenly between, so that it shows
+ * a drift; runs are in random order within each.
+ *
+ * @returns a problem with column `visits` where their number cannot be had
+ */
+export function groupIntoVisits(options: {
+  hard: readonly Factor[]
+  runs: readonly DraftRun[]
+  random: Random
+  visits: number | undefined
+}): Answer<Visit[]> {
+  const { hard, runs, random } = options
+  const others = runs.filter((run) => run.kind !== 'centre')
+  const centres = runs.filter((run) => run.kind === 'centre')
+  const groups = groupsOf(hard, others, random)
+  const own = ownVisits(groups, centres, hard)
+  if (options.visits !== undefined) {
+    const wrong = splitGroups(groups, options.visits - own, centres, hard)
+    if (wrong !== null) return wrong
+  }
+  const blocks = [...new Set(groups.map((group) => group.block))]
+  const visits = blocks.flatMap((block) => {
+    const ofBlock = groups.filter((group) => group.block === block)
+    return arranged(ofBlock, random)
+  })
+  placeCentres(visits, centres, hard)
+  return good(visits)
+}
+
+function groupsOf(hard: readonly Factor[], runs: readonly DraftRun[], random: Random): Group[] {
+  const groups: Group[] = []
+  for (const run of runs) {
+    const key = settingKey(hard, run)
+    let group = groups.find((one) => one.block === run.block && one.key === key)
+    if (group === undefined) {
+      const fromMiddle = hard.reduce((sum, { name }) => {
+        const coded = run.coded[name]
+        return sum + (typeof coded === 'number' ? Math.abs(coded) : 0)
+      }, 0)
+      group = { block: run.block, key, runs: [], fromMiddle, visits: 1 }
+      groups.push(group)
+    }
+    group.runs.push(run)
+  }
+  return groups
+    .sort((a, b) => a.block - b.block)
+    .map((group) => ({ ...group, runs: random.shuffled(group.runs) }))
+}
+
+/** Visits that centre points need for themselves: two at a setting where no other run is, one for a single. */
+function ownVisits(groups: readonly Group[], centres: readonly DraftRun[], hard: readonly Factor[]): number {
+  const keys = centres.map((run) => settingKey(hard, run))
+  return [...new Set(keys)]
+    .filter((key) => groups.every((group) => group.key !== key))
+    .reduce((sum, key) => sum + Math.min(2, keys.filter((other) => other === key).length), 0)
+}
+
+/** Splits groups until there are so many visits: the least split first, of those the one nearest the middle. */
+function splitGroups(
+  groups: Group[],
+  wanted: number,
+  centres: readonly DraftRun[],
+  hard: readonly Factor[],
+): { ok: false; problems: { code: string; message: string; column?: string }[] } | null {
+  if (wanted < groups.length)
+    return refuse(
+      'tooFewVisits',
+      `These runs need at least ${groups.length} visits, one for each hard-to-change setting in each block` +
+        `${centres.length > 0 ? ', beside those that centre points need for themselves' : ''}.`,
+      { column: 'visits' },
+    )
+  const room = (group: Group) =>
+    group.runs.length + centres.filter((run) => settingKey(hard, run) === group.key).length > group.visits
+  for (let extra = wanted - groups.length; extra > 0; extra--) {
+    const [next] = groups
+      .filter(room)
+      .sort((a, b) => a.visits - b.visits || a.fromMiddle - b.fromMiddle || a.block - b.block)
+    if (next === undefined)
+      return refuse('tooManyVisits', 'There are more visits than runs to make in them.', { column: 'visits' })
+    next.visits++
+  }
+  return null
+}
+
+function arranged(groups: readonly Group[], random: Random): Visit[] {
+  const visitsOf = (group: Group): Visit[] =>
+    Array.from({ length: group.visits }, (_, v) => ({
+      block: group.block,
+      key: group.key,
+      runs: group.runs.filter((_, i) => i % group.visits === v),
+      centres: [],
+    }))
+  const repeated = groups.filter((group) => group.visits > 1)
+  if (repeated.length === 1) {
+    const again = visitsOf(repeated[0] as Group)
+    const others = random.shuffled(groups.filter((group) => group.visits === 1).flatMap(visitsOf))
+    const places = new Set(evenPlaces(again.length, again.length + others.length))
+    return Array.from(
+      { length: again.length + others.length },
+      (_, i) => (places.has(i) ? again.shift() : others.shift()) as Visit,
+    )
+  }
+  let order = random.shuffled(groups.flatMap(visitsOf))
+  // The same setting twice in a row would be one visit: drawn again, as long as chance gives a way out.
+  for (let attempt = 0; attempt < 500 && order.some((visit, i) => visit.key === order[i - 1]?.key); attempt++)
+    order = random.shuffled(order)
+  return order
+}
+
+/** Deals centre points out over the visits at their setting; where there is none, into visits first and last. */
+function placeCentres(visits: Visit[], centres: readonly DraftRun[], hard: readonly Factor[]): void {
+  for (const key of new Set(centres.map((run) => settingKey(hard, run)))) {
+    const guests = centres.filter((run) => settingKey(hard, run) === key)
+    let homes = visits.filter((visit) => visit.key === key)
+    if (homes.length === 0) {
+      const first: Visit = { block: visits[0]?.block ?? 1, key, runs: [], centres: [] }
+      visits.unshift(first)
+      homes = [first]
+      if (guests.length > 1) {
+        const last: Visit = { block: visits.at(-1)?.block ?? 1, key, runs: [], centres: [] }
+        visits.push(last)
+        homes.push(last)
+      }
+    }
+    const places =
+      guests.length <= homes.length
+        ? evenPlaces(guests.length, homes.length)
+        : guests.map((_, i) => Math.floor((i * homes.length) / guests.length))
+    guests.forEach((guest, i) => {
+      homes[places[i] as number]?.centres.push(guest)
+    })
+  }
+}
