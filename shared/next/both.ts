@@ -21,6 +21,7 @@ export function both(work: Work, seed: number): Choice[] {
   if (!Number.isFinite(nearest.distance)) return []
   const found = search({
     axes,
+    marks: work.marks,
     seed,
     score(place) {
       const outlook = at(place)

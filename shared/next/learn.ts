@@ -10,6 +10,7 @@ export function learn(work: Work, seed: number): Choice[] {
   const average = regionAverage({ predictor, axes, seed })
   const found = search({
     axes,
+    marks: work.marks,
     seed,
     score(place) {
       const outlook = at(place)

@@ -4,10 +4,17 @@ import type { Outlook } from './predictor.ts'
 import { chanceInWords, figure } from './reason.ts'
 import type { Place } from './region.ts'
 import { type Scored, search } from './search.ts'
-import { cheapest, describe, pick, practically, unitAfter, type Work } from './work.ts'
+import { cheapest, describe, pick, unitAfter, type Work } from './work.ts'
 
-/** Variances of the mean that differ by less than this share are practically equal. */
-const equalVariance = 0.05
+/**
+ * Chances are practically equal where they differ by no more than this, or the chances to miss by no more than
+ * this share, and the estimate is as near to the target as that share of the scatter of a run.
+ */
+const equalChance = 0.002
+const equalMiss = 0.01
+const equalEstimate = 0.25
+/** Variances of a run that differ by less than this share are practically equal. */
+const equalVariance = 0.02
 
 /** The settings with the best chance to be in tolerance, by the predictive t distribution. */
 export function reach(work: Work, seed: number): Choice[] {
@@ -20,7 +27,9 @@ export function reach(work: Work, seed: number): Choice[] {
   }
   const found = search({
     axes,
+    marks: work.marks,
     seed,
+    along: strongest(work),
     score(place) {
       const outlook = at(place)
       if (outlook === null) return Number.NEGATIVE_INFINITY
@@ -31,7 +40,14 @@ export function reach(work: Work, seed: number): Choice[] {
   }).filter((scored) => inTolerance(work, scored.place))
   const best = found[0]
   if (best === undefined) return []
-  const equal = found.filter((other) => -other.score <= -best.score * (1 + practically) + 1e-12)
+  const { mean } = at(best.place) as Outlook
+  const equal = found.filter(({ place, score }) => {
+    const outlook = at(place) as Outlook
+    return (
+      -score <= -best.score * (1 + equalMiss) + equalChance &&
+      Math.abs(outlook.mean - mean) <= equalEstimate * spread(outlook)
+    )
+  })
   const first = quietest(work, equal)
   return pick(work, [first, ...found]).map((scored, i) =>
     describe(work, scored.place, 'reach', (choice) => {
@@ -53,14 +69,27 @@ export function inTolerance({ at, goal }: Work, place: Place): boolean {
   return outlook !== null && outlook.mean >= goal.low && outlook.mean <= goal.high
 }
 
-/** Of practically equal places the one where the mean is known best; among those the cheapest. */
+/** Of practically equal places the one where a run is known best; among those the cheapest. */
 function quietest(work: Work, equal: Scored[]): Scored {
-  const share = (scored: Scored) => (work.at(scored.place) as Outlook).share
-  const least = Math.min(...equal.map(share))
+  const variance = (scored: Scored) => 1 + (work.at(scored.place) as Outlook).share
+  const least = Math.min(...equal.map(variance))
   return cheapest(
     work,
-    equal.filter((scored) => share(scored) <= least * (1 + equalVariance)),
+    equal.filter((scored) => variance(scored) <= least * (1 + equalVariance)),
   )
+}
+
+/** The axis along which the mean changes most between its ends, the others in their middle. */
+function strongest({ axes, at }: Work): number {
+  const middle = axes.map((axis) => axis.nearest(0.5))
+  const change = axes.map((axis, i) => {
+    if (axis.factor.kind === 'categorical') return -1
+    const [low, high] = [0, axis.size - 1].map(
+      (end) => at(middle.map((index, k) => (k === i ? end : index)))?.mean,
+    )
+    return low === undefined || high === undefined ? 0 : Math.abs(high - low)
+  })
+  return change.indexOf(Math.max(...change))
 }
 
 function inUnit(choice: Choice, value: number): string {

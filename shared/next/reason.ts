@@ -15,8 +15,8 @@ export function chanceInWords(chance: number): string {
 
 /** A standard error on the model's scale: in percent under a logarithm, in the response's unit where it is plain. */
 export function errorInWords(scale: ResponseScale, standardError: number, unit: string): string {
-  if (scale.function === 'log') return `${(100 * standardError).toPrecision(2)} %`
-  if (scale.function === 'log10') return `${(100 * Math.LN10 * standardError).toPrecision(2)} %`
-  const number = Number(standardError.toPrecision(2))
+  if (scale.function === 'log') return `${(100 * standardError).toPrecision(3)} %`
+  if (scale.function === 'log10') return `${(100 * Math.LN10 * standardError).toPrecision(3)} %`
+  const number = Number(standardError.toPrecision(3))
   return scale.function === 'plain' && unit !== '' ? `${number} ${unit}` : String(number)
 }

@@ -6,7 +6,7 @@ import { learn } from './learn.ts'
 import { goalOnScale, type Outlook, predictorOf } from './predictor.ts'
 import { inTolerance, reach } from './reach.ts'
 import { figure } from './reason.ts'
-import { axesOf, type Place, settingsAt } from './region.ts'
+import { axesOf, type Place, settingsAt, testedMarks } from './region.ts'
 import { regionFor } from './region-for.ts'
 import { search } from './search.ts'
 import { type Aim, inWords, type RecommendOptions, unitAfter, type Work } from './work.ts'
@@ -37,9 +37,25 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   const goal = goalOnScale(predictor.value.scale, target, tolerance)
   if (!goal.ok) return goal
   const axes = axesOf(region.value)
-  const at = (place: Place) => predictor.value.at(settingsAt(axes, place))
-  const work: Work = { model, predictor: predictor.value, axes, goal: goal.value, options, at }
-  const closest = search({ axes, seed, score: nearness(work) })[0]
+  const known = new Map<string, Outlook | null>()
+  const at = (place: Place): Outlook | null => {
+    const key = place.join(' ')
+    const before = known.get(key)
+    if (before !== undefined) return before
+    const outlook = predictor.value.at(settingsAt(axes, place))
+    known.set(key, outlook)
+    return outlook
+  }
+  const work: Work = {
+    model,
+    predictor: predictor.value,
+    axes,
+    goal: goal.value,
+    marks: testedMarks(axes, options.tested),
+    options,
+    at,
+  }
+  const closest = search({ ...work, seed, score: nearness(work) })[0]
   if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
     return { ok: false, problems: model.cannotPredict([settingsAt(axes, closest?.place ?? [])]) }
   const reachable = inTolerance(work, closest.place)

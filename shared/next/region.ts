@@ -13,6 +13,8 @@ export type Axis = {
   setting(index: number): number | string
   /** Place of a setting between the ends, 0 … 1, on the factor's scale; null for a categorical factor. */
   share(index: number): number | null
+  /** The index of the setting nearest to a value. */
+  index(value: number): number
   /** The index nearest to a place between the ends, on the factor's scale. */
   nearest(share: number): number
 }
@@ -43,6 +45,20 @@ export function apart(axes: readonly Axis[], a: Place, b: Place): number {
   )
 }
 
+/** More different tested settings of one factor than this are no grid that somebody chose. */
+const mostMarks = 7
+
+/** By axis, the tested settings that it holds, where they are few. */
+export function testedMarks(axes: readonly Axis[], tested: readonly Settings[]): number[][] {
+  return axes.map((axis) => {
+    const { low, high } = axis.factor
+    if (low === null || high === null) return []
+    const values = new Set(tested.map((settings) => settings[axis.name]))
+    const inside = [...values].filter((value) => typeof value === 'number' && value >= low && value <= high)
+    return inside.length > mostMarks ? [] : inside.map((value) => axis.index(value as number))
+  })
+}
+
 function levelAxis(factor: Factor): Axis {
   return {
     name: factor.name,
@@ -50,6 +66,7 @@ function levelAxis(factor: Factor): Axis {
     size: factor.levelNames.length,
     setting: (index) => factor.levelNames[index] as string,
     share: () => null,
+    index: () => 0,
     nearest: () => 0,
   }
 }
@@ -70,6 +87,7 @@ function numberAxis(factor: Factor): Axis {
     size: settings.size,
     setting: settings.at,
     share: (index) => (width === 0 ? 0 : (scaled(settings.at(index)) - scaled(low)) / width),
+    index: nearestTo,
     nearest: (share) => {
       const value = scaled(low) + share * width
       return nearestTo(factor.scale === 'log' ? Math.exp(value) : value)

@@ -5,8 +5,10 @@ import { type Axis, apart, type Place } from './region.ts'
 export type Scored = { place: Place; score: number }
 
 /** How many places the first look takes at most. */
-const mostPlaces = 20_000
-/** How many of them are refined, and how far apart they lie at least, as a share of the region. */
+const mostPlaces = 8000
+/** How many lines along one axis are walked to their best setting. */
+const mostLines = 1000
+/** How many places are refined in all directions, and how far apart they lie at least, as a share of the region. */
 const starts = 24
 const startsApart = 0.08
 
@@ -15,12 +17,17 @@ const startsApart = 0.08
  * apart a walk along the axes and their diagonals with halving steps, down to single settings. A region of so
  * many factors that no grid fits is looked at in random places instead. Deterministic for a seed.
  *
+ * @param options.marks settings by axis that stand on the grid whatever its spacing, such as tested ones
+ * @param options.along an axis along which the best setting is looked for at every place of the grid of the
+ *   others too, so that a ridge across the region comes out whole
  * @returns the places of the grid and the ends of the walks, each once, best first
  */
 export function search(options: {
   axes: readonly Axis[]
   score: (place: Place) => number
   seed: number
+  marks: readonly (readonly number[])[]
+  along?: number
 }): Scored[] {
   const { axes, score } = options
   const seen = new Map<string, Scored>()
@@ -33,11 +40,19 @@ export function search(options: {
     return scored
   }
   const count = pointsAnAxis(axes)
-  const first = (count === null ? randomPlaces(axes, options.seed) : gridPlaces(axes, count)).map(look)
-  const ends = apartFrom(axes, sorted(first), starts, startsApart).map((start) =>
-    climb(axes, start, look, count ?? 4),
-  )
-  const kept = new Map([...first, ...ends].map((scored) => [scored.place.join(' '), scored]))
+  const moving = axes.flatMap((axis, i) => (axis.factor.kind === 'continuous' && axis.size > 1 ? [i] : []))
+  const first = (
+    count === null ? randomPlaces(axes, options.seed) : gridPlaces(axes, count, options.marks)
+  ).map(look)
+  const best = sorted(first)
+  const lines = options.along === undefined ? [] : bestOfLines(best, options.along).slice(0, mostLines)
+  const walks = [
+    ...lines.map((start) => climb(axes, start, look, count ?? 4, [options.along as number])),
+    ...apartFrom(axes, best, starts, startsApart).map((start) =>
+      climb(axes, start, look, count ?? 4, moving),
+    ),
+  ]
+  const kept = new Map([...first, ...walks].map((scored) => [scored.place.join(' '), scored]))
   return sorted([...kept.values()])
 }
 
@@ -69,11 +84,12 @@ function pointsAnAxis(axes: readonly Axis[]): number | null {
   return points < 3 ? null : Math.min(points, 201)
 }
 
-function gridPlaces(axes: readonly Axis[], count: number): Place[] {
-  const indices = axes.map((axis) => {
+function gridPlaces(axes: readonly Axis[], count: number, marks: readonly (readonly number[])[]): Place[] {
+  const indices = axes.map((axis, i) => {
     if (axis.factor.kind === 'categorical' || axis.size <= count)
       return Array.from({ length: axis.size }, (_, i) => i)
-    return [...new Set(Array.from({ length: count }, (_, i) => axis.nearest(i / (count - 1))))]
+    const even = Array.from({ length: count }, (_, k) => axis.nearest(k / (count - 1)))
+    return [...new Set([...even, ...(marks[i] ?? [])])]
   })
   return indices.reduce<Place[]>(
     (places, along) => places.flatMap((place) => along.map((index) => [...place, index])),
@@ -90,9 +106,24 @@ function randomPlaces(axes: readonly Axis[], seed: number): Place[] {
   )
 }
 
-function climb(axes: readonly Axis[], start: Scored, look: (place: Place) => Scored, count: number): Scored {
+/** The best place of each line along an axis, of places that come best first. */
+function bestOfLines(best: readonly Scored[], along: number): Scored[] {
+  const lines = new Map<string, Scored>()
+  for (const scored of best) {
+    const line = scored.place.filter((_, i) => i !== along).join(' ')
+    if (!lines.has(line)) lines.set(line, scored)
+  }
+  return [...lines.values()]
+}
+
+function climb(
+  axes: readonly Axis[],
+  start: Scored,
+  look: (place: Place) => Scored,
+  count: number,
+  moving: readonly number[],
+): Scored {
   let here = start
-  const moving = axes.flatMap((axis, i) => (axis.factor.kind === 'continuous' && axis.size > 1 ? [i] : []))
   let strides = axes.map((axis) => Math.max(1, Math.ceil(axis.size / count)))
   for (;;) {
     const tried = directions(moving).map((direction) =>
@@ -114,7 +145,7 @@ function climb(axes: readonly Axis[], start: Scored, look: (place: Place) => Sco
 }
 
 /** Steps along each moving axis, and along the diagonals of two. */
-function directions(moving: number[]): Record<number, number>[] {
+function directions(moving: readonly number[]): Record<number, number>[] {
   const result: Record<number, number>[] = moving.flatMap((i) => [{ [i]: 1 }, { [i]: -1 }])
   for (const [a, i] of moving.entries())
     for (const j of moving.slice(a + 1))

@@ -32,6 +32,8 @@ export type Work = {
   predictor: Predictor
   axes: readonly Axis[]
   goal: { target: number; low: number; high: number }
+  /** Tested settings by axis, where they are few: what the tools were set to before is tried first. */
+  marks: readonly (readonly number[])[]
   options: RecommendOptions
   /** Null where no prediction can be given. */
   at(place: Place): Outlook | null
@@ -40,8 +42,8 @@ export type Work = {
 /** Choices of one aim lie at least this far apart, as a share of the region. */
 const choicesApart = 0.1
 
-/** Chances to miss, reductions and improvements that differ by less than this share are practically equal. */
-export const practically = 0.01
+/** Reductions and improvements that differ by less than this share are practically equal. */
+export const practically = 0.02
 
 /** The first and the best others that lie apart from it, as many as are asked for. */
 export function pick({ axes, options }: Work, best: Scored[]): Scored[] {

@@ -1,0 +1,106 @@
+import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
+import { good } from '../../shared/problem.ts'
+import { modelGrammar } from './fit.ts'
+import { fileOptions, taker } from './options.ts'
+import { type Cell, digits, numeric, printTable, probability } from './print.ts'
+import { readTable } from './table-file.ts'
+import { inWords, type Verb } from './verb.ts'
+
+/** `evenfilm compare`: the curves of groups, such as resist lots, against each other. */
+export const compare: Verb = {
+  name: 'compare',
+  summary: 'compares groups’ curves: the same, parallel, shifted by how much',
+  operands: ['FILE'],
+  options: {
+    model: { value: '"log(thickness) ~ log(speed)"', help: 'the curve of one group', required: true },
+    by: { value: 'COLUMN', help: 'what tells the groups apart (lot)' },
+    target: { value: 'VALUE', help: 'the response at which shifts and speeds are given' },
+    margin: { value: '1%', help: 'largest difference from the first group that counts as equal' },
+    ...fileOptions,
+  },
+  more: [
+    'Ratios are to the first group in order of appearance. Equivalence is judged by two one-sided tests at 0.05',
+    'for groups coated in one session (column session).',
+    '',
+    modelGrammar,
+  ].join('\n'),
+  async run(given) {
+    const { problems, number, share } = taker(given)
+    const target = number('target', {}, null)
+    const margin = share('margin', null)
+    if (problems.length > 0) return { ok: false, problems }
+    const file = readTable(given)
+    if (!file.ok) return file
+    const by = file.value.column(given.text('by') ?? 'lot')
+    if (!by.ok) return by
+    const compared = compareGroups({
+      table: file.value.table,
+      model: given.text('model') ?? '',
+      by: by.value.name,
+      target,
+      margin,
+    })
+    if (!compared.ok) return file.value.atItsRow(compared)
+    const { groups, tests, shifts } = compared.value
+    return good({
+      exit: 0,
+      json: { groups, tests, shifts },
+      text: words(compared.value, by.value.name, margin),
+      notes: [
+        ...file.value.notes,
+        ...compared.value.problems.map((problem) => inWords(file.value.problemAtItsRow(problem))),
+      ],
+    })
+  },
+}
+
+function words({ tests, reference, shifts }: GroupComparison, by: string, margin: number | null): string {
+  const questions = { same: 'one curve for all', parallel: 'parallel curves' }
+  const testTable = printTable(
+    ['question', numeric('F'), numeric('df'), numeric('p')],
+    tests.map(({ question, f, df1, df2, p }): Cell[] => [
+      questions[question],
+      digits(f, 4),
+      `${df1}, ${df2}`,
+      probability(p),
+    ]),
+  )
+  const ratio = (value: number | null) => (value === null ? null : value.toFixed(4))
+  const speed = (value: number | null) => (value === null ? null : digits(value, 5))
+  const equal = { true: 'yes', false: 'not shown', null: 'not judged' }
+  const shiftTable = printTable(
+    [
+      by,
+      numeric(`ratio to ${reference.group}`),
+      numeric('lower'),
+      numeric('upper'),
+      numeric('speed for the target'),
+      numeric('lower'),
+      numeric('upper'),
+      ...(margin === null ? [] : [`equal within ${Number((100 * margin).toPrecision(4))} %`]),
+    ],
+    [
+      [
+        reference.group,
+        '1',
+        '',
+        '',
+        speed(reference.speedFor),
+        speed(reference.speedLower),
+        speed(reference.speedUpper),
+        ...(margin === null ? [] : ['']),
+      ],
+      ...shifts.map((shift): Cell[] => [
+        shift.group,
+        ratio(shift.ratio),
+        ratio(shift.lower),
+        ratio(shift.upper),
+        speed(shift.speedFor),
+        speed(shift.speedLower),
+        speed(shift.speedUpper),
+        ...(margin === null ? [] : [equal[`${shift.equivalent}`]]),
+      ]),
+    ],
+  )
+  return `${testTable}\n\n${shiftTable}`
+}

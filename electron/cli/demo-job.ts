@@ -1,0 +1,125 @@
+import type { Choice, FilmSummary, Fit, ProgramCheck } from '../../shared/contract/results.ts'
+import type { Settings } from '../../shared/contract/things.ts'
+import { summarizeFilm } from '../../shared/film/summarize.ts'
+import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
+import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
+import type { Table } from '../../shared/model/table.ts'
+import { runCostAfter } from '../../shared/next/cost.ts'
+import { recommend } from '../../shared/next/recommend.ts'
+import { type Answer, good } from '../../shared/problem.ts'
+import type { DemoRun, DemoScenario } from '../../shared/process/demo-scenario.ts'
+import { programOfRun } from '../../shared/process/run-program.ts'
+import { checkProgram } from '../../shared/process/spin-program.ts'
+
+/** Everything that the demo works out, from plan to lots. */
+export type DemoJob = {
+  scenario: DemoScenario
+  wafers: DemoRun[]
+  /** Wafers of the sweep, which the curve is fitted to. */
+  sweep: DemoRun[]
+  /** By wafer. */
+  films: FilmSummary[]
+  model: FittedModel
+  report: Fit
+  next: Choice[]
+  /** The spin program and bake of the recommended recipe against the limits. */
+  recipeCheck: ProgramCheck
+  comparison: GroupComparison
+}
+
+/** The surface of the sweep: powers and a saturating time in the factors' own units. */
+const sweepModel = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
+const lotModel = 'log(thickness) ~ log(speed)'
+/** Largest difference of a lot that is taken as none (common practice, no source). */
+export const lotMargin = 0.01
+
+/** Fits the sweep, recommends the next run, compares the lots. */
+export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
+  const { study, stages } = scenario
+  const wafers = stages.flatMap((stage) => stage.runs)
+  const sweep = stages[0]?.runs ?? []
+  const films = wafers.map((wafer) =>
+    summarizeFilm({
+      id: wafer.code,
+      readings: wafer.readings.map(({ site, xMm, yMm, valueNm }) => ({
+        row: site,
+        x: xMm,
+        y: yMm,
+        value: valueNm,
+      })),
+      diameterMm: study.diameterMm,
+      edgeExclusionMm: study.edgeExclusionMm,
+    }),
+  )
+  const target = study.targetNm ?? 0
+  const model = fitModel({ table: tableOf(sweep, films), model: sweepModel })
+  if (!model.ok) return model
+  const tested = sweep.map((wafer): Settings => wafer.settings)
+  const last = tested.at(-1)
+  const next = recommend({
+    model: model.value,
+    region: scenario.factors,
+    target,
+    tolerance: study.toleranceNm ?? 0,
+    tested,
+    costOf: runCostAfter({
+      factors: scenario.factors,
+      bench: {
+        ...study,
+        holdBakeTemperature: study.bakeTemperature,
+        hotPlate: scenario.hotPlate,
+      },
+      ...(last ? { last } : {}),
+    }),
+  })
+  if (!next.ok) return next
+  const { choices } = next.value
+  const lots = wafers.slice(sweep.length)
+  const comparison = compareGroups({
+    table: tableOf(lots, films.slice(sweep.length)),
+    model: lotModel,
+    by: 'lot',
+    target,
+    margin: lotMargin,
+  })
+  if (!comparison.ok) return comparison
+  const settings = choices[0]?.settings ?? {}
+  const recipe = programOfRun({ study, factors: scenario.factors, settings })
+  return good({
+    scenario,
+    wafers,
+    sweep,
+    films,
+    model: model.value,
+    report: model.value.report(choices.slice(0, 1).map((choice) => choice.settings)),
+    next: choices,
+    recipeCheck: checkProgram({
+      segments: recipe.program,
+      coater: scenario.coater,
+      diameterMm: study.diameterMm,
+      chuckMm: study.chuckMm,
+      bake: { temperature: recipe.bakeTemperature, time: recipe.bakeTime },
+      hotPlate: scenario.hotPlate,
+    }),
+    comparison: comparison.value,
+  })
+}
+
+function tableOf(wafers: DemoRun[], films: FilmSummary[]): Table {
+  const factor = (name: 'speed' | 'time' | 'bake', unit: string) => ({
+    name,
+    unit,
+    values: wafers.map(({ settings }) => settings[name]),
+  })
+  return {
+    columns: [
+      factor('speed', 'rpm'),
+      factor('time', 's'),
+      factor('bake', '°C'),
+      { name: 'lot', values: wafers.map(({ lot }) => lot) },
+      { name: 'session', values: wafers.map(({ session }) => session) },
+      { name: 'thickness', unit: 'nm', values: films.map(({ mean }) => mean) },
+    ],
+    rows: wafers.length,
+  }
+}

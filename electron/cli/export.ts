@@ -1,0 +1,42 @@
+import { good, refuse } from '../../shared/problem.ts'
+import { studyNamed, studyOptions, withEngine } from './study.ts'
+import type { Outcome, Verb } from './verb.ts'
+import { writeTo } from './write-file.ts'
+
+/** `evenfilm export`: runs and readings of a study as CSV. */
+export const exportRuns: Verb = {
+  name: 'export',
+  summary: 'writes the runs and readings of a study as CSV',
+  operands: [],
+  options: {
+    ...studyOptions,
+    runs: { value: 'FILE', help: 'where to write the runs, one a row' },
+    readings: { value: 'FILE', help: 'where to write the readings, one a row' },
+  },
+  async run(given) {
+    const wanted = [
+      { call: 'reports.runsCsv', file: given.text('runs') },
+      { call: 'reports.readingsCsv', file: given.text('readings') },
+    ] as const
+    if (wanted.every(({ file }) => file === null))
+      return refuse('missingOption', 'export needs --runs FILE or --readings FILE.')
+    return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: false }, async (call) => {
+      const studyId = await studyNamed(call, given.text('study') ?? '')
+      if (!studyId.ok) return studyId
+      const written: { file: string; rows: number }[] = []
+      for (const { call: name, file } of wanted) {
+        if (file === null) continue
+        const csv = await call(name, { studyId: studyId.value })
+        if (!csv.ok) return csv
+        const done = writeTo(file, csv.value.text)
+        if (!done.ok) return done
+        written.push({ file, rows: csv.value.text.trim().split('\n').length - 1 })
+      }
+      return good({
+        exit: 0 as const,
+        json: { files: written },
+        text: written.map(({ file, rows }) => `${file}: ${rows} rows`).join('\n'),
+      })
+    })
+  },
+}

@@ -1,0 +1,169 @@
+import type { FilmSummary } from '../../shared/contract/results.ts'
+import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
+import { type Column, isCategorical } from '../../shared/model/table.ts'
+import { type Answer, good, refuse } from '../../shared/problem.ts'
+import { fileOptions, type Given, taker } from './options.ts'
+import { type Cell, digits, honest, numeric, printTable } from './print.ts'
+import { type FileTable, numbersOf, readTable } from './table-file.ts'
+import type { Verb } from './verb.ts'
+
+/** `evenfilm film`: mean, spread and shape of each substrate from readings by site. */
+export const film: Verb = {
+  name: 'film',
+  summary: 'summarizes readings by site: mean, non-uniformity, shape',
+  operands: ['FILE'],
+  options: {
+    x: { value: 'COLUMN', help: 'position to the right, mm from the centre (x)' },
+    y: { value: 'COLUMN', help: 'position up, mm from the centre (y)' },
+    value: { value: 'COLUMN', help: 'the readings (thickness, or the one other column of numbers)' },
+    by: { value: 'COLUMN', help: 'what tells substrates apart (all rows are one)' },
+    diameter: { value: 'MM', help: 'diameter of the substrate; without it there is no shape' },
+    edge: { value: 'MM', help: 'edge exclusion (0)' },
+    ...fileOptions,
+  },
+  more: 'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason.',
+  async run(given) {
+    const { problems, number } = taker(given)
+    const diameter = number('diameter', { above: 0 }, null)
+    const edge = number('edge', { atLeast: 0 }, 0)
+    if (problems.length > 0) return { ok: false, problems }
+    if (diameter !== null && edge >= diameter / 2)
+      return refuse(
+        'badOption',
+        `--edge ${edge}: an edge exclusion of ${edge} mm leaves nothing of ${diameter} mm.`,
+        { column: 'edge' },
+      )
+    const file = readTable(given)
+    if (!file.ok) return file
+    const substrates = substratesOf(file.value, given)
+    if (!substrates.ok) return substrates
+    const { unit, sited, groups } = substrates.value
+    const summaries = groups.map(({ id, readings }) =>
+      summarizeFilm({
+        id,
+        // Without the diameter a position says nothing about the shape or the edge.
+        readings: diameter === null ? readings.map((one) => ({ ...one, x: null, y: null })) : readings,
+        diameterMm: diameter ?? 1,
+        edgeExclusionMm: diameter === null ? 0 : edge,
+      }),
+    )
+    const notes = file.value.notes
+    if (sited && diameter === null)
+      notes.push('Without --diameter there is no shape, no area-weighted mean and no edge exclusion.')
+    return good({ exit: 0, json: { substrates: summaries }, text: words(summaries, unit), notes })
+  },
+}
+
+type Substrates = { unit: string; sited: boolean; groups: { id: string; readings: FilmReading[] }[] }
+
+function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
+  const x = positions(file, given.text('x'), 'x')
+  if (!x.ok) return x
+  const y = positions(file, given.text('y'), 'y')
+  if (!y.ok) return y
+  if ((x.value === null) !== (y.value === null))
+    return refuse('unknownColumn', `A position needs both x and y; only ${x.value ? 'x' : 'y'} is there.`, {
+      column: x.value ? 'y' : 'x',
+    })
+  const by = given.text('by')
+  const group = by === null ? null : file.column(by)
+  if (group !== null && !group.ok) return group
+  const taken = [x.value?.name, y.value?.name, group?.value.name]
+  const value = readingsColumn(file, given.text('value'), taken)
+  if (!value.ok) return value
+  const numbers = numbersOf(file, [value.value, ...(x.value && y.value ? [x.value, y.value] : [])])
+  if (!numbers.ok) return numbers
+  const [values = [], xs, ys] = numbers.value
+  const groups = new Map<string, FilmReading[]>()
+  values.forEach((reading, i) => {
+    if (reading === null) return
+    const id = group === null ? file.name : String(group.value.values[i] ?? '')
+    const list = groups.get(id) ?? []
+    groups.set(id, list)
+    list.push({ row: file.rows[i] ?? 0, x: xs?.[i] ?? null, y: ys?.[i] ?? null, value: reading })
+  })
+  return good({
+    unit: value.value.unit ?? '',
+    sited: x.value !== null,
+    groups: [...groups].map(([id, readings]) => ({ id, readings })),
+  })
+}
+
+/** A column of positions: the one named, or the usual one where it is there. */
+function positions(file: FileTable, named: string | null, usual: string): Answer<Column | null> {
+  if (named !== null) return file.column(named)
+  return good(file.table.columns.find((column) => column.name === usual) ?? null)
+}
+
+function readingsColumn(
+  file: FileTable,
+  named: string | null,
+  taken: (string | undefined)[],
+): Answer<Column> {
+  if (named !== null) return file.column(named)
+  const free = file.table.columns.filter((column) => !taken.includes(column.name) && !isCategorical(column))
+  const thickness = free.find((column) => column.name.toLowerCase() === 'thickness')
+  const [only, second] = free
+  if (thickness) return good(thickness)
+  if (only && !second) return good(only)
+  return refuse(
+    'missingOption',
+    `Which column holds the readings? Say --value with one of ${free.map((column) => column.name).join(', ')}.`,
+  )
+}
+
+function words(summaries: FilmSummary[], unit: string): string {
+  const inUnit = (name: string) => numeric(unit === '' ? name : `${name} (${unit})`)
+  const main = printTable(
+    [
+      'substrate',
+      numeric('sites'),
+      inUnit('mean'),
+      inUnit('area mean'),
+      inUnit('sd'),
+      numeric('half-range/mean %'),
+      numeric('half-range/mid %'),
+      numeric('range/mean %'),
+      numeric('sd/mean %'),
+      numeric('3 sd/mean %'),
+    ],
+    summaries.map((one): Cell[] => [
+      one.id,
+      String(one.n),
+      honest(one.mean, one.standardUncertainty),
+      honest(one.areaWeightedMean, one.standardUncertainty),
+      digits(one.standardDeviation, 3),
+      ...Object.values(one.nonUniformity).map((share) => digits(share, 3)),
+    ]),
+  )
+  const shaped = summaries.filter((one) => one.shape.rest !== null)
+  const percentOf = (share: number | null) => (share === null ? null : digits(100 * share, 3))
+  const shape = printTable(
+    [
+      'substrate',
+      numeric('bowl %'),
+      numeric('ring %'),
+      numeric('wedge %'),
+      numeric('towards °'),
+      numeric('rest %'),
+    ],
+    shaped.map(({ id, shape: { bowl, ring, wedge, wedgeDirection, rest } }): Cell[] => [
+      id,
+      percentOf(bowl),
+      percentOf(ring),
+      percentOf(wedge),
+      wedgeDirection === null ? null : wedgeDirection.toFixed(0),
+      percentOf(rest),
+    ]),
+  )
+  const excluded = summaries.flatMap((one) =>
+    one.excluded.map(({ row, reason }) => `${one.id}, row ${row}: left out. ${reason}`),
+  )
+  return [
+    main,
+    ...(shaped.length > 0
+      ? [`Shape over the whole substrate (bowl: edge thick; wedge: the thick side, from +x):\n${shape}`]
+      : []),
+    ...(excluded.length > 0 ? [excluded.join('\n')] : []),
+  ].join('\n\n')
+}

@@ -1,0 +1,142 @@
+import type { Fit } from '../../shared/contract/results.ts'
+import type { FittedModel } from '../../shared/model/fit.ts'
+import {
+  type Cell,
+  digits,
+  honest,
+  numeric,
+  printTable,
+  probability,
+  settingsInWords,
+  span,
+} from './print.ts'
+
+/** A fit in tables: how good it is, its terms, its tests, its runs, its predictions. */
+export function fitInWords(model: FittedModel, report: Fit): string {
+  const parts = [
+    summary(model, report),
+    terms(report),
+    analysisOfVariance(report),
+    ...lackOfFit(report),
+    runs(model, report),
+  ]
+  if (report.notEstimable.length > 0)
+    parts.splice(
+      2,
+      0,
+      report.notEstimable.map(({ term, because }) => `${term} cannot be estimated: ${because}.`).join('\n'),
+    )
+  if (report.predictions.length > 0) parts.push(predictions(model, report))
+  return parts.join('\n\n')
+}
+
+function summary(model: FittedModel, report: Fit): string {
+  const figures: [string, string][] = [
+    ['model', model.fitted.text],
+    ['runs', `${report.n}, ${report.df} degrees of freedom left`],
+    ['residual sd', `${digits(report.residualStandardDeviation, 5)} on the scale of ${model.responseText}`],
+    [
+      'R²',
+      `${digits(report.rSquared, 5)}, adjusted ${digits(report.rSquaredAdjusted, 5)}, predicted ${digits(report.rSquaredPredicted, 5)}`,
+    ],
+    ['PRESS', digits(report.press, 5)],
+    [
+      'log-likelihood',
+      `${digits(report.logLikelihood, 6)}, AICc ${digits(report.aicc, 6)} on the scale of ${model.responseText}`,
+    ],
+  ]
+  const width = Math.max(...figures.map(([name]) => name.length))
+  return figures.map(([name, value]) => `${name.padEnd(width)}  ${value}`).join('\n')
+}
+
+function terms(report: Fit): string {
+  return printTable(
+    [
+      'term',
+      numeric('estimate'),
+      numeric('standard error'),
+      numeric('lower'),
+      numeric('upper'),
+      numeric('t'),
+      numeric('p'),
+    ],
+    report.terms.map((term): Cell[] => [
+      term.term,
+      honest(term.estimate, term.standardError === null ? null : term.standardError / 10),
+      digits(term.standardError, 3),
+      honest(term.lower, term.standardError),
+      honest(term.upper, term.standardError),
+      digits(term.t, 4),
+      probability(term.p),
+    ]),
+  )
+}
+
+function analysisOfVariance(report: Fit): string {
+  return printTable(
+    ['source', numeric('df'), numeric('sum of squares'), numeric('mean square'), numeric('F'), numeric('p')],
+    report.analysisOfVariance.map((line): Cell[] => [
+      line.source,
+      String(line.df),
+      digits(line.sumOfSquares, 5),
+      digits(line.meanSquare, 5),
+      line.f === null ? '' : digits(line.f, 4),
+      line.p === null ? '' : probability(line.p),
+    ]),
+  )
+}
+
+function lackOfFit({ lackOfFit: test }: Fit): string[] {
+  if (test === null) return []
+  const { df, pureErrorDf, f, p } = test
+  return [
+    `Lack of fit against repeated runs: F(${df}, ${pureErrorDf}) = ${digits(f, 4)}, p ${probability(p)}`,
+  ]
+}
+
+function runs(model: FittedModel, report: Fit): string {
+  const spread = report.residualStandardDeviation
+  return printTable(
+    [
+      numeric('row'),
+      numeric(`fitted ${model.responseText}`),
+      numeric('residual'),
+      numeric('leverage'),
+      numeric('studentized'),
+      numeric('Cook'),
+    ],
+    report.runs.map((run): Cell[] => [
+      String(run.row),
+      honest(run.fitted, spread),
+      honest(run.residual, spread),
+      digits(run.leverage, 3),
+      digits(run.studentized, 3),
+      digits(run.cooksDistance, 3),
+    ]),
+  )
+}
+
+function predictions(model: FittedModel, report: Fit): string {
+  const unit = model.unitOf(model.responseName)
+  const kind = model.fitted.frame.scale.function === 'plain' ? 'mean' : 'median'
+  const inUnit = (name: string) => numeric(unit === '' ? name : `${name} (${unit})`)
+  const table = printTable(
+    [
+      'at',
+      inUnit(`${kind} of ${model.responseName}`),
+      numeric('standard error'),
+      numeric(`${kind}, interval`),
+      numeric('one new run, interval'),
+      'scope',
+    ],
+    report.predictions.map((one): Cell[] => [
+      settingsInWords(one.at),
+      honest(one.estimate, one.standardErrorOfMean),
+      digits(one.standardErrorOfMean, 2),
+      span(one.confidence),
+      span(one.prediction),
+      one.scope === 'sameSession' ? 'same session' : 'other session',
+    ]),
+  )
+  return `Predictions, intervals at a level of ${model.level}:\n${table}`
+}

@@ -1,0 +1,13 @@
+import { writeFileSync } from 'node:fs'
+import { type Answer, good, refuse } from '../../shared/problem.ts'
+
+/** Writes a text to a file that a person has named; a folder that is missing or read-only is a problem. */
+export function writeTo(file: string, text: string): Answer<void> {
+  try {
+    writeFileSync(file, text)
+    return good(undefined)
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === undefined) throw error
+    return refuse('cannotWrite', `${file} cannot be written: ${(error as Error).message}.`)
+  }
+}
