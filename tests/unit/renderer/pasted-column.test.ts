@@ -1,0 +1,51 @@
+import { describe, expect, test } from 'vitest'
+import { pastedRows } from '../../../renderer/screens/bench/pasted-column.ts'
+
+const sites = [1, 2, 3, 4, 5].map((site) => ({ site, standing: site === 2 ? '1499 nm' : null }))
+const paste = (text: string, firstSite = 1) => pastedRows(text, { sites, firstSite, unit: 'nm' })
+
+function good(text: string, firstSite = 1) {
+  const answer = paste(text, firstSite)
+  if (!answer.ok) throw new Error(answer.problems[0]?.message)
+  return answer.value
+}
+
+describe('a pasted column', () => {
+  test('goes to the sites in order, with Windows line ends and a trailing one', () => {
+    expect(good('1501\r\n1502,5\r\n1503\r\n').map(({ site, valueNm }) => [site, valueNm])).toEqual([
+      [1, 1501],
+      [2, 1502.5],
+      [3, 1503],
+    ])
+  })
+
+  test('may start at any site and have a header', () => {
+    expect(good('thickness\n1501\n1502', 4).map(({ site }) => site)).toEqual([4, 5])
+  })
+
+  test('of a block takes the last column', () => {
+    expect(good('1\t1501\n2\t1502').map(({ text }) => text)).toEqual(['1501', '1502'])
+  })
+
+  test('may be a row', () => {
+    expect(good('1501\t1502\t1503')).toHaveLength(3)
+  })
+
+  test('says which readings it would supersede and which cells are no numbers', () => {
+    const rows = good('1501\n12..5')
+    expect(rows[1]).toMatchObject({ supersedes: '1499 nm', valueNm: null })
+    expect(rows[1]!.problem).toContain('‘12..5’')
+  })
+
+  test('is refused where it is longer than the sites that are left', () => {
+    const answer = paste('1\n2\n3', 4)
+    expect(answer.ok).toBe(false)
+    expect(!answer.ok && answer.problems[0]?.message).toBe(
+      '3 numbers were pasted, but from site 4 on there are 2 sites. Nothing was taken.',
+    )
+  })
+
+  test('is refused where there is nothing', () => {
+    expect(paste(' \n').ok).toBe(false)
+  })
+})
