@@ -55,5 +55,7 @@ export function shapeSentence(shape: FilmShape): string {
   if (shape.bowl === null && shape.wedge === null) return 'More sites are needed to tell a shape.'
   if (strong.length === 0) return 'Flat: no shape term reaches 0.1 %.'
   const greatest = strong.reduce((a, b) => (Math.abs(b.share!) > Math.abs(a.share!) ? b : a))
-  return `Mostly ${greatest.term.toLowerCase()}, ${greatest.words.replace(/^(bowl|dome): /, '')}.`
+  const words =
+    greatest.term === 'Bowl' ? greatest.words : `${greatest.term.toLowerCase()}: ${greatest.words}`
+  return `Mostly ${words}.`
 }

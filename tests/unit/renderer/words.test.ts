@@ -16,11 +16,11 @@ const flat = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0, rest: 0, wedge: 0, wedgeD
 describe('the shape of a film in words', () => {
   test('names the strongest term and its sign', () => {
     expect(shapeSentence({ ...flat, bowl: -0.007, ring: 0.002 })).toBe(
-      'Mostly bowl, centre thicker than edge.',
+      'Mostly dome: centre thicker than edge.',
     )
-    expect(shapeSentence({ ...flat, ring: -0.004 })).toBe('Mostly ring, thick at mid radius.')
+    expect(shapeSentence({ ...flat, ring: -0.004 })).toBe('Mostly ring: thick at mid radius.')
     expect(shapeSentence({ ...flat, wedge: 0.003, wedgeDirection: 210 })).toBe(
-      'Mostly wedge, thick towards the bottom left (210° from the right).',
+      'Mostly wedge: thick towards the bottom left (210° from the right).',
     )
   })
 
