@@ -30,8 +30,8 @@ export type Factorization = {
   rows: number
   /** Indices of the columns kept, in order: their number is the rank. */
   kept: number[]
-  /** Columns that are combinations of kept ones, with their coefficients on `kept`. */
-  dropped: { column: number; coefficients: number[] }[]
+  /** Columns that are combinations of kept ones: their coefficients on `kept`, and the size of their entries. */
+  dropped: { column: number; coefficients: number[]; size: number }[]
   reflections: Reflection[]
   /** Column k of R: its entries 0 … k. */
   r: Paired[]
@@ -56,7 +56,7 @@ export function factorize(columns: Paired[], rows: number): Factorization {
     if (length === 0 || left.hi <= leastShare * length) {
       const on = solveUpper(result, column)
       const coefficients = on.map((value, k) => (value.hi * scale) / (result.scales[k] as number))
-      result.dropped.push({ column: index, coefficients })
+      result.dropped.push({ column: index, coefficients, size: length === 0 ? 0 : scale })
       return
     }
     const first = entry(column, rank)

@@ -66,7 +66,8 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
     sessionProblem(fitted, table, options.session ?? 'session'),
   ]
   const predictions = (at: Settings[], own: number) => {
-    const quantile = tQuantile((1 + own) / 2, fitted.solution.df)
+    const { df } = fitted.solution
+    const quantile = df > 0 ? tQuantile((1 + own) / 2, df) : Number.NaN
     return at.map((settings) => predictAt(fitted, settings, quantile))
   }
   const failures = (at: Settings[]) =>

@@ -19,6 +19,9 @@ export type Fitted = {
   variance: number | null
 }
 
+/** Beyond this, squares and products would leave the range of a double. */
+const largestEntry = 1e140
+
 /**
  * Fits a formula that is read already.
  *
@@ -37,7 +40,13 @@ export function fitFormula(options: { table: Table; formula: Formula; weights?: 
   if (!columns.ok) return columns
   if (rows.length < columns.value.length)
     return { ok: false, problems: [tooFewRuns(frame.value, columns.value, table), ...frame.value.problems] }
-  const solution = leastSquares(...weighted(frame.value, matrixOf(frame.value, columns.value)))
+  const matrix = matrixOf(frame.value, columns.value)
+  const huge = matrix.findIndex(({ hi }) => hi.some((value) => !(Math.abs(value) < largestEntry)))
+  if (huge >= 0)
+    return refuse('tooLarge', `${columns.value[huge]?.name} gets too large to compute with.`, {
+      column: 'model',
+    })
+  const solution = leastSquares(...weighted(frame.value, matrix))
   return good({
     formula,
     text: formulaText(formula),

@@ -37,10 +37,10 @@ export function rowAt({ formula, frame, columns, solution }: Fitted, at: Setting
   }
   const row = columns.map((column) => entryOf(column, cell))
   const { kept, dropped } = solution.factorization
-  for (const { column, coefficients } of dropped) {
+  for (const { column, coefficients, size: usual } of dropped) {
     const parts = coefficients.map((c, k) => c * (row[kept[k] as number]?.hi ?? 0))
     const own = row[column]?.hi ?? 0
-    const size = Math.max(Math.abs(own), ...parts.map(Math.abs))
+    const size = Math.max(usual, Math.abs(own), ...parts.map(Math.abs))
     if (Math.abs(own - parts.reduce((a, b) => a + b, 0)) > relationTolerance * size)
       return refuse(
         'notEstimable',
