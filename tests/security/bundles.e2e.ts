@@ -1,0 +1,38 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { root } from '../e2e/helpers/doors.ts'
+
+const made = (name: string) => readFileSync(join(root, 'dist', name), 'utf8')
+const required = (text: string) =>
+  [...text.matchAll(/\brequire\(\s*["'`]([^"'`]+)["'`]\s*\)/g)].map((match) => match[1])
+
+test('a sandboxed preload can load nothing but Electron: it requires nothing else', () => {
+  const text = made('preload.cjs')
+  expect(required(text)).toEqual(['electron'])
+  expect(text).not.toMatch(/\bimport\s*\(/)
+})
+
+test('the main process holds no database and no server', () => {
+  const names = required(made('main.cjs'))
+  expect(names).toContain('electron')
+  expect(names).not.toContain('better-sqlite3')
+  expect(names.filter((name) => /^(node:)?(http|https|net|tls|dgram|inspector)$/.test(name ?? ''))).toEqual(
+    [],
+  )
+})
+
+test('the page has no script or style within it and asks nothing of other hosts', () => {
+  const text = made('page/index.html')
+  expect(text).not.toMatch(/<script(?![^>]*\bsrc=)/)
+  expect(text).not.toMatch(/<style|\sstyle=|\son\w+=/)
+  expect(text).not.toMatch(/https?:\/\//)
+  expect(text.match(/nonce-of-this-load/g)?.length).toBeGreaterThanOrEqual(2)
+})
+
+test('no part of the page compiles text into code', () => {
+  const scripts = readdirSync(join(root, 'dist/page/assets')).filter((name) => name.endsWith('.js'))
+  expect(scripts.length).toBeGreaterThan(0)
+  const compiling = scripts.filter((name) => /\beval\(|compileToFunction/.test(made(`page/assets/${name}`)))
+  expect(compiling).toEqual([])
+})
