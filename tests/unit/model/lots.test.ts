@@ -1,0 +1,208 @@
+import { describe, expect, test } from 'vitest'
+import { comparison as comparisonSchema } from '../../../shared/contract/results.ts'
+import { type CompareOptions, compareGroups, type GroupComparison } from '../../../shared/model/lots.ts'
+import type { Table } from '../../../shared/model/table.ts'
+import { seeded } from '../../../shared/random.ts'
+import { closeTo } from '../../published/model/close-to.ts'
+import { tableOf } from './some-runs.ts'
+
+/** Invented lots on a power law 1560·(speed/3000)^−0.505, each run with the given scatter. */
+function lots(
+  factors: Record<string, number>,
+  options: { speeds: number[]; scatter: number; seed: number; sessions?: (lot: string, i: number) => string },
+): Table {
+  const random = seeded(options.seed)
+  const rows = Object.entries(factors).flatMap(([lot, factor]) =>
+    options.speeds.map((speed, i) => ({
+      lot,
+      speed,
+      thickness: 1560 * factor * (speed / 3000) ** -0.505 * Math.exp(options.scatter * random.normal()),
+      session: options.sessions?.(lot, i) ?? 'one',
+    })),
+  )
+  return tableOf({
+    lot: rows.map(({ lot }) => lot),
+    speed: rows.map(({ speed }) => speed),
+    thickness: rows.map(({ thickness }) => thickness),
+    ...(options.sessions ? { session: rows.map(({ session }) => session) } : {}),
+  })
+}
+
+function comparisonOf(options: Partial<CompareOptions> & { table: Table }): GroupComparison {
+  const answer = compareGroups({
+    model: 'log(thickness) ~ log(speed)',
+    by: 'lot',
+    target: 1500,
+    margin: 0.01,
+    ...options,
+  })
+  if (!answer.ok) throw new Error(answer.problems.map((problem) => problem.message).join('\n'))
+  return answer.value
+}
+
+const speeds = [2000, 2500, 3000, 3500, 4000, 2000, 2500, 3000, 3500, 4000]
+const codes = (problems: { code: string }[]) => problems.map(({ code }) => code)
+
+describe('lots that differ by a factor', () => {
+  const table = lots({ A: 1, B: 1.018, C: 0.987 }, { speeds, scatter: 0.002, seed: 3 })
+  const comparison = comparisonOf({ table })
+  const [b, c] = comparison.shifts
+
+  test('have parallel curves, but not the same one', () => {
+    const [same, parallel] = comparison.tests
+    expect(same?.p).toBeLessThan(1e-6)
+    expect(parallel?.p).toBeGreaterThan(0.05)
+    expect(parallel).toMatchObject({ df1: 2, df2: 24 })
+  })
+
+  test('shift by that factor', () => {
+    expect(b?.lower).toBeLessThan(1.018)
+    expect(b?.upper).toBeGreaterThan(1.018)
+    closeTo(b?.ratio, 1.018, 0.003)
+    closeTo(c?.ratio, 0.987, 0.003)
+  })
+
+  test('are brought back by the speed (factor)^(1 / 0.505) times the first lot’s', () => {
+    // 1500 = 1560·(N/3000)^−0.505: N = 3000·1.04^(1/0.505) = 3242.3 rpm for the first lot.
+    closeTo(comparison.reference.speedFor, 3000 * 1.04 ** (1 / 0.505), 0.004)
+    closeTo(b?.speedFor, 3000 * (1.04 * 1.018) ** (1 / 0.505), 0.004)
+    closeTo(c?.speedFor, 3000 * (1.04 * 0.987) ** (1 / 0.505), 0.004)
+    expect(b?.speedLower).toBeLessThan(b?.speedFor as number)
+    expect(b?.speedUpper).toBeGreaterThan(b?.speedFor as number)
+  })
+
+  test('are equivalent within 2.5 %, not within 1 %', () => {
+    expect(comparison.shifts.map(({ equivalent }) => equivalent)).toEqual([false, false])
+    const wide = comparisonOf({ table, margin: 0.025 })
+    expect(wide.shifts.map(({ equivalent }) => equivalent)).toEqual([true, true])
+    expect(comparisonOf({ table, margin: null }).shifts[0]?.equivalent).toBeNull()
+  })
+
+  test('the result has the shape of the contract', () => {
+    const { problems: _, ...rest } = comparison
+    expect(comparisonSchema.strict().parse(JSON.parse(JSON.stringify(rest)))).toEqual(rest)
+  })
+
+  test('can be compared two at a time, the first in order of appearance as reference', () => {
+    const two = comparisonOf({ table, groups: ['C', 'B'] })
+    expect(two.groups).toEqual(['B', 'C'])
+    closeTo(two.shifts[0]?.ratio, 0.987 / 1.018, 0.003)
+  })
+
+  test('terms in the lot that the model already has change nothing', () => {
+    const crossed = comparisonOf({ table, model: 'log(thickness) ~ log(speed) * lot' })
+    expect(crossed).toEqual(comparison)
+  })
+
+  test('on the plain scale the ratio is about the same, its interval Fieller’s', () => {
+    const plain = comparisonOf({ table, model: 'thickness ~ speed + speed^2' })
+    closeTo(plain.shifts[0]?.ratio, b?.ratio as number, 0.001)
+    closeTo(plain.shifts[0]?.lower, b?.lower as number, 0.005)
+    for (const response of ['sqrt', 'inverse', 'log10']) {
+      const other = comparisonOf({ table, model: `${response}(thickness) ~ log(speed)` })
+      closeTo(other.shifts[0]?.ratio, b?.ratio as number, 0.001)
+      closeTo(other.shifts[0]?.upper, b?.upper as number, 0.001)
+    }
+  })
+})
+
+describe('a new lot coated at one speed only', () => {
+  const old = lots({ A: 1 }, { speeds, scatter: 0.002, seed: 5 })
+  const fresh = lots({ B: 1.018 }, { speeds: [3250, 3250, 3250], scatter: 0.002, seed: 6 })
+  const table = {
+    rows: old.rows + fresh.rows,
+    columns: old.columns.map((column, i) => ({
+      ...column,
+      values: [...column.values, ...(fresh.columns[i]?.values ?? [])],
+    })),
+  }
+
+  test('is compared on parallel curves', () => {
+    const { tests, shifts } = comparisonOf({ table })
+    expect(tests[1]).toMatchObject({ question: 'parallel', f: null, df1: 0, p: null })
+    closeTo(shifts[0]?.ratio, 1.018, 0.003)
+    closeTo(shifts[0]?.speedFor, 3000 * (1.04 * 1.018) ** (1 / 0.505), 0.006)
+  })
+})
+
+describe('sessions', () => {
+  test('lots of different sessions are not judged equivalent', () => {
+    const table = lots(
+      { A: 1, B: 1 },
+      { speeds, scatter: 0.001, seed: 8, sessions: (lot) => `day of ${lot}` },
+    )
+    const { shifts, problems } = comparisonOf({ table })
+    expect(shifts[0]?.equivalent).toBeNull()
+    expect(codes(problems)).toEqual(['noCommonSession'])
+  })
+
+  test('one common session is enough', () => {
+    const sessions = (lot: string, i: number) => (i < 5 ? 'shared' : `day of ${lot}`)
+    const table = lots({ A: 1, B: 1 }, { speeds, scatter: 0.001, seed: 8, sessions })
+    expect(comparisonOf({ table }).shifts[0]?.equivalent).toBe(true)
+  })
+})
+
+describe('what cannot be compared', () => {
+  const table = lots({ A: 1, B: 1.018 }, { speeds, scatter: 0.002, seed: 9 })
+  const problemsOf = (options: Partial<CompareOptions>) => {
+    const answer = compareGroups({
+      table,
+      model: 'log(thickness) ~ log(speed)',
+      by: 'lot',
+      target: 1500,
+      margin: null,
+      ...options,
+    })
+    return codes(answer.ok ? answer.value.problems : answer.problems)
+  }
+
+  test('is refused with its reason', () => {
+    expect(problemsOf({ by: 'bottle' })).toEqual(['unknownColumn'])
+    expect(problemsOf({ groups: ['A'] })).toEqual(['oneGroup'])
+    expect(problemsOf({ model: 'log(thickness) ~ ln(speed)' })).toEqual(['formula'])
+    expect(problemsOf({ model: 'log(thickness) ~ 0 + log(speed)' })).toEqual(['formula'])
+    expect(problemsOf({ model: 'log(thickness) ~ log(rpm)' })).toEqual(['unknownColumn'])
+  })
+
+  test('a target out of reach leaves the shifts at the working point, without speeds', () => {
+    const { shifts, reference, problems } = comparisonOf({ table, target: 50 })
+    expect(reference.speedFor).toBeNull()
+    closeTo(shifts[0]?.ratio, 1.018, 0.004)
+    expect(codes(problems)).toEqual(['targetNotReached'])
+  })
+
+  test('rows without a lot are named by their own number', () => {
+    const columns = table.columns.map((column) => ({ ...column, values: [...column.values] }))
+    const [lot, , thickness] = columns
+    if (lot) lot.values[1] = null
+    if (thickness) thickness.values[12] = null
+    const { problems } = comparisonOf({ table: { ...table, columns } })
+    expect(problems).toMatchObject([
+      { code: 'missingCell', row: 3, column: 'lot' },
+      { code: 'missingCell', row: 14, column: 'thickness' },
+    ])
+    expect(problems[1]?.message).toContain('Row 14 ')
+  })
+
+  test('lots that differ in speed alone cannot be set apart', () => {
+    const confounded = tableOf({
+      lot: ['A', 'A', 'A', 'B', 'B', 'B'],
+      speed: [2000, 2000, 2000, 4000, 4000, 4000],
+      thickness: [1930, 1934, 1938, 1340, 1342, 1345],
+    })
+    const { shifts, problems } = comparisonOf({ table: confounded })
+    expect(shifts).toEqual([])
+    expect(codes(problems)).toContain('noShift')
+  })
+})
+
+test('equal lots are called different in about 1 of 20 comparisons', () => {
+  let different = 0
+  for (let seed = 1; seed <= 200; seed++) {
+    const table = lots({ A: 1, B: 1 }, { speeds: speeds.slice(0, 5), scatter: 0.004, seed })
+    if ((comparisonOf({ table }).tests[0]?.p ?? 1) < 0.05) different++
+  }
+  expect(different).toBeGreaterThanOrEqual(3)
+  expect(different).toBeLessThanOrEqual(20)
+})
