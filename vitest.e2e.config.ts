@@ -12,7 +12,7 @@ export default defineConfig({
   test: {
     include: ['tests/e2e/**/*.test.ts', 'tests/security/**/*.e2e.ts'],
     setupFiles: ['tests/setup.ts'],
-    testTimeout: 20_000,
+    testTimeout: 60_000,
     hookTimeout: 60_000,
     maxWorkers: 2,
     env: {

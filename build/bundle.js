@@ -101,6 +101,7 @@ export function stale(names = targetNames) {
 export async function bundle(names = targetNames) {
   for (const name of names) {
     const started = performance.now()
+    process.stderr.write(`Making dist/${targets[name].makes} … `)
     await build(targets[name].config())
     if (name === 'page') {
       // In one step, so that a page that is being served meanwhile is never half there.

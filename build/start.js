@@ -1,4 +1,6 @@
 import { spawn } from 'node:child_process'
+import { resolve } from 'node:path'
+import { parseArgs } from 'node:util'
 import { hasDisplay, onPath } from './browser.js'
 import { environmentFor, findElectron, installElectron } from './electron.js'
 import { needNode, root } from './node-version.js'
@@ -77,16 +79,27 @@ function openBrowser(address) {
   child.unref()
 }
 
-const more = process.argv.slice(2)
-const because = await desktop(more)
+/** The words after the command: which database, and which port for a browser. */
+function readWords() {
+  try {
+    const { values } = parseArgs({ options: { data: { type: 'string' }, port: { type: 'string' } } })
+    const port = Number(values.port ?? 0)
+    if (!Number.isInteger(port) || port < 0 || port > 65535) throw new Error(`‘${values.port}’ is no port.`)
+    return { data: values.data, port }
+  } catch (error) {
+    console.error(error.message)
+    process.exit(2)
+  }
+}
+
+const { data, port } = readWords()
+const because = await desktop(data === undefined ? [] : ['--data', resolve(data)])
 if (because === null) process.exit(0)
 
 console.error(`No desktop window: ${because}. The same page opens in a browser instead.`)
 await bundle(stale(['page']))
 const { serveInBrowser } = await import('../electron/browser.ts')
-const valueAfter = (option) => (more.includes(option) ? more[more.indexOf(option) + 1] : undefined)
-const port = valueAfter('--port')
-const door = await serveInBrowser({ data: valueAfter('--data'), port: port === undefined ? 0 : Number(port) })
+const door = await serveInBrowser({ data, port })
 if (!door.ok) {
   for (const { message } of door.problems) console.error(message)
   process.exit(2)
