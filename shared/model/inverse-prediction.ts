@@ -4,9 +4,11 @@ export type Along = (x: number) => { estimate: number; variance: number } | null
 /** Where a curve reaches a value, and the interval of settings that the data do not contradict. */
 export type Reached = { value: number; lower: number | null; upper: number | null }
 
-/** Widest search beyond the tested range, as a multiple of it. */
+/** Widest search for an end, as a multiple of the tested range. */
 const farthest = 1000
-const steps = 400
+/** First step of a search, as a part of the tested range. */
+const rootSteps = 100
+const endSteps = 400
 
 /**
  * The setting at which a curve reaches `level`, nearest to the middle of the tested range, with the interval
@@ -48,7 +50,7 @@ export function whereReached(
     return Math.abs(point.estimate - level) - reach * Math.sqrt(variance)
   }
   const end = (direction: number) => {
-    const u = firstCrossing(beyond, root, (direction * span) / steps, farthest * span)
+    const u = firstCrossing(beyond, root, (direction * span) / endSteps, farthest * span)
     return u === null ? null : from(u)
   }
   return { value: from(root), lower: end(-1), upper: end(1) }
@@ -58,7 +60,7 @@ export function whereReached(
 function nearestRoot(f: (u: number) => number, low: number, high: number, span: number): number | null {
   const middle = (low + high) / 2
   const sides = [-1, 1].map((direction) =>
-    firstCrossing(f, middle, (direction * span) / steps, 1.5 * span, 1),
+    firstCrossing(f, middle, (direction * span) / rootSteps, 1.5 * span, 1),
   )
   const roots = sides.filter((u) => u !== null)
   return roots.sort((a, b) => Math.abs(a - middle) - Math.abs(b - middle))[0] ?? null
