@@ -64,7 +64,7 @@ function factorOf(text: string, options: { fixed: boolean }): Answer<Factor> {
   return good({
     name,
     role,
-    unit: units[0] ?? usualUnit[role],
+    unit: /^deg ?c$/i.test(units[0] ?? '') ? '°C' : (units[0] ?? usualUnit[role]),
     kind: 'continuous',
     low,
     high,

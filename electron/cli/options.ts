@@ -108,7 +108,7 @@ export type Taker = {
   /** A share given as a fraction or in percent: 0.01 or 1%. */
   share<F extends number | null>(option: string, fallback: F): number | F
   /** One of a few words. */
-  word<W extends string>(option: string, words: readonly W[], fallback: W): W
+  word<const W extends string>(option: string, words: readonly W[], fallback: W): W
 }
 
 export function taker(given: Given): Taker {

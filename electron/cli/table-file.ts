@@ -45,10 +45,14 @@ export function readFile(path: string): Answer<Uint8Array> {
 
 /** Reads the table of the first operand. */
 export function readTable(given: Given): Answer<FileTable> {
-  const path = given.operands[0] ?? ''
   const { problems, word } = taker(given)
   const decimal = given.has('decimal') ? word<DecimalSign>('decimal', ['comma', 'point'], 'point') : undefined
   if (problems.length > 0) return { ok: false, problems }
+  return tableOf(given.operands[0] ?? '', decimal)
+}
+
+/** Reads the table of a file; the decimal sign is recognized unless it is given. */
+export function tableOf(path: string, decimal: DecimalSign | undefined): Answer<FileTable> {
   const bytes = readFile(path)
   if (!bytes.ok) return bytes
   const csv = readCsv(bytes.value, { decimal })

@@ -1,0 +1,94 @@
+import {
+  type DesignKind,
+  type DesignSettings,
+  designKinds,
+  type Factor,
+  type Settings,
+} from '../../shared/contract/things.ts'
+import { type Answer, good, type Problem } from '../../shared/problem.ts'
+import { factorsOf } from './factor-option.ts'
+import { type Given, taker } from './options.ts'
+import { tableOf } from './table-file.ts'
+
+/** The kinds of design that an option belongs to; elsewhere it would be ignored, and is refused. */
+const belongs: Record<string, readonly DesignKind[]> = {
+  fraction: ['fraction', 'composite'],
+  star: ['composite'],
+  runs: ['fraction', 'space', 'optimal'],
+  criterion: ['optimal'],
+  forbid: ['full', 'optimal'],
+  keep: ['space', 'optimal'],
+}
+
+/** Factors and design of a plan as its options say. */
+export function planSettings(given: Given): Answer<{ factors: Factor[]; design: DesignSettings }> {
+  const { problems, take, number, share, word } = taker(given)
+  const factors = take(factorsOf(given.texts('factor'), { fixed: false })) ?? []
+  const kind = word('design', designKinds, 'full')
+  for (const [option, kinds] of Object.entries(belongs))
+    if (given.has(option) && !kinds.includes(kind))
+      problems.push({
+        code: 'badOption',
+        message: `--${option} belongs to --design ${kinds.join(' or ')}, not to ${kind}.`,
+        column: option,
+      })
+  for (const option of ['visits', 'variance-ratio'])
+    if (given.has(option) && factors.length > 0 && !factors.some((factor) => factor.hardToChange))
+      problems.push({
+        code: 'badOption',
+        message: `--${option} is for a factor that is hard to change; mark it with hard.`,
+        column: option,
+      })
+  const whole = (option: string, atLeast: number, atMost = 100) =>
+    given.has(option) ? { [option]: number(option, { whole: true, atLeast, atMost }, 1) } : {}
+  const text = (option: string) => (given.has(option) ? { [option]: given.text(option) ?? '' } : {})
+  const keep = given.text('keep')
+  const design: DesignSettings = {
+    kind,
+    replicates: number('replicates', { whole: true, atLeast: 1, atMost: 100 }, 1),
+    centre: number('centre', { whole: true, atLeast: 0, atMost: 100 }, 0),
+    blocks: number('blocks', { whole: true, atLeast: 1, atMost: 100 }, 1),
+    seed: number('seed', { whole: true, atLeast: 0, atMost: 2 ** 31 - 1 }, 1),
+    sigma: share('sigma', null),
+    power: number('power', { above: 0, below: 1 }, 0.8),
+    ...text('model'),
+    ...text('fraction'),
+    ...text('forbid'),
+    ...whole('runs', 1, 500),
+    ...whole('visits', 1),
+    ...(given.has('star') ? { star: word('star', ['face', 'rotatable', 'spherical'], 'face') } : {}),
+    ...(given.has('criterion') ? { criterion: word('criterion', ['D', 'I'], 'D') } : {}),
+    ...(given.has('variance-ratio')
+      ? { varianceRatio: number('variance-ratio', { atLeast: 0, atMost: 1000 }, 1) }
+      : {}),
+    ...(keep === null ? {} : { keep: take(keptSettings(keep, factors)) ?? [] }),
+  }
+  return problems.length > 0 ? { ok: false, problems } : good({ factors, design })
+}
+
+/** Settings of the runs in a file, which needs a column for every factor; other columns are left alone. */
+function keptSettings(path: string, factors: Factor[]): Answer<Settings[]> {
+  const file = tableOf(path, undefined)
+  if (!file.ok) return file
+  const problems: Problem[] = []
+  const columns = factors.map(({ name }) => {
+    const column = file.value.column(name)
+    if (!column.ok)
+      problems.push(
+        ...column.problems.map((problem) => ({ ...problem, message: `--keep: ${problem.message}` })),
+      )
+    return column.ok ? column.value.values : []
+  })
+  if (problems.length > 0) return { ok: false, problems }
+  return good(
+    file.value.rows.map((_, row) =>
+      Object.fromEntries(
+        factors.flatMap((factor, f) => {
+          const value = columns[f]?.[row] ?? null
+          if (value === null) return []
+          return [[factor.name, factor.kind === 'categorical' ? String(value) : value]]
+        }),
+      ),
+    ),
+  )
+}
