@@ -33,6 +33,9 @@ const targets = {
 
 export const targetNames = Object.keys(targets)
 
+/** Where this process puts the page until it is whole. */
+const newPage = join(root, `dist/page-${process.pid}`)
+
 /** What both kinds of bundle share. */
 const common = { root, configFile: false, logLevel: 'warn', clearScreen: false }
 
@@ -46,7 +49,7 @@ function page() {
     // Replaced at every load by whoever serves the page, with the word that its content policy names.
     html: { cspNonce: 'nonce-of-this-load' },
     build: {
-      outDir: join(root, 'dist/page.new'),
+      outDir: newPage,
       emptyOutDir: true,
       target: 'chrome114',
       assetsInlineLimit: 0,
@@ -106,11 +109,9 @@ export async function bundle(names = targetNames) {
     if (name === 'page') {
       // In one step, so that a page that is being served meanwhile is never half there.
       rmSync(join(root, 'dist/page'), { recursive: true, force: true })
-      renameSync(join(root, 'dist/page.new'), join(root, 'dist/page'))
+      renameSync(newPage, join(root, 'dist/page'))
     }
-    console.error(
-      `dist/${targets[name].makes} made in ${((performance.now() - started) / 1000).toFixed(1)} s`,
-    )
+    console.error(`${((performance.now() - started) / 1000).toFixed(1)} s`)
   }
 }
 
