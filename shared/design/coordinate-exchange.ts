@@ -29,7 +29,9 @@ export type ExchangeOptions = {
 }
 
 /** How many of the starts are finished on the fine choices. */
-const finished = 3
+const finished = 4
+/** A change is made, and a pass repeated, for no less than this share of the criterion. */
+const worthwhile = { coarse: { change: 1e-4, pass: 1e-3 }, fine: { change: 1e-9, pass: 1e-8 } }
 const mostPasses = 100
 
 /**
@@ -54,6 +56,14 @@ export function exchangeCoordinates(options: ExchangeOptions): Place[] | null {
 
 /** Terms by their power in one factor: what is left of them when that factor is taken out, and the power. */
 type Split = { powers: number[]; rest: DesignTerm[]; highest: number }
+
+/** What setting one factor of one run to a value would bring. */
+type Line = {
+  /** Ratio of the determinants of X′X, after and before. */
+  gain: (at: number) => number
+  /** Rise of the determinant's ratio above 1 (D), or of the trace's fall (I); −∞ where the value is useless. */
+  merit: (at: number) => number
+}
 
 class Search {
   readonly places: Place[] = []
@@ -102,7 +112,7 @@ class Search {
       for (let i = 0; i < this.places.length; i++)
         for (let f = 0; f < this.#options.factors.length; f++) this.#improve(i, f, stage)
       this.#refresh()
-      if (this.score() < before + (stage === 'coarse' ? 1e-5 : 1e-9)) return
+      if (this.score() < before + worthwhile[stage].pass) return
     }
   }
 
@@ -116,9 +126,9 @@ class Search {
     const held = place[f]!
     const line = this.#along(i, f)
     const choices = this.#options.choices[f]!
-    let best = { at: held, merit: 1e-9 }
+    let best = { at: held, merit: worthwhile[stage].change }
     const consider = (at: number) => {
-      const merit = line(at).merit
+      const merit = line.merit(at)
       if (!(merit > best.merit)) return
       if (this.#options.allowed !== null) {
         place[f] = at
@@ -128,61 +138,101 @@ class Search {
       }
       best = { at, merit }
     }
-    for (const at of choices[stage]) if (at !== held) consider(at)
+    const values = choices[stage]
+    for (let c = 0; c < values.length; c++) if (values[c] !== held) consider(values[c] as number)
     if (stage === 'fine' && choices.free) refineAround(best.at, line, consider)
     if (best.at === held) return
-    const { gain } = line(best.at)
+    const gain = line.gain(best.at)
     place[f] = best.at
     const row = this.#information.rowAt(place)
     this.#information.exchange(this.#rows[i]!, row, gain)
     this.#rows[i] = row
   }
 
-  /** What setting factor f of run i to a value would bring: the ratio of determinants, and the gain in score. */
-  #along(i: number, f: number): (at: number) => { gain: number; merit: number } {
-    const { criterion, factors } = this.#options
-    const information = this.#information
+  #along(i: number, f: number): Line {
+    const { factors } = this.#options
+    const { inverse, weighted } = this.#information
     const place = this.places[i]!
     const row = this.#rows[i]!
-    const { inverse, weighted } = information
-    const u = information.times(inverse, row)
-    const from = dot(row, u)
-    const heavy = weighted === null ? null : information.times(weighted, row)
-    const fromHeavy = heavy === null ? 0 : dot(row, heavy)
-    const judge = (both: number, to: number, bothHeavy: number, toHeavy: number) => {
-      const gain = (1 + to) * (1 - from) + both * both
-      if (!(gain > 0)) return { gain, merit: Number.NEGATIVE_INFINITY }
-      if (criterion === 'D') return { gain, merit: Math.log(gain) }
-      const change = ((1 + to) * fromHeavy - 2 * both * bothHeavy - (1 - from) * toHeavy) / gain
-      const trace = information.trace + change
-      return { gain, merit: trace > 0 ? Math.log(information.trace / trace) : Number.NEGATIVE_INFINITY }
+    const u = this.#information.times(inverse, row)
+    const heavy = weighted === null ? null : this.#information.times(weighted, row)
+    const products =
+      factors[f]!.kind === 'categorical'
+        ? this.#levelProducts(place, f, u, heavy)
+        : rangeProducts(this.#splits[f]!, place, { inverse, weighted, u, heavy })
+    const stays = 1 - dot(row, u)
+    const gain = (at: number) => (1 + products.to(at)) * stays + products.both(at) ** 2
+    if (heavy === null) return { gain, merit: (at) => gain(at) - 1 }
+    const fromHeavy = dot(row, heavy)
+    const { trace } = this.#information
+    return {
+      gain,
+      merit: (at) => {
+        const ratio = gain(at)
+        if (!(ratio > 1e-12)) return Number.NEGATIVE_INFINITY
+        const change =
+          (1 + products.to(at)) * fromHeavy -
+          2 * products.both(at) * products.bothHeavy(at) -
+          stays * products.toHeavy(at)
+        const after = trace + change / ratio
+        return after > 0 ? trace / after - 1 : Number.NEGATIVE_INFINITY
+      },
     }
-    if (factors[f]!.kind === 'categorical')
-      return (level) => {
-        const there = Float64Array.from(place)
-        there[f] = level
-        const to = information.rowAt(there)
-        return judge(
-          dot(to, u),
-          dot(to, information.times(inverse, to)),
-          heavy === null ? 0 : dot(to, heavy),
-          weighted === null ? 0 : dot(to, information.times(weighted, to)),
-        )
-      }
-    // The row is Σ wₑ·tᵉ in the factor's value t, so its products with the matrices are polynomials in t.
-    const split = this.#splits[f]!
-    const rest = Float64Array.from(split.rest, (term) => termAt(term, place))
-    const both = linear(split, rest, u)
-    const to = quadratic(split, rest, inverse)
-    const bothHeavy = heavy === null ? null : linear(split, rest, heavy)
-    const toHeavy = weighted === null ? null : quadratic(split, rest, weighted)
-    return (at) =>
-      judge(
-        polynomialAt(both, at),
-        polynomialAt(to, at),
-        bothHeavy === null ? 0 : polynomialAt(bothHeavy, at),
-        toHeavy === null ? 0 : polynomialAt(toHeavy, at),
-      )
+  }
+
+  #levelProducts(place: Place, f: number, u: Float64Array, heavy: Float64Array | null): Products {
+    const information = this.#information
+    const { weighted } = information
+    const rowOf = (level: number) => {
+      const there = Float64Array.from(place)
+      there[f] = level
+      return information.rowAt(there)
+    }
+    return {
+      both: (level) => dot(rowOf(level), u),
+      to: (level) => {
+        const to = rowOf(level)
+        return dot(to, information.times(information.inverse, to))
+      },
+      bothHeavy: (level) => (heavy === null ? 0 : dot(rowOf(level), heavy)),
+      toHeavy: (level) => {
+        const to = rowOf(level)
+        return weighted === null ? 0 : dot(to, information.times(weighted, to))
+      },
+    }
+  }
+}
+
+/** Products of the row at a value: with the present row and itself, by (X′X)⁻¹ and by its weighted form. */
+type Products = {
+  both: (at: number) => number
+  to: (at: number) => number
+  bothHeavy: (at: number) => number
+  toHeavy: (at: number) => number
+}
+
+/** The row is Σ wₑ·tᵉ in the factor's value t, so its products with the matrices are polynomials in t. */
+function rangeProducts(
+  split: Split,
+  place: Place,
+  by: {
+    inverse: Float64Array
+    weighted: Float64Array | null
+    u: Float64Array
+    heavy: Float64Array | null
+  },
+): Products {
+  const rest = new Float64Array(split.rest.length)
+  for (let j = 0; j < rest.length; j++) rest[j] = termAt(split.rest[j]!, place)
+  const both = linear(split, rest, by.u)
+  const to = quadratic(split, rest, by.inverse)
+  const bothHeavy = by.heavy === null ? null : linear(split, rest, by.heavy)
+  const toHeavy = by.weighted === null ? null : quadratic(split, rest, by.weighted)
+  return {
+    both: (at) => polynomialAt(both, at),
+    to: (at) => polynomialAt(to, at),
+    bothHeavy: (at) => (bothHeavy === null ? 0 : polynomialAt(bothHeavy, at)),
+    toHeavy: (at) => (toHeavy === null ? 0 : polynomialAt(toHeavy, at)),
   }
 }
 
@@ -228,18 +278,14 @@ function polynomialAt(polynomial: Float64Array, at: number): number {
 }
 
 /** Looks for the top between the neighbours of a value, by golden sections. */
-function refineAround(
-  at: number,
-  line: (at: number) => { merit: number },
-  consider: (at: number) => void,
-): void {
+function refineAround(at: number, line: Line, consider: (at: number) => void): void {
   const golden = (Math.sqrt(5) - 1) / 2
   let low = Math.max(-1, at - 0.1)
   let high = Math.min(1, at + 0.1)
   for (let i = 0; i < 40; i++) {
     const left = high - golden * (high - low)
     const right = low + golden * (high - low)
-    if (line(left).merit > line(right).merit) high = right
+    if (line.merit(left) > line.merit(right)) high = right
     else low = left
   }
   consider((low + high) / 2)

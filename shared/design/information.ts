@@ -31,7 +31,9 @@ export class Information {
   }
 
   rowAt(place: Place): Float64Array {
-    return Float64Array.from(this.terms, (term) => termAt(term, place))
+    const row = new Float64Array(this.p)
+    for (let j = 0; j < this.p; j++) row[j] = termAt(this.terms[j]!, place)
+    return row
   }
 
   /** Computes everything afresh from the rows. */
@@ -45,23 +47,44 @@ export class Information {
     this.#weigh()
   }
 
-  /** Exchanges one row for another. */
+  /** Exchanges one row for another; `gain` is the ratio of the determinants after and before. */
   exchange(from: Float64Array, to: Float64Array, gain: number): void {
-    const { p, inverse } = this
+    const { p, inverse, weighted } = this
     const u = this.times(inverse, from)
     const w = this.times(inverse, to)
-    const vFrom = dot(from, u)
-    const vBoth = dot(from, w)
-    const vTo = dot(to, w)
     // D − D U (C⁻¹ + U′DU)⁻¹ U′D with U = [from, to], C = diag(−1, 1); the determinant of the middle is −gain.
-    const a = (1 + vTo) / gain
-    const b = vBoth / gain
-    const c = (1 - vFrom) / gain
-    for (let j = 0; j < p; j++)
-      for (let i = 0; i < p; i++)
-        inverse[i + j * p]! += a * u[i]! * u[j]! - b * (u[i]! * w[j]! + w[i]! * u[j]!) - c * w[i]! * w[j]!
+    const a = (1 + dot(to, w)) / gain
+    const b = dot(from, w) / gain
+    const c = (1 - dot(from, u)) / gain
+    if (weighted !== null) {
+      const g = this.times(weighted, from)
+      const h = this.times(weighted, to)
+      const ff = dot(from, g)
+      const ft = dot(from, h)
+      const tt = dot(to, h)
+      this.trace += a * ff - 2 * b * ft - c * tt
+      // The same update on both sides of the moments: G + QKH′ + HKQ′ + QK(U′GU)KQ′ with Q = DU, H = GU and
+      // K = [[a, −b], [−b, −c]].
+      const aa = a * a * ff - 2 * a * b * ft + b * b * tt
+      const ab = -a * b * ff + (b * b - a * c) * ft + b * c * tt
+      const cc = b * b * ff + 2 * b * c * ft + c * c * tt
+      for (let j = 0; j < p; j++) {
+        const left = a * g[j]! - b * h[j]!
+        const right = -b * g[j]! - c * h[j]!
+        const first = aa * u[j]! + ab * w[j]!
+        const second = ab * u[j]! + cc * w[j]!
+        const ga = a * u[j]! - b * w[j]!
+        const ha = -b * u[j]! - c * w[j]!
+        for (let i = 0; i < p; i++)
+          weighted[i + j * p]! += u[i]! * (left + first) + w[i]! * (right + second) + g[i]! * ga + h[i]! * ha
+      }
+    }
+    for (let j = 0; j < p; j++) {
+      const left = a * u[j]! - b * w[j]!
+      const right = -b * u[j]! - c * w[j]!
+      for (let i = 0; i < p; i++) inverse[i + j * p]! += u[i]! * left + w[i]! * right
+    }
     this.logDeterminant += Math.log(gain)
-    this.#weigh()
   }
 
   /** Matrix times vector. */

@@ -70,7 +70,7 @@ export function optimal(options: {
 
 /** More starts for small problems, fewer for large, so that the search stays short. */
 function startsFor(runs: number, factors: number, terms: number): number {
-  return Math.min(100, Math.max(6, Math.round(8e6 / (runs * factors * terms ** 2))))
+  return Math.min(100, Math.max(6, Math.round(1.2e6 / (runs * factors * terms ** 2))))
 }
 
 function choicesOf(factor: Factor, limits: readonly number[]): Choices {
