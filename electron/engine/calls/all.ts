@@ -1,21 +1,29 @@
 import { application } from './application.ts'
 import { bench } from './bench.ts'
+import { demo } from './demo.ts'
+import { fits } from './fits.ts'
 import type { Handlers } from './handler.ts'
 import { history } from './history.ts'
 import { imports } from './imports.ts'
+import { lots } from './lots.ts'
+import { next } from './next.ts'
 import { plans } from './plans.ts'
 import { reports } from './reports.ts'
 import { studies } from './studies.ts'
 import { tools } from './tools.ts'
 
 /** Every call of the contract with what answers it. */
-export const handlers: Partial<Handlers> = {
+export const handlers: Handlers = {
   ...application,
   ...studies,
+  ...demo,
   ...tools,
   ...plans,
   ...bench,
   ...imports,
+  ...fits,
+  ...next,
+  ...lots,
   ...reports,
   ...history,
 }

@@ -21,7 +21,7 @@ import {
 } from '../store/readings.ts'
 import { changeRun, runOf, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
-import { checkSettings } from './check-settings.ts'
+import { checkQuantities, checkSettings } from './check-settings.ts'
 import { correctedBy, type ParsedEntry, parseEntries } from './entry.ts'
 import { expectedThickness } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
@@ -120,9 +120,11 @@ export const bench: Handlers<Names> = {
         'runDropped',
         `Run ${run.code} has been dropped. Take it up again before you enter readings.`,
       )
+    const quantity = args.quantity ?? thickness
+    const named = checkQuantities([quantity], study.factors)
+    if (named.length > 0) return { ok: false, problems: named }
     const entries = parseEntries(study, args)
     if (!entries.ok) return entries
-    const quantity = args.quantity ?? thickness
     const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
     const expected = expectedThickness(store, study, run) ?? study.targetNm
     const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))

@@ -1,22 +1,50 @@
 import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { shapeResponses } from './study-table.ts'
 
-/** Columns of a study's table that are no factors; a factor of that name could not be told apart. */
-export const reservedNames = ['thickness', 'session', 'block', 'plateVisit', 'run', 'site']
+/** Columns of a study's table and of its exports; a factor or another response of that name could not be told apart. */
+const reservedNames: readonly string[] = [
+  'run',
+  'stage',
+  'run order',
+  'standard order',
+  'block',
+  'plate visit',
+  'plateVisit',
+  'kind',
+  'state',
+  'lot',
+  'session',
+  'note',
+  'run excluded',
+  'readings count',
+  'simulated',
+  'thickness',
+  ...shapeResponses,
+]
 
 /** What is wrong with the names of factors: those that the study's table has for something else. */
-export function checkFactorNames(factors: readonly Factor[]): Problem[] {
-  return factors.flatMap((factor): Problem[] => {
-    const taken = reservedNames.includes(factor.name) || (factor.name === 'lot' && factor.role !== 'lot')
-    if (!taken) return []
-    return [
-      {
-        code: 'reservedName',
-        message: `‘${factor.name}’ means something else here. Give the factor another name.`,
-        column: factor.name,
-      },
-    ]
+export function checkFactorNames(factors: readonly Factor[], quantities: readonly string[] = []): Problem[] {
+  return factors.flatMap(({ name, role }): Problem[] => {
+    if (name === 'lot' && role === 'lot') return []
+    return reservedNames.includes(name) || quantities.includes(name) ? [reserved(name, 'factor')] : []
   })
+}
+
+/** The same of what is read besides thickness. */
+export function checkQuantities(names: readonly string[], factors: readonly Factor[]): Problem[] {
+  return names
+    .filter((name) => name !== 'thickness')
+    .filter((name) => reservedNames.includes(name) || factors.some((factor) => factor.name === name))
+    .map((name) => reserved(name, 'response'))
+}
+
+function reserved(name: string, what: string): Problem {
+  return {
+    code: 'reservedName',
+    message: `‘${name}’ means something else here. Give the ${what} another name.`,
+    column: name,
+  }
 }
 
 /** What is wrong with the settings of a run: one for each factor, a number or one of its levels. */

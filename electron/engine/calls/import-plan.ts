@@ -8,7 +8,7 @@ import { importOf } from '../store/imports.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { freeCodes, runsOf } from '../store/runs.ts'
-import { checkFactorNames } from './check-settings.ts'
+import { checkFactorNames, checkQuantities } from './check-settings.ts'
 import { correctedBy } from './entry.ts'
 
 /** A run of a file beside the run of that code in the study, and those of its readings that are new. */
@@ -42,10 +42,14 @@ export function planImport(
     const match = known.find(({ code }) => code === run.code) ?? null
     return planRun(run, match, match ? (standing.get(match.id) ?? []) : [])
   })
+  const quantities = [
+    ...new Set(content.runs.flatMap((run) => run.readings.map((reading) => reading.quantity))),
+  ]
   const problems = [
     ...content.shown.problems,
     ...importedBefore(importOf(db, study.id, sha256)),
-    ...checkFactorNames(content.factors),
+    ...checkFactorNames(content.factors, quantities),
+    ...checkQuantities(quantities, [...study.factors, ...content.factors]),
     ...planned.flatMap(({ run, known }) => (known ? otherSettings(run, known) : [])),
     ...(known.length > 0 ? planned.flatMap(({ run, known }) => (known ? [] : strangers(run, content))) : []),
   ]

@@ -3,6 +3,7 @@ import { makePlan } from '../../../shared/design/make-plan.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { budgetOf } from '../../../shared/process/budget.ts'
 import type { Store } from '../store/open.ts'
+import { quantitiesOf } from '../store/readings.ts'
 import { addRun, freeCodes, removeStage, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage, dropFactor, keepFactor } from '../store/studies.ts'
@@ -31,7 +32,10 @@ export const plans: Handlers<Names> = {
       if (!replaced.ok) return replaced
     }
     const runs = runsOf(db, studyId)
-    const problems = [...checkFactorNames(factors), ...factorsInUse(study.factors, factors, runs)]
+    const problems = [
+      ...checkFactorNames(factors, quantitiesOf(db, studyId)),
+      ...factorsInUse(study.factors, factors, runs),
+    ]
     if (problems.length > 0) return { ok: false, problems }
     keepFactors(store, study, factors, runs)
 

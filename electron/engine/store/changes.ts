@@ -5,6 +5,9 @@ import type { Database } from 'better-sqlite3'
  * other recorded tables lose the row.
  */
 const marks: Record<string, string> = {
+  coater: 'removed',
+  hotPlate: 'removed',
+  gauge: 'removed',
   study: 'removed',
   stage: 'removed',
   run: 'removed',

@@ -32,6 +32,17 @@ export function readingsOfStudy(db: Database, studyId: string): Map<string, Read
   return byRun
 }
 
+/** What has been read in a study besides thickness, by name. */
+export function quantitiesOf(db: Database, studyId: string): string[] {
+  return db
+    .prepare(
+      `SELECT DISTINCT quantity FROM run JOIN inForce ON inForce.runId = run.id
+       WHERE run.studyId = ? AND run.removed = 0 AND quantity <> 'thickness'`,
+    )
+    .pluck()
+    .all(studyId) as string[]
+}
+
 /** One reading in force with the study and the run that it belongs to, or null. */
 export function readingOf(db: Database, id: string): (Reading & { studyId: string; code: string }) | null {
   const row = db

@@ -8,8 +8,8 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * The tables. Columns are named as the fields of the contract. Lengths in nm (film) and mm (position), speed
  * in rpm, ramp in rpm/s, time in s, temperature in °C.
  *
- * Studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
- * nothing that a reading hangs on is ever deleted.
+ * Tools, studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
+ * nothing that a reading hangs on, or that several studies may use, is ever deleted.
  */
 export const first = `
 CREATE TABLE step (
@@ -48,7 +48,8 @@ CREATE TABLE coater (
   ${real('maxSpeed', 'NOT NULL')},
   ${flag('rampInside')},
   ${real('speedStep', 'NOT NULL')},
-  ${flag('limitsConfirmed')}
+  ${flag('limitsConfirmed')},
+  ${flag('removed')}
 ) STRICT;
 
 CREATE TABLE hotPlate (
@@ -59,14 +60,16 @@ CREATE TABLE hotPlate (
   ${real('heatRate', 'NOT NULL')},
   ${real('coolRate', 'NOT NULL')},
   ${real('soak', 'NOT NULL')},
-  ${flag('limitsConfirmed')}
+  ${flag('limitsConfirmed')},
+  ${flag('removed')}
 ) STRICT;
 
 CREATE TABLE gauge (
   id TEXT PRIMARY KEY,
   name TEXT NOT NULL,
   kind TEXT NOT NULL CHECK (kind IN ('reflectometer', 'profilometer', 'ellipsometer', 'other')),
-  ${real('repeatability')}
+  ${real('repeatability')},
+  ${flag('removed')}
 ) STRICT;
 
 CREATE TABLE study (

@@ -1,0 +1,141 @@
+import type { Factor, Settings, Study } from '../../../shared/contract/things.ts'
+import { runCostAfter } from '../../../shared/next/cost.ts'
+import { recommend } from '../../../shared/next/recommend.ts'
+import { good, refuse } from '../../../shared/problem.ts'
+import { addPrediction, predictionsOf } from '../store/predictions.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { runsOf } from '../store/runs.ts'
+import { describeStep } from '../store/step.ts'
+import { addStage } from '../store/studies.ts'
+import { benchFigures } from './bench-figures.ts'
+import { filmOf, otherMeans, thickness } from './film.ts'
+import { findStudy, type Handlers } from './handler.ts'
+import { addPlannedRun } from './plans.ts'
+import { dataFor, fitStudy, type StudyFit } from './study-fit.ts'
+
+type Names = 'next.recommend' | 'next.take' | 'next.ledger'
+
+export const next: Handlers<Names> = {
+  'next.recommend': ({ target, tolerance, aims, count, seed, ...question }, store) => {
+    const found = fitStudy(store, question)
+    if (!found.ok) return found
+    const { study, data, model, dataHash } = found.value
+    const last = data.runs.at(-1)?.settings
+    const answer = recommend({
+      model,
+      region: regionOf(found.value),
+      target,
+      tolerance,
+      tested: model.rows.map((row) => testedAt(found.value, row)),
+      costOf: runCostAfter({
+        factors: study.factors,
+        bench: benchFigures(study),
+        ...(last === undefined ? {} : { last }),
+      }),
+      ...(aims === undefined ? {} : { aims }),
+      ...(count === undefined ? {} : { count }),
+      ...(seed === undefined ? {} : { seed }),
+    })
+    return answer.ok ? good({ ...answer.value, dataHash }) : answer
+  },
+
+  'next.take': ({ choice, dataHash, ...question }, store) => {
+    const found = dataFor(store, question)
+    if (!found.ok) return found
+    const { study } = found.value
+    if (found.value.dataHash !== dataHash)
+      return refuse(
+        'dataChanged',
+        'The data have changed since this was recommended. Ask for the next run again.',
+      )
+    const stageId = addStage(store.db, study.id, { kind: 'next', title: titles[choice.aim], design: null })
+    const { settings, lot } = settingsOfRun(study, choice.settings)
+    const run = addPlannedRun(store, { studyId: study.id, stageId, kind: 'next', settings, lot, note: '' })
+    const [lower, upper] = choice.prediction.sameSession
+    addPrediction(store.db, {
+      studyId: study.id,
+      runId: run.id,
+      settings: choice.settings,
+      model: question.model,
+      response: question.response,
+      dataHash,
+      estimate: choice.estimate,
+      lower,
+      upper,
+      chance: choice.chanceInTolerance.sameSession,
+    })
+    describeStep(store.db, { label: `Took ${run.code} as the next run`, studyId: study.id })
+    return good({ runId: run.id, stageId })
+  },
+
+  'next.ledger': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const runs = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
+    const readings = readingsOfStudy(store.db, studyId)
+    return good(
+      predictionsOf(store.db, studyId).map(({ studyId: _, response, ...entry }) => {
+        const run = entry.runId === null ? undefined : runs.get(entry.runId)
+        const own = readings.get(entry.runId ?? '') ?? []
+        const measured =
+          response === thickness
+            ? ((run && filmOf(found.value, run, own)?.mean) ?? null)
+            : (otherMeans(own)[response] ?? null)
+        return {
+          ...entry,
+          code: run?.code ?? null,
+          measured,
+          inside: measured === null ? null : measured >= entry.lower && measured <= entry.upper,
+        }
+      }),
+    )
+  },
+}
+
+const titles = {
+  reach: 'Next run, to reach the target',
+  learn: 'Next run, to learn most',
+  both: 'Next run, to reach the target and learn',
+}
+
+/** Columns of the model that are no factors are held at the last run's value: its lot, its session. */
+function regionOf(found: StudyFit): Factor[] {
+  const { study, model } = found
+  const last = model.rows.at(-1)
+  const held = model.fitted.frame.columns
+    .filter(({ name }) => !study.factors.some((factor) => factor.name === name))
+    .map(
+      ({ name, values }): Factor => ({
+        name,
+        role: name === 'lot' ? 'lot' : 'other',
+        unit: '',
+        kind: 'categorical',
+        low: null,
+        high: null,
+        levels: 2,
+        levelNames: [String(last === undefined ? '' : values[last])],
+        step: null,
+        scale: 'linear',
+        hardToChange: false,
+      }),
+    )
+  return [...study.factors, ...held]
+}
+
+/** Settings of a run of the fit, with the columns of the model that are no factors. */
+function testedAt({ data, model }: StudyFit, row: number): Settings {
+  const columns = model.fitted.frame.columns.flatMap(({ name, values }) => {
+    const value = values[row]
+    return value == null ? [] : [[name, value] as const]
+  })
+  return { ...data.runs[row]?.settings, ...Object.fromEntries(columns) }
+}
+
+/** A choice as a run of the study: factors are its settings, the lot is its lot. */
+function settingsOfRun(study: Study, chosen: Settings): { settings: Settings; lot: string | null } {
+  const names = new Set(study.factors.map(({ name }) => name))
+  const lotName = study.factors.find(({ role }) => role === 'lot')?.name ?? 'lot'
+  const settings = Object.fromEntries(Object.entries(chosen).filter(([name]) => names.has(name)))
+  const lot = chosen[lotName]
+  return { settings, lot: lot === undefined ? (study.lots[0] ?? null) : String(lot) }
+}

@@ -1,0 +1,31 @@
+import type { Database } from 'better-sqlite3'
+import type { Settings } from '../../../shared/contract/things.ts'
+import { newId, now } from './ids.ts'
+import { fromRow, insertRow, type Row, toRow } from './row.ts'
+
+/** What was expected of a run before it was made: an interval for it, and the data that said so. */
+export type Prediction = {
+  id: string
+  studyId: string
+  runId: string | null
+  at: string
+  settings: Settings
+  model: string
+  response: string
+  dataHash: string
+  estimate: number
+  lower: number
+  upper: number
+  chance: number | null
+}
+
+/** Writes a prediction into the ledger. */
+export function addPrediction(db: Database, prediction: Omit<Prediction, 'id' | 'at'>): void {
+  insertRow(db, 'prediction', toRow({ id: newId(), at: now(), ...prediction }))
+}
+
+/** The ledger of a study, newest first. */
+export function predictionsOf(db: Database, studyId: string): Prediction[] {
+  const rows = db.prepare('SELECT * FROM prediction WHERE studyId = ? ORDER BY id DESC').all(studyId) as Row[]
+  return rows.map((row) => fromRow(row, { json: ['settings'] }) as Prediction)
+}
