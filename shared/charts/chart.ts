@@ -70,6 +70,7 @@ function axisOptions(theme: ChartTheme, axis: Axis) {
       font,
       maxRotation: 0,
       autoSkipPadding: 12,
+      includeBounds: false,
       callback: (value: string | number) => (tick ? tick(Number(value)) : tickLabel(Number(value))),
     },
   } as const
@@ -79,15 +80,16 @@ function tickLabel(value: number): string {
   return String(Number(value.toPrecision(8))).replace('-', '\u2212')
 }
 
-/** A line without marks. */
+/** A line without marks. Lines lie over bands and under marks. */
 export function line(theme: ChartTheme, data: Point[], style: Partial<Line> = {}): Line {
-  return { data, pointRadius: 0, borderColor: theme.accent, borderWidth: 2, fill: false, ...style }
+  return { data, order: 1, pointRadius: 0, borderColor: theme.accent, borderWidth: 2, fill: false, ...style }
 }
 
 /** Marks without a line. */
 export function marks(theme: ChartTheme, data: Point[], style: Partial<Line> = {}): Line {
   return {
     data,
+    order: 0,
     showLine: false,
     pointRadius: 5,
     pointBorderWidth: 1.5,
@@ -100,7 +102,7 @@ export function marks(theme: ChartTheme, data: Point[], style: Partial<Line> = {
 
 /** A band between two lines: two data sets, the first filled down to the second. */
 export function band(low: Point[], high: Point[], colours: { fill: string; edge: string }): Line[] {
-  const style = { pointRadius: 0, borderWidth: 1, borderColor: colours.edge, borderDash: [4, 3] }
+  const style = { order: 2, pointRadius: 0, borderWidth: 1, borderColor: colours.edge, borderDash: [4, 3] }
   return [
     { ...style, data: high, fill: '+1', backgroundColor: colours.fill },
     { ...style, data: low, fill: false },

@@ -54,6 +54,7 @@ export function contourChart(options: {
           { pointBackgroundColor: theme.ground, pointBorderColor: theme.ink, pointRadius: 6 },
         ),
         marks(theme, options.at ? [options.at] : [], {
+          order: -1,
           pointStyle: 'crossRot',
           pointRadius: 9,
           pointBorderWidth: 3,
@@ -68,6 +69,7 @@ export function contourChart(options: {
         contourLayer({
           theme,
           levels,
+          keepClear: [...runs, ...(options.at ? [options.at] : [])],
           limits: drawnLimits.map(({ level, words }) => ({
             band: contourBands(surface, [level])[0]!,
             words,

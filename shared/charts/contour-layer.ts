@@ -1,4 +1,5 @@
 import type { Chart, Plugin } from 'chart.js'
+import type { Point } from './chart.ts'
 import { css, faded } from './colour-scale.ts'
 import type { ContourBand } from './contour-bands.ts'
 import type { ChartTheme } from './theme.ts'
@@ -17,6 +18,8 @@ export function contourLayer(options: {
   theme: ChartTheme
   levels: Level[]
   limits: { band: ContourBand; words: string }[]
+  /** Places where marks stand, in factor units: no label covers them. */
+  keepClear: Point[]
 }): Plugin<'line'> {
   const { theme } = options
   const colour = mapScale(theme.name)
@@ -47,7 +50,10 @@ export function contourLayer(options: {
         ctx.stroke()
         ctx.setLineDash([])
       }
-      const taken: Spot[] = []
+      const { x, y } = chart.scales
+      const taken: Spot[] = options.keepClear.flatMap((point) =>
+        x && y ? [{ x: x.getPixelForValue(point.x), y: y.getPixelForValue(point.y) }] : [],
+      )
       for (const { band, words } of options.limits) drawLabel(chart, band, words, theme, taken)
       for (const { band, words } of options.levels) drawLabel(chart, band, words, theme, taken)
       ctx.restore()

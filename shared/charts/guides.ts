@@ -16,13 +16,14 @@ const label = (theme: ChartTheme, content: string) => ({
 
 /**
  * The tolerance band across the plot with a dashed edge, so that it is seen without colour, and its target
- * line with a label at the left end.
+ * line, named above the band at the left.
  */
 export function toleranceGuides(
   theme: ChartTheme,
   at: Tolerance,
   words: string,
 ): Record<string, AnnotationOptions> {
+  const named = { ...label(theme, words), position: 'start' as const, yAdjust: -12 }
   const guides: Record<string, AnnotationOptions> = {
     target: {
       type: 'line',
@@ -30,14 +31,14 @@ export function toleranceGuides(
       value: at.target,
       borderColor: theme.ink,
       borderWidth: 1,
-      label: { ...label(theme, words), position: 'start', yAdjust: -12 },
+      ...(at.tolerance === null ? { label: named } : {}),
     },
   }
   if (at.tolerance === null) return guides
   const [low, high] = [at.target - at.tolerance, at.target + at.tolerance]
-  const edge = (value: number): AnnotationOptions => ({
-    type: 'line',
-    scaleID: 'y',
+  const edge = (value: number) => ({
+    type: 'line' as const,
+    scaleID: 'y' as const,
     value,
     borderColor: theme.ink,
     borderWidth: 1,
@@ -54,7 +55,7 @@ export function toleranceGuides(
       drawTime: 'beforeDatasetsDraw',
     },
     low: edge(low),
-    high: edge(high),
+    high: { ...edge(high), label: named },
   }
 }
 
@@ -67,7 +68,7 @@ export function uprightGuide(theme: ChartTheme, x: number, words: string): Annot
     borderColor: theme.inkSoft,
     borderWidth: 1,
     borderDash: [6, 4],
-    label: { ...label(theme, words), position: 'end', xAdjust: 0, yAdjust: 0 },
+    label: { ...label(theme, words), position: 'start' },
   }
 }
 

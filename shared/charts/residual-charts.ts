@@ -35,7 +35,7 @@ function scatter(
   return {
     label: options.label,
     config: configuration(
-      [marks(theme, points)],
+      [marks(theme, points, { pointRadius: 4 })],
       chartOptions(
         theme,
         { x: { title: options.title, min: low, max: high }, y: { title: axes.residual } },

@@ -32,10 +32,7 @@ export function shownFit(scale: ResponseScale | null, shown: Shown) {
 /** How far runs scatter about the fit, in the unit of the response or, on a log scale, in percent. */
 export function scatterSentence(fit: Fit, scale: ResponseScale | null, shown: Shown): Sentence {
   const s = fit.residualStandardDeviation
-  if (s === null)
-    return warning(
-      'There are as many terms as runs: nothing is left to judge the scatter, so there are no intervals.',
-    )
+  if (s === null) return plain('Nothing is left to judge the scatter by, so there are no intervals.')
   const view = shownFit(scale, shown)
   const amount = quantity(significant(view.residual(s), 2), view.residualUnit)
   return plain(
