@@ -5,6 +5,7 @@ import { curvatureTest } from './curvature.ts'
 import { tQuantile } from './distributions.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
+import { lackOfFit } from './lack-of-fit.ts'
 import { predictAt } from './predict.ts'
 import { isExact, reportOf } from './report.ts'
 import { columnNamed, type Table } from './table.ts'
@@ -94,6 +95,9 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
   })
 }
 
+/** Below this p a warning is given. */
+const significant = 0.05
+
 /** What the fit itself says that its user should hear. */
 function fitProblems(fitted: Fitted, data: { table: Table; weights?: string }): Problem[] {
   if (fitted.solution.df === 0)
@@ -111,17 +115,26 @@ function fitProblems(fitted: Fitted, data: { table: Table; weights?: string }): 
         message: 'The model goes through every run exactly: its standard errors are only rounding.',
       },
     ]
+  return [...curvatureProblem(fitted, data), ...lackOfFitProblem(fitted)]
+}
+
+function curvatureProblem(fitted: Fitted, data: { table: Table; weights?: string }): Problem[] {
   const curvature = curvatureTest(fitted, data)
-  if (!curvature || curvature.p >= 0.05) return []
+  if (!curvature || curvature.p >= significant) return []
   const { df1, df2, f, p } = curvature
-  return [
-    {
-      code: 'curvature',
-      message:
-        `The data are curved where the model is straight: adding squares gives ` +
-        `F(${df1}, ${df2}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`,
-    },
-  ]
+  const message =
+    `The data are curved where the model is straight: adding squares gives ` +
+    `F(${df1}, ${df2}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`
+  return [{ code: 'curvature', message }]
+}
+
+function lackOfFitProblem(fitted: Fitted): Problem[] {
+  const lack = lackOfFit(fitted)
+  if (!lack || lack.f === null || lack.p === null || lack.p >= significant) return []
+  const message =
+    `The model misses the data by more than runs at equal settings differ: ` +
+    `F(${lack.df}, ${lack.pureErrorDf}) = ${lack.f.toPrecision(4)}, p = ${lack.p.toPrecision(2)}.`
+  return [{ code: 'lackOfFit', message }]
 }
 
 function sessionProblem({ frame }: Fitted, table: Table, name: string): Problem {

@@ -3,6 +3,7 @@ import { analysisOfVariance, marginalTests, totalOf } from './analysis-of-varian
 import { diagnostics } from './diagnostics.ts'
 import { tQuantile, tTwoSided } from './distributions.ts'
 import { sumOfSquares } from './double-double.ts'
+import { termText } from './expression.ts'
 import type { Fitted } from './fitted.ts'
 import { lackOfFit } from './lack-of-fit.ts'
 import { inverseHalf } from './least-squares.ts'
@@ -69,12 +70,18 @@ function termTable({ solution, columns, variance }: Fitted, level: number): Fit[
   })
 }
 
-function notEstimable({ solution, columns }: Fitted): Fit['notEstimable'] {
+function notEstimable({ formula, solution, columns }: Fitted): Fit['notEstimable'] {
   const { kept, dropped } = solution.factorization
-  return dropped.map(({ column, coefficients }) => {
+  const without = formula.terms.flatMap((term, index) =>
+    columns.some((column) => column.term === index)
+      ? []
+      : [{ term: termText(term), because: 'it has only one level in the runs used' }],
+  )
+  const combined = dropped.map(({ column, coefficients }) => {
     const others = kept.filter((_, k) => coefficients[k] !== 0).map((index) => columns[index]?.name ?? '')
     return { term: columns[column]?.name ?? '', because: because(others) }
   })
+  return [...without, ...combined]
 }
 
 function because(others: string[]): string {

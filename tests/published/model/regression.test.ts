@@ -3,6 +3,7 @@ import { tQuantile } from '../../../shared/model/distributions.ts'
 import { whereReached } from '../../../shared/model/inverse-prediction.ts'
 import { combination } from '../../../shared/model/least-squares.ts'
 import { rowAt } from '../../../shared/model/predict.ts'
+import { varianceInflation } from '../../../shared/model/variance-inflation.ts'
 import { closeTo } from './close-to.ts'
 import { dataTable } from './data-table.ts'
 import { fitOf, fittedModel } from './fitted.ts'
@@ -110,6 +111,18 @@ describe('stack loss (Brownlee, Statistical Theory and Methodology, 1960)', () =
     // AIC 114.575591005 counts σ: −2 log L + 2·5; AICc adds 2·5·6/(21 − 6).
     closeTo(fit.logLikelihood, (114.575591005 - 10) / -2, 1e-11)
     closeTo(fit.aicc, 114.575591005 + 4, 1e-11)
+  })
+
+  test('variance inflation', () => {
+    const { fitted } = fittedModel({
+      table: dataTable('stackloss.csv'),
+      model: '"stack.loss" ~ "Air.Flow" + "Water.Temp" + "Acid.Conc."',
+    })
+    const factors = varianceInflation(fitted)
+    expect(factors.map(({ term }) => term)).toEqual(['"Air.Flow"', '"Water.Temp"', '"Acid.Conc."'])
+    closeTo(factors[0]?.factor, 2.90648362743, 2e-12)
+    closeTo(factors[1]?.factor, 2.57263238032, 2e-12)
+    closeTo(factors[2]?.factor, 1.3335874621, 2e-12)
   })
 
   test('run 21 stands out, run 17 has the largest leverage', () => {

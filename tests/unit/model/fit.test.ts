@@ -123,7 +123,24 @@ describe('what cannot be estimated is named, and the rest is fitted', () => {
     expect(fit.notEstimable).toEqual([{ term: 'b', because }])
   })
 
-  test('two levels cannot carry a square, and three can carry no cube', () => {
+  test('a column of names with one name only', () => {
+    const fit = fittedTo(
+      tableOf({ y: [1, 3, 2, 5], a: [1, 2, 3, 4], lot: ['A', 'A', 'A', 'A'] }),
+      'y ~ a * lot',
+    )
+    expect(fit.report().notEstimable).toEqual([
+      { term: 'lot', because: 'it has only one level in the runs used' },
+      { term: 'a.lot', because: 'it has only one level in the runs used' },
+    ])
+  })
+
+  test('lack of fit against replicates is a warning', () => {
+    const table = tableOf({ y: [1, 1.1, 5, 5.1, 2, 2.1], x: [1, 1, 2, 2, 3, 3] })
+    expect(codes(fittedTo(table, 'y ~ x').problems)).toContain('lackOfFit')
+    expect(codes(fittedTo(table, 'y ~ x + x^2').problems)).not.toContain('lackOfFit')
+  })
+
+  test('two levels cannot carry a square', () => {
     const fit = fittedTo(tableOf({ y: [1, 2, 3, 5], x: [-1, -1, 1, 1] }), 'y ~ x + x^2').report()
     expect(fit.notEstimable).toEqual([{ term: 'x^2', because: 'it has the same value in every run used' }])
   })

@@ -94,15 +94,42 @@ describe('lots that differ by a factor', () => {
     expect(crossed).toEqual(comparison)
   })
 
-  test('on the plain scale the ratio is about the same, its interval Fieller’s', () => {
-    const plain = comparisonOf({ table, model: 'thickness ~ speed + speed^2' })
-    closeTo(plain.shifts[0]?.ratio, b?.ratio as number, 0.001)
-    closeTo(plain.shifts[0]?.lower, b?.lower as number, 0.005)
-    for (const response of ['sqrt', 'inverse', 'log10']) {
-      const other = comparisonOf({ table, model: `${response}(thickness) ~ log(speed)` })
-      closeTo(other.shifts[0]?.ratio, b?.ratio as number, 0.001)
-      closeTo(other.shifts[0]?.upper, b?.upper as number, 0.004)
-    }
+  test('have the same ratio on either logarithmic scale', () => {
+    const [other] = comparisonOf({ table, model: 'log10(thickness) ~ log(speed)' }).shifts
+    closeTo(other?.ratio, b?.ratio as number)
+    closeTo(other?.lower, b?.lower as number)
+    closeTo(other?.upper, b?.upper as number)
+  })
+})
+
+describe('a ratio of two means off the logarithmic scale', () => {
+  const table = lots({ A: 1, B: 1.018 }, { speeds: Array(8).fill(3000), scatter: 0.01, seed: 11 })
+  const readings = table.columns[2]?.values as number[]
+
+  /** Fieller's interval of N/D for two means of eight with one variance, written out. */
+  function fieller(top: number[], bottom: number[]): [number, number, number] {
+    const mean = (values: number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
+    const squares = (values: number[]) => values.reduce((sum, value) => sum + (value - mean(values)) ** 2, 0)
+    const [n, d] = [mean(top), mean(bottom)]
+    const c = (2.144786687917804 ** 2 * (squares(top) + squares(bottom))) / 14 / 8
+    const root = Math.sqrt((n * d) ** 2 - (d * d - c) * (n * n - c))
+    return [n / d, (n * d - root) / (d * d - c), (n * d + root) / (d * d - c)]
+  }
+
+  test.each([
+    ['thickness', (y: number) => y, 1],
+    ['sqrt(thickness)', Math.sqrt, 2],
+    ['inverse(thickness)', (y: number) => 1 / y, -1],
+  ])('of %s is Fieller’s', (response, scale, power) => {
+    // qt(0.975, 14) = 2.144786687917804 in R
+    const [a, b] = [readings.slice(0, 8).map(scale), readings.slice(8).map(scale)]
+    const expected = fieller(b, a).map((value) => value ** power)
+    const [shift] = comparisonOf({ table, model: `${response} ~ 1`, target: null }).shifts
+    const [lower, upper] = expected.slice(1).sort((x, y) => x - y)
+    closeTo(shift?.ratio, expected[0] as number, 1e-11)
+    closeTo(shift?.lower, lower as number, 1e-11)
+    closeTo(shift?.upper, upper as number, 1e-11)
+    expect(shift?.speedFor).toBeNull()
   })
 })
 
