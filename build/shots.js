@@ -10,11 +10,11 @@ import { root } from './node-version.js'
 /**
  * Makes a screenshot of every screen in every theme on the demo study, for people to look at.
  *
- *   node build/shots.js [FOLDER] [SCREEN …]     into shots/ without a folder, all screens without a name
+ *   node build/shots.js [FOLDER] [SCREEN …]     into tests/shots/ without a folder, all screens without a name
  */
 const themes = ['light', 'dark', 'bay']
 const size = { width: 1280, height: 720 }
-const [folder = join(root, 'shots'), ...only] = process.argv.slice(2)
+const [folder = join(root, 'tests/shots'), ...only] = process.argv.slice(2)
 
 /** Opens the page in a theme; what it complains about is printed, since a clean page says nothing. */
 async function openPage(browser, address, theme) {
@@ -38,10 +38,32 @@ async function settled(page) {
   await page.waitForTimeout(400)
 }
 
+/** Points of a picture that hold any blue: the bay theme must have none. */
+function bluePoints(page, picture) {
+  return page.evaluate(async (data) => {
+    const image = new Image()
+    image.src = `data:image/png;base64,${data}`
+    await image.decode()
+    const canvas = Object.assign(document.createElement('canvas'), {
+      width: image.width,
+      height: image.height,
+    })
+    const context = canvas.getContext('2d')
+    context.drawImage(image, 0, 0)
+    const { data: points } = context.getImageData(0, 0, image.width, image.height)
+    return points.reduce((count, value, i) => count + (i % 4 === 2 && value > 0 ? 1 : 0), 0)
+  }, picture.toString('base64'))
+}
+
 async function shoot(page, name) {
   await settled(page)
-  await page.screenshot({ path: join(folder, `${name}.png`) })
+  const picture = await page.screenshot({ path: join(folder, `${name}.png`) })
   console.log(`${name}.png`)
+  if (!name.startsWith('bay')) return
+  const blue = await bluePoints(page, picture)
+  if (blue === 0) return
+  console.error(`${name}.png: ${blue} points hold blue`)
+  process.exitCode = 1
 }
 
 const screens = ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report']
@@ -55,7 +77,10 @@ if (!browserFile) {
 await bundle(stale(['page']))
 mkdirSync(resolve(folder), { recursive: true })
 const scratch = mkdtempSync(join(tmpdir(), 'evenfilm-shots-'))
-const browser = await chromium.launch({ executablePath: browserFile, args: ['--no-sandbox'] })
+const browser = await chromium.launch({
+  executablePath: browserFile,
+  args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
+})
 try {
   for (const theme of themes) {
     const served = await serveInBrowser({ data: join(scratch, `${theme}.evenfilm`) })

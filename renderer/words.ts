@@ -61,7 +61,7 @@ export const designKindWords: Record<string, { label: string; words: string }> =
     words: 'Finds which of many factors matter, with few runs; some effects cannot be told apart.',
   },
   composite: {
-    label: 'Composite (corners, star points, centre)',
+    label: 'Composite, with star points',
     words: 'Maps a curved surface with fewer runs than a full grid of three levels.',
   },
   'box-behnken': {
@@ -86,7 +86,7 @@ export const runKindWords: Record<RunKind, string> = {
   star: 'star',
   edge: 'edge',
   space: 'spread',
-  optimal: 'for the model',
+  optimal: 'optimal',
   kept: 'kept',
   next: 'recommended',
   'by hand': 'by hand',

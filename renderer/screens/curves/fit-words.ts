@@ -35,17 +35,15 @@ export function scatterSentence(fit: Fit, scale: ResponseScale | null, shown: Sh
   if (s === null) return plain('Nothing is left to judge the scatter by, so there are no intervals.')
   const view = shownFit(scale, shown)
   const amount = quantity(significant(view.residual(s), 2), view.residualUnit)
-  return plain(
-    `Runs scatter about the fit by ${amount} (residual standard deviation, ${fit.df} degrees of freedom).`,
-  )
+  return plain(`Runs scatter by ${amount} about the fit (residual standard deviation, ${fit.df} df).`)
 }
 
 /** What share of the differences the model accounts for, and whether it would hold for a run left out. */
 export function shareSentence(fit: Fit): Sentence {
   const { rSquared, rSquaredAdjusted, rSquaredPredicted } = fit
   const words =
-    `The model accounts for ${percent(rSquared)} of the differences between runs ` +
-    `(R² adjusted ${percent(rSquaredAdjusted)}, predicted ${percent(rSquaredPredicted)}).`
+    `R² ${percent(rSquared)} of the differences between runs, adjusted ${percent(rSquaredAdjusted)}, ` +
+    `predicted ${percent(rSquaredPredicted)}.`
   const drops =
     rSquaredAdjusted !== null && rSquaredPredicted !== null && rSquaredAdjusted - rSquaredPredicted > 0.2
   return drops
@@ -62,9 +60,7 @@ export function lackOfFitSentence(fit: Fit): Sentence {
   if (test.p === null)
     return plain('Lack of fit cannot be tested: the model leaves no degrees of freedom for it.')
   return test.p < 0.05
-    ? warning(
-        `The runs do not follow this form: lack of fit is significant (${numbers}). Add a square or a product.`,
-      )
+    ? warning(`Lack of fit is significant (${numbers}): the runs do not follow this form.`)
     : plain(`Repeated runs agree with this form (lack of fit ${numbers}).`)
 }
 

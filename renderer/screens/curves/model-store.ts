@@ -26,6 +26,8 @@ export const useModel = defineStore('model', () => {
   const suggestions = ref<Suggestion[]>([])
   /** Null until something has been suggested or typed. */
   const model = ref<string | null>(null)
+  /** Whether the model was taken for its AICc rather than chosen by a person. */
+  const takenByAicc = ref(false)
   const level = ref(0.95)
   const fitted = shallowRef<Fitted | null>(null)
   const table = shallowRef<Result<'fits.table'> | null>(null)
@@ -60,14 +62,29 @@ export const useModel = defineStore('model', () => {
       model.value = null
       return load()
     }
-    if (model.value === null || responseOf(model.value) !== response.value) model.value = firstChoice()
+    if (model.value === null || responseOf(model.value) !== response.value) {
+      const own = study.study?.model ?? null
+      const first = own !== null && responseOf(own) === response.value ? own : await bestSuggestion(studyId)
+      if (mine !== asked) return
+      takenByAicc.value = first !== null && first !== own
+      model.value = first
+    }
     await fit(mine)
   }
 
-  /** The study's own model where it is of this response, else the first suggestion. */
-  function firstChoice(): string | null {
-    const own = study.study?.model ?? null
-    return own !== null && responseOf(own) === response.value ? own : (suggestions.value[0]?.model ?? null)
+  /** The suggestion with the smallest AICc: the fit is weighed against its count of terms. */
+  async function bestSuggestion(studyId: string): Promise<string | null> {
+    const fits = await Promise.all(
+      suggestions.value.map(async (each) => {
+        const answer = await callEngine('fits.fit', { studyId, response: response.value, model: each.model })
+        const estimable = answer.ok && answer.value.fit.notEstimable.length === 0
+        const aicc = estimable ? answer.value.fit.aicc : null
+        return { model: each.model, aicc: aicc ?? Number.POSITIVE_INFINITY }
+      }),
+    )
+    const [first, ...others] = fits
+    if (!first) return null
+    return others.reduce((best, each) => (each.aicc < best.aicc ? each : best), first).model
   }
 
   async function fit(mine: number) {
@@ -97,6 +114,7 @@ export const useModel = defineStore('model', () => {
 
   async function chooseModel(text: string) {
     model.value = text.trim()
+    takenByAicc.value = false
     asked += 1
     await fit(asked)
     if (fitted.value && route.studyId !== null)
@@ -124,6 +142,7 @@ export const useModel = defineStore('model', () => {
     responses,
     suggestions,
     model,
+    takenByAicc,
     level,
     fitted,
     table,

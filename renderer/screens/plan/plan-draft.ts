@@ -42,12 +42,24 @@ export const usePlanDraft = defineStore('planDraft', () => {
     }
   }
 
+  /** What the plan of the study started from, as text: the draft is edited once it differs. */
+  let start = ''
+  let startId = ''
+  const edited = () => JSON.stringify(draft.value) !== start
+
   watch(
-    () => store.study?.id,
-    (id) => {
-      plan.value = null
-      problems.value = []
-      if (id && store.study) draft.value = read(id) ?? draftOf(store.study, freshSeed())
+    () => store.study,
+    (study) => {
+      if (study === null) return
+      const another = study.id !== startId
+      if (another) {
+        plan.value = null
+        problems.value = []
+      } else if (edited()) return
+      const fresh = draftOf(study, another ? freshSeed() : draft.value.design.seed)
+      start = JSON.stringify(fresh)
+      startId = study.id
+      draft.value = (another ? read(study.id) : null) ?? fresh
     },
     { immediate: true },
   )
@@ -67,7 +79,8 @@ export const usePlanDraft = defineStore('planDraft', () => {
     () => {
       const id = store.study?.id
       if (!id) return
-      sessionStorage.setItem(key(id), JSON.stringify(draft.value))
+      if (edited()) sessionStorage.setItem(key(id), JSON.stringify(draft.value))
+      else sessionStorage.removeItem(key(id))
       clearTimeout(timer)
       timer = setTimeout(count, pause)
     },
@@ -112,6 +125,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
       return
     }
     sessionStorage.removeItem(key(studyId))
+    start = JSON.stringify(draft.value)
     notices.say(`${answer.value.runs} runs are planned.`, { undo: true })
     await Promise.all([store.load(), runs.load()])
   }
