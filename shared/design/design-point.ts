@@ -2,7 +2,12 @@ import type { Factor, RunKind, Settings } from '../contract/things.ts'
 import { type CodedSettings, settle } from './code.ts'
 
 /** One place of a design: coded values (or level names) in the order of the factors, before rounding. */
-export type DesignPoint = { kind: RunKind; coded: (number | string)[] }
+export type DesignPoint = {
+  kind: RunKind
+  coded: (number | string)[]
+  /** Number of its visit, where the design itself shares its runs out over visits. */
+  visit?: number
+}
 
 /** A run before it has a place in the order. */
 export type DraftRun = {
@@ -11,10 +16,12 @@ export type DraftRun = {
   kind: RunKind
   settings: Settings
   coded: CodedSettings
+  /** Number of its visit in the design, where that settles it; the order of visits is drawn later. */
+  visit?: number
 }
 
 /** A run with its place in the order, from 1, and the visit to the hard-to-change setting, from 1. */
-export type OrderedRun = DraftRun & { runOrder: number; plateVisit: number | null }
+export type OrderedRun = Omit<DraftRun, 'visit'> & { runOrder: number; plateVisit: number | null }
 
 /** Rounds a design's places to what the tools can be set to and numbers them in standard order. */
 export function draftRuns(
@@ -30,6 +37,7 @@ export function draftRuns(
       kind: point.kind,
       settings: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.setting])),
       coded: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.coded])),
+      ...(point.visit === undefined ? {} : { visit: point.visit }),
     }
   })
 }

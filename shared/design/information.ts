@@ -129,16 +129,7 @@ function multiply(a: Float64Array, b: Float64Array, p: number): Float64Array {
 /** Inverts a symmetric positive matrix (lower triangle given) by Cholesky; returns the log of its determinant. */
 export function invert(matrix: Float64Array, inverse: Float64Array, p: number): number {
   const l = Float64Array.from(matrix)
-  let logDeterminant = 0
-  for (let j = 0; j < p; j++) {
-    for (let k = 0; k < j; k++) {
-      const value = l[j + k * p]!
-      for (let i = j; i < p; i++) l[i + j * p]! -= value * l[i + k * p]!
-    }
-    const pivot = Math.sqrt(Math.max(l[j + j * p]!, 1e-12))
-    logDeterminant += 2 * Math.log(pivot)
-    for (let i = j; i < p; i++) l[i + j * p]! /= pivot
-  }
+  const logDeterminant = factorize(l, p)
   const root = new Float64Array(p * p)
   for (let c = 0; c < p; c++) {
     root[c + c * p] = 1 / l[c + c * p]!
@@ -155,5 +146,22 @@ export function invert(matrix: Float64Array, inverse: Float64Array, p: number): 
       inverse[i + j * p] = sum
       inverse[j + i * p] = sum
     }
+  return logDeterminant
+}
+
+/** Cholesky's factor in place of the lower triangle; returns the log of the determinant. */
+export function factorize(l: Float64Array, p: number): number {
+  let logDeterminant = 0
+  for (let j = 0; j < p; j++) {
+    for (let k = 0; k < j; k++) {
+      const value = l[j + k * p]!
+      if (value === 0) continue
+      for (let i = j; i < p; i++) l[i + j * p]! -= value * l[i + k * p]!
+    }
+    // A start that cannot tell all terms apart must not end in the root of a negative.
+    const pivot = Math.sqrt(Math.max(l[j + j * p]!, 1e-12))
+    logDeterminant += 2 * Math.log(pivot)
+    for (let i = j; i < p; i++) l[i + j * p]! /= pivot
+  }
   return logDeterminant
 }

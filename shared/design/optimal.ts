@@ -3,9 +3,11 @@ import { type Answer, good, refuse } from '../problem.ts'
 import type { Random } from '../random.ts'
 import { fromCoded, gridOf, roundToStep, settle, stepsWithin, toCoded } from './code.ts'
 import { type Choices, exchangeCoordinates } from './coordinate-exchange.ts'
+import type { DesignPoint } from './design-point.ts'
 import type { DesignTerm, Place } from './design-terms.ts'
 import type { DrawnDesign } from './drawn-design.ts'
 import { type Forbidden, nothingForbidden } from './forbid.ts'
+import { exchangeInVisits } from './visit-exchange.ts'
 
 /** Values of a factor that every start tries; a finer search follows. */
 const coarseValues = 21
@@ -13,7 +15,8 @@ const coarseValues = 21
 /**
  * A design made for a model: the runs that narrow its coefficients (D) or its predictions over the region (I)
  * most, found by coordinate exchange from many seeded starts. Factors with a step take only its settings;
- * factors that are hard to change take only the levels of their grid.
+ * factors that are hard to change take only the levels of their grid. With a number of visits the design is a
+ * split plot made for the stated variance between them.
  *
  * @param options.fixed runs that are there anyway: already made, and centre points
  */
@@ -36,41 +39,56 @@ export function optimal(options: {
     )
   const criterion = settings.criterion ?? 'D'
   const choices = factors.map((factor) => choicesOf(factor, forbidden.limits[factor.name] ?? []))
-  const places = exchangeCoordinates({
-    factors,
-    terms,
-    criterion,
-    runs,
-    fixed,
-    choices,
-    allowed:
-      forbidden === nothingForbidden ? null : (place) => !forbidden.forbids(settingsAt(factors, place)),
-    random,
-    starts: startsFor(runs, factors.length, terms.length),
-  })
-  if (places === null)
+  const allowed =
+    forbidden === nothingForbidden ? null : (place: Place) => !forbidden.forbids(settingsAt(factors, place))
+  const search = { factors, terms, criterion, runs, fixed, choices, allowed, random }
+  const starts = startsFor(runs, factors.length, terms.length)
+  const { visits, varianceRatio = 1 } = settings
+  let chosen: { place: Place; visit?: number }[] | null
+  if (visits !== undefined && factors.some((factor) => factor.hardToChange)) {
+    const wrong = checkVisits(settings, visits, runs)
+    if (wrong !== null) return wrong
+    chosen = exchangeInVisits({ ...search, visits, varianceRatio, starts: Math.ceil(starts / 2) })
+  } else chosen = exchangeCoordinates({ ...search, starts })?.map((place) => ({ place })) ?? null
+  if (chosen === null)
     return refuse('nothingLeft', 'The combinations to leave out leave nothing to run, or next to nothing.', {
       column: 'forbid',
     })
+  const points = chosen.map(({ place, visit }) => pointAt(factors, place, visit))
+  const aim = criterion === 'D' ? 'the coefficients of the model' : 'the predictions over the region'
+  const inVisits =
+    chosen[0]?.visit === undefined
+      ? ''
+      : ` for ${visits} visits, the variance between them taken as ${varianceRatio} times that between runs`
   return good({
     size: runs,
-    points: () =>
-      places.map((place) => ({
-        kind: 'optimal',
-        coded: factors.map((factor, f) =>
-          factor.kind === 'categorical' ? (factor.levelNames[place[f]!] as string) : place[f]!,
-        ),
-      })),
-    words:
-      criterion === 'D'
-        ? `The ${runs} runs that narrow the coefficients of the model most (D-optimal, by a seeded search).`
-        : `The ${runs} runs that narrow the predictions over the region most (I-optimal, by a seeded search).`,
+    points: () => points,
+    words: `The ${runs} runs that narrow ${aim} most${inVisits} (${criterion}-optimal, by a seeded search).`,
   })
+}
+
+function checkVisits(settings: DesignSettings, visits: number, runs: number) {
+  if (settings.blocks > 1 || settings.replicates > 1)
+    return refuse('visitsAlone', 'An optimal plan with a number of visits has one block and one replicate.', {
+      column: 'visits',
+    })
+  return visits <= runs
+    ? null
+    : refuse('tooManyVisits', `There are more visits (${visits}) than runs (${runs}) to make in them.`, {
+        column: 'visits',
+      })
+}
+
+function pointAt(factors: readonly Factor[], place: Place, visit: number | undefined): DesignPoint {
+  const coded = factors.map((factor, f) =>
+    factor.kind === 'categorical' ? (factor.levelNames[place[f]!] as string) : place[f]!,
+  )
+  return visit === undefined ? { kind: 'optimal', coded } : { kind: 'optimal', coded, visit }
 }
 
 /** More starts for small problems, fewer for large, so that the search stays short. */
 function startsFor(runs: number, factors: number, terms: number): number {
-  return Math.min(100, Math.max(6, Math.round(1.2e6 / (runs * factors * terms ** 2))))
+  return Math.min(40, Math.max(6, Math.round(1.2e6 / (runs * factors * terms ** 2))))
 }
 
 function choicesOf(factor: Factor, limits: readonly number[]): Choices {

@@ -33,7 +33,7 @@ export function orderRuns(options: {
     if (!visits.ok) return visits
     const before = kept.at(-1)?.plateVisit ?? 0
     placed = visits.value.flatMap((visit, v) =>
-      spreadAmong(visit.runs, visit.centres).map((run) => ({
+      spreadAmong(visit.runs, visit.centres).map(({ visit: _, ...run }) => ({
         ...run,
         block: visit.block,
         runOrder: 0,

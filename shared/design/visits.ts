@@ -8,7 +8,15 @@ import type { DraftRun } from './design-point.ts'
 export type Visit = { block: number; key: string; runs: DraftRun[]; centres: DraftRun[] }
 
 /** Runs of one block at one setting, and into how many visits they are split. */
-type Group = { block: number; key: string; runs: DraftRun[]; fromMiddle: number; visits: number }
+type Group = {
+  block: number
+  key: string
+  runs: DraftRun[]
+  fromMiddle: number
+  visits: number
+  /** The design's own number for the visit. */
+  own: number | undefined
+}
 
 /** What tells the settings of the hard factors apart. */
 export function settingKey(hard: readonly Factor[], run: DraftRun): string {
@@ -33,7 +41,8 @@ export function groupIntoVisits(options: {
   const centres = runs.filter((run) => run.kind === 'centre')
   const groups = groupsOf(hard, others, random)
   const own = ownVisits(groups, centres, hard)
-  if (options.visits !== undefined) {
+  // A design that was made for its visits keeps them.
+  if (options.visits !== undefined && others.every((run) => run.visit === undefined)) {
     const wrong = splitGroups(groups, options.visits - own, centres, hard)
     if (wrong !== null) return wrong
   }
@@ -50,13 +59,13 @@ function groupsOf(hard: readonly Factor[], runs: readonly DraftRun[], random: Ra
   const groups: Group[] = []
   for (const run of runs) {
     const key = settingKey(hard, run)
-    let group = groups.find((one) => one.block === run.block && one.key === key)
+    let group = groups.find((one) => one.block === run.block && one.key === key && one.own === run.visit)
     if (group === undefined) {
       const fromMiddle = hard.reduce((sum, { name }) => {
         const coded = run.coded[name]
         return sum + (typeof coded === 'number' ? Math.abs(coded) : 0)
       }, 0)
-      group = { block: run.block, key, runs: [], fromMiddle, visits: 1 }
+      group = { block: run.block, key, runs: [], fromMiddle, visits: 1, own: run.visit }
       groups.push(group)
     }
     group.runs.push(run)
