@@ -22,8 +22,9 @@ const started = performance.now()
 
 await bundle(stale())
 await suites('vitest.config.ts')
-await endToEnd()
-if (long) await suites('vitest.long.config.ts')
+const doors = await doorsHere()
+await suites('vitest.e2e.config.ts', doors)
+if (long) await suites('vitest.long.config.ts', doors)
 
 rmSync(reports, { recursive: true, force: true })
 console.log(`\nall suites in ${((performance.now() - started) / 1000).toFixed(0)} s`)
@@ -31,8 +32,8 @@ for (const what of skipped) console.log(`skipped: ${what}`)
 console.log(`${total.passed} passed, ${total.failed} failed`)
 process.exitCode = total.failed > 0 ? 1 : 0
 
-/** The tests that drive the page, behind each door for which this machine has what it takes. */
-async function endToEnd() {
+/** How tests that drive the page are run here: behind each door for which this machine has what it takes. */
+async function doorsHere() {
   const chromium = findChromium()
   if (!chromium) {
     skipped.push(
@@ -42,15 +43,14 @@ async function endToEnd() {
   const xvfb = !hasDisplay() && onPath('xvfb-run')
   const { electron, because } = await electronFor(hasDisplay() || xvfb)
   if (!electron) skipped.push(`the desktop window: ${because}`)
-  if (!chromium && !electron) return
-  await suites('vitest.e2e.config.ts', {
+  return {
     before: electron && xvfb ? ['xvfb-run', '-a', '-s', '-screen 0 1600x1000x24'] : [],
     environment: {
       ...(electron ? environmentFor(electron) : process.env),
       EVENFILM_TEST_BROWSER: chromium ?? '',
       EVENFILM_TEST_ELECTRON: electron?.executable ?? '',
     },
-  })
+  }
 }
 
 /** An Electron that starts here, fetched if need be; or why there is none and how to get it. */
