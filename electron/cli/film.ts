@@ -101,14 +101,15 @@ function readingsColumn(
   taken: (string | undefined)[],
 ): Answer<Column> {
   if (named !== null) return file.column(named)
-  const free = file.table.columns.filter((column) => !taken.includes(column.name) && !isCategorical(column))
-  const thickness = free.find((column) => column.name.toLowerCase() === 'thickness')
-  const [only, second] = free
+  const others = file.table.columns.filter((column) => !taken.includes(column.name))
+  const thickness = others.find((column) => column.name.toLowerCase() === 'thickness')
   if (thickness) return good(thickness)
+  const free = others.filter((column) => !isCategorical(column))
+  const [only, second] = free
   if (only && !second) return good(only)
   return refuse(
     'missingOption',
-    `Which column holds the readings? Say --value with one of ${free.map((column) => column.name).join(', ')}.`,
+    `Which column holds the readings? Say --value with one of ${others.map((column) => column.name).join(', ')}.`,
   )
 }
 

@@ -1,34 +1,23 @@
 import { readFileSync } from 'node:fs'
-import { distributionsReady } from '../../shared/model/distributions.ts'
 import type { Problem } from '../../shared/problem.ts'
-import { check } from './check.ts'
-import { compare } from './compare.ts'
-import { demo } from './demo.ts'
-import { exportRuns } from './export.ts'
-import { film } from './film.ts'
-import { fit } from './fit.ts'
 import { generalHelp, verbHelp } from './help.ts'
-import { importFile } from './import.ts'
-import { next } from './next.ts'
 import { commonOptions, readOptions } from './options.ts'
-import { plan } from './plan.ts'
-import { serve } from './serve.ts'
-import { trace } from './trace.ts'
 import { exitOf, inWords, type Verb } from './verb.ts'
 
-const verbs: readonly Verb[] = [
-  plan,
-  check,
-  film,
-  trace,
-  fit,
-  next,
-  compare,
-  importFile,
-  exportRuns,
-  serve,
-  demo,
-]
+/** The verbs, in the order of the work; each is loaded when it is called. */
+const verbs: Record<string, () => Promise<Verb>> = {
+  plan: async () => (await import('./plan.ts')).plan,
+  check: async () => (await import('./check.ts')).check,
+  film: async () => (await import('./film.ts')).film,
+  trace: async () => (await import('./trace.ts')).trace,
+  fit: async () => (await import('./fit.ts')).fit,
+  next: async () => (await import('./next.ts')).next,
+  compare: async () => (await import('./compare.ts')).compare,
+  import: async () => (await import('./import.ts')).importFile,
+  export: async () => (await import('./export.ts')).exportRuns,
+  serve: async () => (await import('./serve.ts')).serve,
+  demo: async () => (await import('./demo.ts')).demo,
+}
 
 /**
  * Runs one command of the command line.
@@ -53,15 +42,16 @@ async function dispatch(args: string[]): Promise<number> {
     return 0
   }
   if (name === undefined || name === '--help' || name === 'help') {
-    if (name === undefined) error(generalHelp(verbs))
-    else print(generalHelp(verbs))
+    const help = generalHelp(await Promise.all(Object.values(verbs).map((load) => load())))
+    if (name !== undefined) print(help)
+    else error(help)
     return name === undefined ? 2 : 0
   }
-  const verb = verbs.find((one) => one.name === name)
-  if (verb === undefined) {
-    const message = `‘${name}’ is no verb of evenfilm. The verbs are ${verbs.map((one) => one.name).join(', ')}.`
+  if (!Object.hasOwn(verbs, name)) {
+    const message = `‘${name}’ is no verb of evenfilm. The verbs are ${Object.keys(verbs).join(', ')}.`
     return refused([{ code: 'unknownVerb', message }], json, undefined)
   }
+  const verb = await (verbs[name] as () => Promise<Verb>)()
   const given = readOptions(rest, {
     verb: verb.name,
     specs: { ...verb.options, ...commonOptions },
@@ -72,6 +62,7 @@ async function dispatch(args: string[]): Promise<number> {
     print(verbHelp(verb))
     return 0
   }
+  const { distributionsReady } = await import('../../shared/model/distributions.ts')
   await distributionsReady
   const outcome = await verb.run(given.value)
   if (!outcome.ok) return refused(outcome.problems, json, verb)

@@ -77,7 +77,8 @@ export function readOptions(
       bad('missingOption', `${verb} needs --${name} ${spec.value}: ${spec.help}.`)
   if (operands.length < options.operands.length && !values.has('help'))
     bad('missingOperand', `${verb} needs ${options.operands.slice(operands.length).join(', ')}.`)
-  if (operands.length > options.operands.length)
+  // What follows an unknown option may be meant as its value.
+  if (operands.length > options.operands.length && problems.length === 0)
     bad('unwantedOperand', `‘${operands[options.operands.length]}’ is too much. See evenfilm ${verb} --help.`)
   if (problems.length > 0) return { ok: false, problems }
   return good({

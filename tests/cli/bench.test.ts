@@ -1,0 +1,153 @@
+import { describe, expect, test } from 'vitest'
+import { answerOf, data, documentOf, evenfilm, evenfilmHere, fileWith, refusalOf } from './evenfilm.ts'
+import { shapes } from './shapes.ts'
+
+/** Limits here are common practice, no source: a ramp shorter than its segment, 6000 rpm, 300 °C, the chuck. */
+describe('check', () => {
+  const check = async (args: string[]) => {
+    const ended = await evenfilmHere(['check', ...args, '--json'])
+    return { exit: ended.exit, ...documentOf(ended, shapes.check) }
+  }
+
+  test('a program within the limits, with the time left at speed', async () => {
+    const result = await check([
+      ...['--segment', '500 rpm, 500 rpm/s, 5 s', '--segment', '3000 rpm, 1000 rpm/s, 30 s'],
+      ...['--segment', '0 rpm, 1000 rpm/s, 3 s', '--diameter', '100', '--chuck', '60'],
+      ...['--bake', '100 degC, 60 s'],
+    ])
+    expect(result).toMatchObject({ exit: 0, ok: true, findings: [] })
+    expect(result.segments[1]).toEqual({
+      from: 500,
+      to: 3000,
+      ramp: 1000,
+      time: 30,
+      rampTime: 2.5,
+      timeAtSpeed: 27.5,
+    })
+  })
+
+  test('a ramp as long as its segment is outside, unless it stops the chuck', async () => {
+    const result = await check(['--segment', '500 rpm, 100 rpm/s, 5 s', '--segment', '0 rpm, 100 rpm/s, 5 s'])
+    expect(result).toMatchObject({ exit: 1, ok: false })
+    expect(
+      result.findings
+        .filter(({ severity }) => severity === 'outside')
+        .map(({ code, segment }) => [code, segment]),
+    ).toEqual([['ramp', 1]])
+  })
+
+  test('the same ramp is no matter where the time comes on top of it', async () => {
+    const result = await check(['--segment', '500 rpm, 100 rpm/s, 15 s', '--ramp', 'outside'])
+    expect(result).toMatchObject({ exit: 0, ok: true })
+    expect(result.segments[0]).toMatchObject({ rampTime: 5, timeAtSpeed: 15 })
+  })
+
+  test('speed, bake and chuck against limits that nobody has confirmed, or that were given', async () => {
+    const usual = await check([
+      ...['--segment', '6500 rpm, 3000 rpm/s, 30 s', '--bake', '310 degC, 60 s'],
+      ...['--diameter', '100', '--chuck', '50'],
+    ])
+    expect(usual.exit).toBe(1)
+    expect(
+      usual.findings.map(({ code, value, limit, limitConfirmed }) => [code, value, limit, limitConfirmed]),
+    ).toEqual([
+      ['speed', 6500, 6000, false],
+      ['chuck', 50, 50, false],
+      ['bake', 310, 300, false],
+    ])
+    const own = await check([
+      ...['--segment', '6500 rpm, 3000 rpm/s, 30 s', '--max-speed', '8000'],
+      ...['--bake', '240 degC, 60 s', '--max-bake', '230'],
+    ])
+    expect(own.findings.map(({ code, limitConfirmed }) => [code, limitConfirmed])).toEqual([['bake', true]])
+  })
+
+  test('cautions go to standard error, and nothing is called safe', async () => {
+    const ended = await evenfilm(['check', '--segment', '3000 rpm, 1000 rpm/s, 30 s'])
+    expect(ended.exit).toBe(0)
+    expect(ended.stderr).toContain('safety data sheet')
+    expect(ended.stdout).toMatch(/chuck\s+not checked/)
+    expect(`${ended.stdout}${ended.stderr}`).not.toMatch(/\bsafe\b/i)
+  })
+
+  test('a segment that cannot be read is exit 2, and still its own shape', async () => {
+    const ended = await evenfilm(['check', '--segment', '3000 rpm, 1000 nm, 30 s', '--json'])
+    expect(ended.exit).toBe(2)
+    expect(JSON.parse(ended.stdout)).toMatchObject({
+      ok: false,
+      segments: [],
+      findings: [],
+      problems: [{ code: 'badSegment' }],
+    })
+    expect(ended.stderr).toContain('‘nm’ is no unit of speed, ramp, time')
+  })
+})
+
+describe('film', () => {
+  test('the 300-site wafer map, its flagged readings left out', async () => {
+    // J. Ehrstein's resistivity map (NIST data file EHRSTEIN.DAT): 10 readings carry a minus sign, 3 are 0; the
+    // 290 positive or zero ones have mean 14.0269345862 and standard deviation 1.4547637884, computed independently.
+    const args = ['--value', 'value', '--diameter', '125', '--edge', '3']
+    const { substrates } = await answerOf(['film', data('ehrstein_wafer_map.csv'), ...args], shapes.film)
+    const [map] = substrates
+    expect(substrates).toHaveLength(1)
+    expect(map?.n).toBe(287)
+    expect(map?.excluded).toHaveLength(13)
+    const sum = 290 * 14.0269345862
+    const squares = 289 * 1.4547637884 ** 2 + 290 * 14.0269345862 ** 2
+    const mean = sum / 287
+    expect(map?.mean).toBeCloseTo(mean, 8)
+    expect(map?.standardDeviation).toBeCloseTo(Math.sqrt((squares - 287 * mean ** 2) / 286), 6)
+    expect(map?.shape.bowl).not.toBeNull()
+  })
+
+  test('five sites by hand, by substrate, without positions', async () => {
+    // Worked example with the definitions of non-uniformity in use; values computed independently.
+    const sites = [1012.4, 1008.9, 1015.2, 1003.7, 1010.1]
+    const file = fileWith(`wafer,thickness (nm)\n${sites.map((nm) => `A,${nm}\nB,${2 * nm}\n`).join('')}`)
+    const { substrates } = await answerOf(['film', file, '--by', 'wafer'], shapes.film)
+    expect(substrates.map(({ id, n }) => [id, n])).toEqual([
+      ['A', 5],
+      ['B', 5],
+    ])
+    const [a, b] = substrates
+    expect(a?.mean).toBeCloseTo(1010.06, 10)
+    expect(a?.standardDeviation).toBeCloseTo(4.292202231955056, 10)
+    expect(a?.nonUniformity.halfRangeOverMean).toBeCloseTo(0.569273112488367, 10)
+    expect(a?.nonUniformity.halfRangeOverMidRange).toBeCloseTo(0.569617118232701, 10)
+    expect(b?.nonUniformity.threeStandardDeviationsOverMean).toBeCloseTo(1.274835821224993, 10)
+    expect(a?.shape.bowl).toBeNull()
+  })
+
+  test('bad input is exit 2', async () => {
+    const file = data('ehrstein_wafer_map.csv')
+    expect(await refusalOf(['film', file, '--diameter', '100', '--edge', '50'])).toMatchObject({ exit: 2 })
+    expect(await refusalOf(['film', file, '--value', 'none'])).toMatchObject({
+      exit: 2,
+      codes: ['unknownColumn'],
+    })
+    const slip = fileWith('x,y,thickness\n0,0,1500\n10,0,oops\n0,10,1490\n')
+    expect((await refusalOf(['film', slip, '--diameter', '100'])).text).toContain('Row 3')
+  })
+})
+
+describe('trace', () => {
+  const file = data('iso5436_A1_profile_tilt_ripple.csv')
+
+  test('a tilted, rippled groove after ISO 5436-1:2000, type A1', async () => {
+    // Expected values computed independently of this program from the definition.
+    const trace = await answerOf(['trace', file, '--step', '-45:45'], shapes.trace)
+    expect(trace.step).toBeCloseTo(-1248.0679606821786, 8)
+    expect(trace.slope).toBeCloseTo(0.7983770408921932, 10)
+    expect(trace.residualStandardDeviation).toBeCloseTo(5.365689264156353, 8)
+    expect(trace.width).toBe(90)
+  })
+
+  test('no step, no answer', async () => {
+    const flat = fileWith(
+      `position,height\n${Array.from({ length: 100 }, (_, i) => `${i},${i % 2}`).join('\n')}\n`,
+    )
+    expect(await refusalOf(['trace', flat])).toMatchObject({ exit: 1, codes: ['noStep'] })
+    expect(await refusalOf(['trace', file, '--step', '45'])).toMatchObject({ exit: 2, codes: ['badOption'] })
+  })
+})

@@ -1,0 +1,60 @@
+import { describe, expect, test } from 'vitest'
+import { answerOf, data, evenfilm, fileWith, refusalOf } from './evenfilm.ts'
+import { shapes } from './shapes.ts'
+
+describe('compare', () => {
+  test('two sets of film thicknesses: one mean for both', async () => {
+    // Hurwitz & Spagon, SEMATECH (NIST data files SPAGON1–4.DAT): pooled t 0.6535687135 on 30 degrees of freedom,
+    // p 0.518368171, means 3200 and 3150; computed independently of this program.
+    const file = data('spagon_film_thickness.csv')
+    const args = ['compare', file, '--model', 'thickness ~ 1', '--by', 'test']
+    const wide = await answerOf([...args, '--margin', '10%'], shapes.compare)
+    expect(wide.groups).toEqual(['1', '2'])
+    const [same] = wide.tests
+    expect(same?.f).toBeCloseTo(0.6535687135 ** 2, 9)
+    expect([same?.df1, same?.df2]).toEqual([1, 30])
+    expect(same?.p).toBeCloseTo(0.518368171, 8)
+    expect(wide.shifts[0]?.ratio).toBeCloseTo(3150 / 3200, 12)
+    expect(wide.shifts[0]?.equivalent).toBe(true)
+    const narrow = await answerOf([...args, '--margin', '0.02'], shapes.compare)
+    expect(narrow.shifts[0]?.equivalent).toBe(false)
+  })
+
+  test('two lines that are not parallel', async () => {
+    // Whiteside's gas use (Venables & Ripley, MASS): equal slopes F(1, 52) 12.89287, p 0.00073069; intercepts
+    // against the error of the full model 318.45059; computed with R.
+    const ended = await evenfilm([
+      'compare',
+      data('whiteside_gas.csv'),
+      '--model',
+      'Gas ~ Temp',
+      '--by',
+      'Insul',
+    ])
+    expect(ended.exit).toBe(0)
+    expect(ended.stdout).toMatch(/parallel curves\s+12\.89\s+1, 52\s+0\.0007/)
+    expect(ended.stdout).toMatch(/one curve for all\s+318\.5\s+1, 52\s+< 0\.0001/)
+    expect(ended.stderr).toContain('not parallel')
+  })
+
+  test('lots of different days are not judged equivalent', async () => {
+    const rows = [2000, 3000, 4000].flatMap((speed, i) => [
+      `${speed},A,day 1,${60000 / Math.sqrt(speed) + i}`,
+      `${speed},B,day 2,${60000 / Math.sqrt(speed) - i}`,
+    ])
+    const file = fileWith(`speed,lot,session,thickness\n${rows.join('\n')}\n`)
+    const args = ['compare', file, '--model', 'log(thickness) ~ log(speed)', '--target', '1100']
+    const { shifts } = await answerOf([...args, '--margin', '5%'], shapes.compare)
+    expect(shifts[0]?.equivalent).toBeNull()
+    expect(shifts[0]?.speedFor).toBeGreaterThan(2500)
+  })
+
+  test('without a group column, or with one group, there is nothing to compare', async () => {
+    const file = data('upenn_resist_spin_curve.csv')
+    const args = ['compare', file, '--model', 'log(thickness) ~ log(rpm)']
+    expect(await refusalOf(args)).toMatchObject({ exit: 2, codes: ['unknownColumn'] })
+    const single = fileWith('lot,speed,thickness\nA,1000,3\nA,2000,2\nA,3000,1.7\nA,4000,1.4\n')
+    const refusal = await refusalOf(['compare', single, '--model', 'log(thickness) ~ log(speed)'])
+    expect(refusal).toMatchObject({ exit: 2, codes: ['oneGroup'] })
+  })
+})

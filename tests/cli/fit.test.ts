@@ -1,0 +1,169 @@
+import { describe, expect, test } from 'vitest'
+import { answerOf, data, evenfilm, fileWith, refusalOf } from './evenfilm.ts'
+import { shapes } from './shapes.ts'
+
+const near = (found: number | null | undefined, wanted: number, relative = 1e-9) =>
+  expect(Math.abs((found ?? Number.NaN) / wanted - 1)).toBeLessThan(relative)
+
+describe('the twelve-point resist speed curve', () => {
+  // University of Pennsylvania cleanroom, series scn_tooldata, article 1000; expected values computed
+  // independently of this program.
+  const file = data('upenn_resist_spin_curve.csv')
+
+  test('the straight log–log line, its prediction, and the test that says it is curved', async () => {
+    const fit = await answerOf(
+      ['fit', file, '--model', 'log(thickness) ~ log(rpm)', '--at', 'rpm=3000', '--level', '0.95'],
+      shapes.fit,
+    )
+    const [constant, slope] = fit.terms
+    expect(fit.terms.map(({ term }) => term)).toEqual(['constant', 'log(rpm)'])
+    near(slope?.estimate, -0.4792535716842991, 1e-13)
+    near(slope?.standardError, 0.008088348742)
+    near(slope?.lower, -0.497275535765)
+    near(slope?.upper, -0.461231607603)
+    near(Math.exp(constant?.estimate ?? 0), 24.81066617977518, 1e-12)
+    near(fit.residualStandardDeviation, 0.020276085187)
+    near(fit.rSquared, 0.997159768313)
+    expect(fit.runs.map(({ row }) => row)).toEqual([2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13])
+    const [prediction] = fit.predictions
+    near(prediction?.estimate, 24.81066617977518 * 3000 ** -0.4792535716842991, 1e-12)
+    expect(prediction?.scope).toBe('sameSession')
+    const curvature = fit.problems.find(({ code }) => code === 'curvature')
+    expect(curvature?.message).toContain('F(1, 9) = 14.82')
+  })
+
+  test('the same numbers with decimal commas, semicolons, a byte-order mark and a blank line', async () => {
+    const lines = [
+      'rpm;thickness (µm)',
+      '500;1,287',
+      '',
+      '1000;0,914',
+      '1500;0,742',
+      '2000;0,644',
+      '2500;0,569',
+    ]
+    const rest = [
+      '3000;0,524',
+      '3500;0,490',
+      '4000;0,459',
+      '4500;0,438',
+      '5000;0,420',
+      '5500;0,409',
+      '6000;0,399',
+    ]
+    const comma = fileWith(`\uFEFF${[...lines, ...rest].join('\r\n')}\r\n`)
+    const fit = await answerOf(['fit', comma, '--model', 'log(thickness) ~ log(rpm)'], shapes.fit)
+    near(fit.terms[1]?.estimate, -0.4792535716842991, 1e-13)
+    // Rows are counted as a spreadsheet shows them.
+    expect(fit.runs.map(({ row }) => row)).toEqual([2, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14])
+  })
+
+  test('tables say the median of the response in its unit, and messages go to standard error', async () => {
+    const ended = await evenfilm(['fit', file, '--model', 'log(thickness) ~ log(rpm)', '--at', 'rpm=3000'])
+    expect(ended.exit).toBe(0)
+    expect(ended.stdout).toMatch(/log\(rpm\)\s+-0\.47925/)
+    expect(ended.stdout).toContain('median of thickness (um)')
+    expect(ended.stderr).toContain('F(1, 9) = 14.82')
+    expect(ended.stdout).not.toContain('F(1, 9)')
+  })
+})
+
+describe('the film-deposition response surface', () => {
+  // NIST/SEMATECH e-Handbook 5.4.7.3 (Czitrom & Spagon 1997); expected values computed independently, the
+  // uniformity row equal to the handbook's printed estimates. Coding: the printed ±0.71 columns.
+  const file = data('nist_cvd_rsm.csv')
+  const quadratic = (response: string, p: string, r: string) =>
+    `${response} ~ ${p} + ${r} + ${p}^2 + ${r}^2 + ${p}.${r}`
+
+  test.each([
+    [
+      'uniformity_pct',
+      [5.86612597, -1.90967035, -0.22408127, 0.13373348, 0.03373348, 1.68617338],
+      [0.723539830707, 0.871574291864, 13.0402606614, 0.855164399086, 0.578764707092],
+    ],
+    [
+      'stress',
+      [7.79003999, 0.73593268, 0.49686286, -0.5287277, -0.1187277, 0.06943067],
+      [0.0770695602998, 0.991750517874, 0.103274948832, 0.225182751471, 0.873128118011],
+    ],
+  ])('%s, coded', async (response, estimates, [rmse, rSquared, press, lackF, lackP]) => {
+    const fit = await answerOf(
+      ['fit', file, '--model', quadratic(response, 'coded_p', 'coded_r')],
+      shapes.fit,
+    )
+    for (const [i, estimate] of estimates.entries())
+      expect(Math.abs((fit.terms[i]?.estimate ?? 0) - estimate)).toBeLessThan(6e-9)
+    near(fit.residualStandardDeviation, rmse ?? 0)
+    near(fit.rSquared, rSquared ?? 0)
+    near(fit.press, press ?? 0)
+    near(fit.lackOfFit?.f, lackF ?? 0)
+    near(fit.lackOfFit?.p, lackP ?? 0)
+    expect([fit.lackOfFit?.df, fit.lackOfFit?.pureErrorDf]).toEqual([3, 2])
+  })
+
+  test('uniformity in natural units: what does not depend on the coding', async () => {
+    const fit = await answerOf(
+      ['fit', file, '--model', quadratic('uniformity_pct', 'pressure_torr', 'h2_wf6')],
+      shapes.fit,
+    )
+    near(fit.residualStandardDeviation, 0.725895597306)
+    near(fit.rSquared, 0.870736650311)
+    near(fit.press, 13.1652398272)
+    near(fit.lackOfFit?.f, 0.86509036295)
+    // P² and P·R in natural units are the coded coefficients over 38² and 38 · 4.
+    near(fit.terms.find(({ term }) => term === 'pressure_torr^2')?.estimate, 0.13334705 / 38 ** 2, 1e-7)
+    near(fit.terms.find(({ term }) => term === 'pressure_torr.h2_wf6')?.estimate, 1.69905881 / 152, 1e-7)
+  })
+})
+
+test('names with other signs stand in double quotes: stack loss', async () => {
+  // Brownlee 1960, as shipped with R; expected values computed with R 4.2.2.
+  const model = '"stack.loss" ~ "Air.Flow" + "Water.Temp" + "Acid.Conc."'
+  const fit = await answerOf(['fit', data('stackloss.csv'), '--model', model], shapes.fit)
+  for (const [i, estimate] of [-39.919674420124, 0.715640200485, 1.295286124389, -0.152122519149].entries())
+    near(fit.terms[i]?.estimate, estimate, 1e-10)
+  near(fit.press, 291.86893173)
+  const last = fit.runs.at(-1)
+  expect(last?.row).toBe(22)
+  expect(last?.studentized).toBeCloseTo(-3.330493, 6)
+  expect(last?.cooksDistance).toBeCloseTo(0.692, 5)
+})
+
+describe('exit codes of fit', () => {
+  const file = data('upenn_resist_spin_curve.csv')
+
+  test('1 where there are fewer runs than terms', async () => {
+    const short = fileWith('speed,thickness\n1000,1500\n2000,1100\n')
+    const refusal = await refusalOf(['fit', short, '--model', 'thickness ~ speed + speed^2'])
+    expect(refusal).toMatchObject({ exit: 1, codes: ['fewerRunsThanTerms'] })
+  })
+
+  test('0 where a term cannot be estimated, which is named', async () => {
+    const twice = fileWith('a,b,y\n1,2,3\n2,4,5\n3,6,8\n4,8,9\n')
+    const fit = await answerOf(['fit', twice, '--model', 'y ~ a + b'], shapes.fit)
+    expect(fit.notEstimable.map(({ term }) => term)).toEqual(['b'])
+  })
+
+  test.each([
+    [['fit', file], 'missingOption'],
+    [['fit', '--model', 'a ~ b'], 'missingOperand'],
+    [['fit', file, '--model', 'log(thickness) ~ speed'], 'unknownColumn'],
+    [['fit', file, '--model', 'log(thickness) ~ '], 'formula'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'huber'], 'unknownOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--level', '2'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--at', 'time=3'], 'unknownColumn'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--at', 'thickness=3'], 'missingSetting'],
+    [['fit', '/nowhere/none.csv', '--model', 'a ~ b'], 'cannotRead'],
+  ])('2 for %j', async (args, code) => {
+    const refusal = await refusalOf(args)
+    expect(refusal.exit).toBe(2)
+    expect(refusal.codes).toContain(code)
+  })
+
+  test('2 for a text among numbers, at its row', async () => {
+    const slip = fileWith('speed,thickness\n1000,1500\n2000,12..5\n3000,900\n4000,800\n')
+    const refusal = await refusalOf(['fit', slip, '--model', 'thickness ~ speed'])
+    expect(refusal.exit).toBe(2)
+    expect(refusal.text).toContain('Row 3')
+  })
+})

@@ -1,0 +1,107 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { describe, expect, test } from 'vitest'
+import { answerOf, evenfilm, fileWith, folder, refusalOf } from './evenfilm.ts'
+import { shapes } from './shapes.ts'
+
+const sweep = [
+  ...['--factor', 'speed=2000:4500:3:10 rpm', '--factor', 'time=20:60:2 s'],
+  ...['--factor', 'bake=90:110:3:1 degC hard'],
+]
+
+describe('plan', () => {
+  test('a 3 × 2 × 3 grid with centre points, grouped by the hot plate, once for each seed', async () => {
+    const plan = await answerOf(['plan', ...sweep, '--centre', '3', '--seed', '11'], shapes.plan)
+    expect(plan.seed).toBe(11)
+    expect(plan.factors.map(({ role, unit, hardToChange }) => [role, unit, hardToChange])).toEqual([
+      ['speed', 'rpm', false],
+      ['time', 's', false],
+      ['bake temperature', '°C', true],
+    ])
+    expect(plan.runs).toHaveLength(21)
+    const grid = plan.runs.filter(({ kind }) => kind === 'factorial')
+    expect(new Set(grid.map(({ settings }) => JSON.stringify(settings))).size).toBe(18)
+    expect(plan.runs.map(({ runOrder }) => runOrder)).toEqual(plan.runs.map((_, i) => i + 1))
+    for (const { settings, plateVisit } of plan.runs)
+      expect(settings.bake).toBe(plan.runs.find((run) => run.plateVisit === plateVisit)?.settings.bake)
+    expect(plan.budget.plateChanges).toBe(2)
+    const again = await answerOf(['plan', ...sweep, '--centre', '3', '--seed', '11'], shapes.plan)
+    expect(again).toEqual(plan)
+    const other = await answerOf(['plan', ...sweep, '--centre', '3', '--seed', '12'], shapes.plan)
+    expect(other.runs).not.toEqual(plan.runs)
+  })
+
+  test('efficiencies of published designs', async () => {
+    // 3², quadratic: D-efficiency 46.224085 %; face-centred composite, 2 factors, 5 centre points: 38.891981 %
+    // (computed independently of this program from 100·|X′X|^(1/p)/n).
+    const two = (levels: number) => ['--factor', `a=-1:1:${levels}`, '--factor', `b=-1:1:${levels}`]
+    const grid = await answerOf(['plan', ...two(3)], shapes.plan)
+    expect(grid.evaluation.dEfficiency).toBeCloseTo(46.224085, 6)
+    const composite = await answerOf(
+      ['plan', ...two(2), '--design', 'composite', '--centre', '5'],
+      shapes.plan,
+    )
+    expect(composite.runs).toHaveLength(13)
+    expect(composite.evaluation.dEfficiency).toBeCloseTo(38.891981, 6)
+  })
+
+  test('a fraction by its generators, with what cannot be told apart', async () => {
+    // Box, Hunter & Hunter, Statistics for Experimenters (1978), p. 410: 2^(4−1) with D = ABC has resolution IV.
+    const factors = ['a', 'b', 'c', 'd'].flatMap((name) => ['--factor', `${name}=-1:1`])
+    const plan = await answerOf(
+      ['plan', ...factors, '--design', 'fraction', '--fraction', 'd=a.b.c'],
+      shapes.plan,
+    )
+    expect(plan.runs).toHaveLength(8)
+    for (const { coded } of plan.runs)
+      expect(coded.d).toBe((coded.a as number) * (coded.b as number) * (coded.c as number))
+    expect(JSON.stringify(plan.evaluation.aliases)).toContain('c.d')
+  })
+
+  test('completes runs already made', async () => {
+    const keep = fileWith('speed (rpm),time,thickness\n2000,20,2000\n4500,60,1300\n')
+    const factors = ['--factor', 'speed=2000:4500', '--factor', 'time=20:60']
+    const plan = await answerOf(
+      ['plan', ...factors, '--design', 'optimal', '--runs', '4', '--keep', keep],
+      shapes.plan,
+    )
+    expect(plan.runs.filter(({ kind }) => kind === 'kept').map(({ settings }) => settings)).toEqual([
+      { speed: 2000, time: 20 },
+      { speed: 4500, time: 60 },
+    ])
+    expect(plan.runs.filter(({ kind }) => kind === 'optimal')).toHaveLength(4)
+  })
+
+  test('writes the run table and says the order in words', async () => {
+    const file = join(folder(), 'plan.csv')
+    const ended = await evenfilm(['plan', ...sweep, '--csv', file, '--sigma', '0.5%'])
+    expect(ended.exit).toBe(0)
+    expect(ended.stdout).toContain('grouped into 3 plate visits')
+    expect(ended.stdout).toContain('smallest effect (%)')
+    const [header, ...rows] = readFileSync(file, 'utf8').replace('\uFEFF', '').trim().split('\r\n')
+    expect(header).toBe('run order,standard order,block,plate visit,kind,speed (rpm),time (s),bake (°C)')
+    expect(rows).toHaveLength(18)
+  })
+
+  test.each([
+    [['plan'], 'missingOption'],
+    [['plan', '--factor', 'speed'], 'badFactor'],
+    [['plan', '--factor', 'speed=4000:2000'], 'badFactor'],
+    [['plan', '--factor', 'speed=2000:4000:x'], 'badFactor'],
+    [['plan', '--factor', 'speed=2000:4000 rpm fast'], 'badFactor'],
+    [['plan', '--factor', 'speed=0:4000 log'], 'badFactor'],
+    [['plan', '--factor', 'lot=A'], 'badFactor'],
+    [['plan', '--factor', 'lot=A|A'], 'badFactor'],
+    [['plan', '--factor', 'a=0:1', '--factor', 'a=0:1'], 'duplicateFactor'],
+    [['plan', '--factor', 'a=0:1', '--centre', '1.5'], 'badOption'],
+    [['plan', '--factor', 'a=0:1', '--design', 'grid'], 'badOption'],
+    [['plan', '--factor', 'a=0:1', '--star', 'face'], 'badOption'],
+    [['plan', '--factor', 'a=0:1', '--visits', '3'], 'badOption'],
+    [['plan', '--factor', 'a=0:1', '--center', '3'], 'unknownOption'],
+    [['plan', '--factor', 'a=0:1', '--seed', '1', '--seed', '2'], 'givenTwice'],
+    [['plan', '--factor', 'a=0:1:23', '--factor', 'b=0:1:23'], 'tooManyRuns'],
+    [['plan', '--factor', 'a=0:1', '--csv', '/nowhere/plan.csv'], 'cannotWrite'],
+  ])('exit 2 for %j', async (args, code) => {
+    expect(await refusalOf(args)).toMatchObject({ exit: 2, codes: [code] })
+  })
+})
