@@ -46,7 +46,7 @@ test('every step can be taken back and made again, one by one', async () => {
   })
   seen.push(await allOf(engine, studyId))
 
-  for (const state of seen.slice(0, -1).toReversed()) {
+  for (const state of seen.slice(0, -1).reverse()) {
     expect((await engine.ok('history.undo', { studyId })).label).not.toBeNull()
     expect(await allOf(engine, studyId)).toEqual(state)
   }

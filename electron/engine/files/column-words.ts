@@ -46,6 +46,29 @@ export const meaningByWord: ReadonlyMap<string, Meaning> = new Map(
   ),
 )
 
+const texts = new Set<Meaning>([
+  'run',
+  'lot',
+  'session',
+  'stage',
+  'kind',
+  'state',
+  'note',
+  'typed text',
+  'typed unit',
+  'unit',
+  'read at',
+  'quantity',
+  'excluded',
+  'run excluded',
+])
+
+/** Whether a column is one of words even where its cells look like numbers. */
+export function isTextHeader(name: string): boolean {
+  const meaning = meaningByWord.get(plainName(name))
+  return meaning !== undefined && texts.has(meaning)
+}
+
 /** Names of a film thickness; all of them are kept as `thickness`. */
 export const isThickness = (plain: string): boolean =>
   /^(t|thk|thickness|film|filmthickness|resistthickness|meanthickness|thicknessmean)$/.test(plain)

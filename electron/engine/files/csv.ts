@@ -4,7 +4,8 @@ import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { textOfBytes } from '../../../shared/text-of-bytes.ts'
 import { splitHeader } from '../../../shared/units.ts'
-import { decimalSigns } from './decimal-sign.ts'
+import { isTextHeader } from './column-words.ts'
+import { type ColumnSign, decimalSigns } from './decimal-sign.ts'
 import { asMeant } from './neutral-text.ts'
 import { type Delimiter, type FileRow, recordsOf } from './records.ts'
 
@@ -15,6 +16,8 @@ export type CsvColumn = {
   name: string
   unit: string | null
   decimal: DecimalSign
+  /** What has to be asked before the column is taken for numbers, or null. */
+  doubt: Problem | null
 }
 
 /** A table as it stands in a file. Every row has a cell for every column; an empty cell is ''. */
@@ -38,10 +41,17 @@ export type CsvOptions = { decimal?: DecimalSign | undefined }
  */
 export function readCsv(source: string | Uint8Array, options: CsvOptions = {}): Answer<CsvTable> {
   const { table, problems } = inspectCsv(source, options)
-  return table && problems.length === 0 ? good(table) : { ok: false, problems }
+  const doubts = (table?.columns ?? []).flatMap(({ name, doubt }) =>
+    doubt && !isTextHeader(name) ? [doubt] : [],
+  )
+  const all = [...problems, ...doubts]
+  return table && all.length === 0 ? good(table) : { ok: false, problems: all }
 }
 
-/** The same, with what can be shown of a file that has problems. */
+/**
+ * The same, with what can be shown of a file that has problems. Doubts about decimal signs are left to whoever
+ * takes a column for numbers.
+ */
 export function inspectCsv(
   source: string | Uint8Array,
   options: CsvOptions = {},
@@ -82,24 +92,22 @@ export function inspectCsv(
   }
   if (rows.length === 0) problems.push({ code: 'noRows', message: 'There is no row below the header.' })
 
+  const split = headers.map(splitHeader)
   const signs = decimalSigns(
     headers.map((header, i) => ({
       header,
       cells: rows.map(({ row, cells }) => ({ row, text: cells[i] as string })),
+      isText: isTextHeader(split[i]?.name ?? header),
     })),
     { delimiter: records.delimiter, decimal: options.decimal },
   )
-  const names = headers.map(splitHeader)
   const columns = headers.map((header, i): CsvColumn => {
-    const { name, unit } = names[i] as { name: string; unit: string | null }
-    const shared = names.some((other, j) => j !== i && other.name === name)
-    return { header, name: shared ? header : name, unit, decimal: signs.columns[i] as DecimalSign }
+    const { name, unit } = split[i] as { name: string; unit: string | null }
+    const shared = split.some((other, j) => j !== i && other.name === name)
+    return { header, name: shared ? header : name, unit, ...(signs.columns[i] as ColumnSign) }
   })
   const { delimiter } = records
-  return {
-    table: { delimiter, decimal: signs.decimal, columns, rows, leftAside },
-    problems: [...problems, ...signs.problems],
-  }
+  return { table: { delimiter, decimal: signs.decimal, columns, rows, leftAside }, problems }
 }
 
 function duplicates(headers: readonly string[], row: number): Problem[] {

@@ -58,13 +58,16 @@ export function contentOf(
     shown: {
       delimiter: table.delimiter,
       decimal: table.decimal,
-      columns: columns.map(({ index: _, decimal: __, ...column }) => column),
+      columns: columns.map(({ index: _, decimal: __, doubt: ___, ...column }) => column),
       rows: inspected.table.rows.slice(0, shownRows).map(({ row, cells }) => ({ row, cells })),
       rowCount: inspected.table.rows.filter((row) => !isSummaryRow(row)).length,
       flagged: placed.flagged,
       leftAside: [...table.leftAside, ...read.leftAside].sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),
       problems: [
         ...inspected.problems,
+        ...columns.flatMap(({ means, name, doubt }) =>
+          doubt && isNumbers(means, name, texts) ? [doubt] : [],
+        ),
         ...mappedTwice(columns),
         ...unnumberedSites(columns),
         ...otherUnits(columns, study.factors),
@@ -91,12 +94,29 @@ function nothing(problems: Problem[]): ImportContent {
 
 /** The file's columns with their meanings; one that the meanings do not name is left aside. */
 function meantColumns(table: CsvTable, meanings: readonly ColumnMeaning[]): MeantColumn[] {
-  return table.columns.map(({ header, name, decimal }, index) => {
+  return table.columns.map(({ header, name, decimal, doubt }, index) => {
     const meaning = meanings.find(({ column }) => column === header)
     const meant = meaning ?? { column: header, means: 'ignored' as const, name: '', unit: '' }
     const needsName = meant.means === 'factor' || meant.means === 'response'
-    return { ...meant, name: meant.name.trim() || (needsName ? name : ''), index, decimal }
+    return { ...meant, name: meant.name.trim() || (needsName ? name : ''), index, decimal, doubt }
   })
+}
+
+const numberMeanings: readonly ColumnMeaning['means'][] = [
+  'site',
+  'x',
+  'y',
+  'reading',
+  'wide site',
+  'response',
+  'block',
+  'plate visit',
+  'run order',
+  'standard order',
+]
+
+function isNumbers(means: ColumnMeaning['means'], name: string, textFactors: ReadonlySet<string>): boolean {
+  return numberMeanings.includes(means) || (means === 'factor' && !textFactors.has(name))
 }
 
 function shapeOf(columns: readonly MeantColumn[]): ImportShape {

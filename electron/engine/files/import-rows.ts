@@ -47,7 +47,7 @@ export type ReadRows = { rows: ImportRow[]; leftAside: Problem[]; problems: Prob
 export const noSetting = 'not set'
 
 /** A column with what it means and where it stands. */
-export type MeantColumn = ColumnMeaning & { index: number; decimal: DecimalSign }
+export type MeantColumn = ColumnMeaning & { index: number; decimal: DecimalSign; doubt: Problem | null }
 
 /** mm in a unit of length as files name it. */
 const millimetres: Record<string, number> = {
