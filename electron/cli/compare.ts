@@ -3,7 +3,7 @@ import { good } from '../../shared/problem.ts'
 import { modelGrammar } from './fit.ts'
 import { fileOptions, taker } from './options.ts'
 import { type Cell, digits, numeric, printTable, probability } from './print.ts'
-import { readTable } from './table-file.ts'
+import { type FileTable, readTable } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
 
 /** `evenfilm compare`: the curves of groups, such as resist lots, against each other. */
@@ -45,7 +45,7 @@ export const compare: Verb = {
     return good({
       exit: 0,
       json: { groups, tests, shifts },
-      text: words(compared.value, by.value.name, margin),
+      text: words(compared.value, by.value.name, margin, correctsWith(file.value)),
       notes: [
         ...file.value.notes,
         ...compared.value.problems.map((problem) => inWords(file.value.problemAtItsRow(problem))),
@@ -54,7 +54,17 @@ export const compare: Verb = {
   },
 }
 
-function words({ tests, reference, shifts }: GroupComparison, by: string, margin: number | null): string {
+/** What the shift is corrected with, as a heading. */
+function correctsWith({ table }: FileTable): string {
+  return table.columns.some(({ name }) => name === 'speed' || name === 'rpm') ? 'speed' : 'setting'
+}
+
+function words(
+  { tests, reference, shifts }: GroupComparison,
+  by: string,
+  margin: number | null,
+  corrects: string,
+): string {
   const questions = { same: 'one curve for all', parallel: 'parallel curves' }
   const testTable = printTable(
     ['question', numeric('F'), numeric('df'), numeric('p')],
@@ -74,7 +84,7 @@ function words({ tests, reference, shifts }: GroupComparison, by: string, margin
       numeric(`ratio to ${reference.group}`),
       numeric('lower'),
       numeric('upper'),
-      numeric('speed for the target'),
+      numeric(`${corrects} for the target`),
       numeric('lower'),
       numeric('upper'),
       ...(margin === null ? [] : [`equal within ${Number((100 * margin).toPrecision(4))} %`]),

@@ -21,10 +21,20 @@ export function regionFor(
   const factors = region.map((factor): Factor => {
     const column = predictor.columns.find(({ name }) => name === factor.name)
     if (column === undefined) return held(factor, tested)
-    problems.push(...problemsOf(factor, column.levels))
-    return factor
+    const asked = column.levels === null ? atOneNumber(factor) : factor
+    problems.push(...problemsOf(asked, column.levels))
+    return asked
   })
   return problems.length > 0 ? { ok: false, problems } : good(factors)
+}
+
+/** A factor of one level whose name is a number, where the model computes with numbers: it is held there. */
+function atOneNumber(factor: Factor): Factor {
+  const [only = '', second] = factor.levelNames
+  const value = Number(only)
+  if (factor.kind === 'continuous' || second !== undefined || only.trim() === '' || !Number.isFinite(value))
+    return factor
+  return { ...factor, kind: 'continuous', low: value, high: value }
 }
 
 function problemsOf(factor: Factor, levels: string[] | null): Problem[] {

@@ -10,6 +10,7 @@ import {
   documentOf,
   evenfilm,
   evenfilmHere,
+  evenfilmUntil,
   fileWith,
   folder,
   refusalOf,
@@ -159,6 +160,16 @@ describe('import and export', () => {
       codes: ['missingOption'],
     })
   })
+})
+
+test('serve prints one address of this machine, and ends when it is asked to', async () => {
+  const served = evenfilmUntil(['serve', '--data', join(folder(), 'served.db'), '--json'], /\n/)
+  const { address } = z.strictObject({ address: z.url() }).parse(JSON.parse(await served.seen))
+  expect(new URL(address).hostname).toBe('127.0.0.1')
+  expect((await fetch(address, { redirect: 'manual' })).status).toBeLessThan(400)
+  const { origin } = new URL(address)
+  expect((await fetch(`${origin}/`, { redirect: 'manual' })).status).toBeGreaterThanOrEqual(400)
+  expect(await served.stop()).toBe(0)
 })
 
 test('demo runs the whole job on an invented film, and its files go through the other verbs', async () => {

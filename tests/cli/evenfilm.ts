@@ -31,6 +31,30 @@ export function evenfilm(args: string[], options: { node?: string[] } = {}): Pro
   })
 }
 
+/** A command that goes on until it is stopped: what it printed up to a pattern, and its exit code once stopped. */
+export function evenfilmUntil(
+  args: string[],
+  pattern: RegExp,
+): { seen: Promise<string>; stop(): Promise<number | null> } {
+  const child = spawn(node, [join(root, 'electron/cli.ts'), ...args], { stdio: ['ignore', 'pipe', 'ignore'] })
+  const ended = new Promise<number | null>((done) => child.on('close', done))
+  onTestFinished(() => void child.kill('SIGKILL'))
+  return {
+    seen: new Promise((done, fail) => {
+      let text = ''
+      child.stdout.setEncoding('utf8').on('data', (more: string) => {
+        text += more
+        if (pattern.test(text)) done(text)
+      })
+      child.on('close', () => fail(new Error(`ended after ‘${text}’`)))
+    }),
+    stop() {
+      child.kill('SIGTERM')
+      return ended
+    },
+  }
+}
+
 /** The same without a process of its own, for the many small questions. */
 export async function evenfilmHere(args: string[]): Promise<Ended> {
   const ended = { stdout: '', stderr: '' }

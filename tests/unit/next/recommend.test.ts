@@ -311,6 +311,22 @@ describe('with lots, plain responses and thin data', () => {
     }
   })
 
+  test('a number given as the only level of a column of numbers is held there', () => {
+    const answer = recommend({
+      model: fitted(
+        rows.map((row, i) => ({ ...row, humidity: 44 + (i % 4) })),
+        'log(thickness) ~ log(speed) + humidity',
+      ),
+      region: [range('speed', 2000, 4500), named('humidity', ['45'])],
+      target: 1100,
+      tolerance: 40,
+      aims: ['reach'],
+      tested: rows.map(({ speed }, i) => ({ speed, humidity: 44 + (i % 4) })),
+      costOf: free,
+    })
+    expect(answer.ok && answer.value.choices[0]?.settings.humidity).toBe(45)
+  })
+
   test('a level that was not fitted is refused', () => {
     const answer = recommend({
       model: fitted(rows, 'log(thickness) ~ log(speed) + lot'),
