@@ -1,4 +1,4 @@
-import { type Chart, chartOptions, configuration, marks } from './chart.ts'
+import { type Chart, chartOptions, configuration, marks, type Point } from './chart.ts'
 import { contourBands, roundLevels, type Surface } from './contour-bands.ts'
 import { contourLayer } from './contour-layer.ts'
 import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
@@ -53,13 +53,7 @@ export function contourChart(options: {
           runs.filter((run) => run.excluded !== null),
           { pointBackgroundColor: theme.ground, pointBorderColor: theme.ink, pointRadius: 6 },
         ),
-        marks(theme, options.at ? [options.at] : [], {
-          order: -1,
-          pointStyle: 'crossRot',
-          pointRadius: 9,
-          pointBorderWidth: 3,
-          pointBorderColor: theme.ink,
-        }),
+        ...cross(theme, options.at),
       ],
       chartOptions(theme, {
         x: { title: withUnit(x.name, x.unit), min: x.low, max: x.high },
@@ -90,6 +84,19 @@ export function contourChart(options: {
     stops: gridStops(surface, shown, decimals + 1),
     key: { low, high, ticks, decimals, unit: shown.unit },
   }
+}
+
+/** The working point as a cross with a rim, so that it shows on any colour and over a run. */
+function cross(theme: ChartTheme, at: Point | null) {
+  const arms = (colour: string, width: number) =>
+    marks(theme, at ? [at] : [], {
+      order: -1,
+      pointStyle: 'crossRot',
+      pointRadius: 15,
+      pointBorderWidth: width,
+      pointBorderColor: colour,
+    })
+  return [arms(theme.ink, 2.5), arms(theme.ground, 6)]
 }
 
 function limitLevels(at: Tolerance, shown: Shown) {

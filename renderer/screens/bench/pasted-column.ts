@@ -34,7 +34,8 @@ export function pastedRows(
   if (cells.length > room)
     return refuse(
       'tooManyCells',
-      `${cells.length} numbers were pasted, but from site ${options.firstSite} on there are ${room} sites. Nothing was taken.`,
+      `${cells.length} numbers were pasted, but from site ${options.firstSite} on there ` +
+        `${room === 1 ? 'is 1 site' : `are ${room} sites`}. Nothing was taken.`,
     )
   return good(
     cells.map((cell, k) => {
