@@ -1,5 +1,4 @@
 import type { Fit } from '../../shared/contract/results.ts'
-import type { FittedModel } from '../../shared/model/fit.ts'
 import {
   type Cell,
   digits,
@@ -11,8 +10,21 @@ import {
   span,
 } from './print.ts'
 
+/** What is told of a fit besides its report. */
+export type ToldFit = {
+  /** The model or equation. */
+  text: string
+  responseName: string
+  /** The response on the scale of the fit, such as log(thickness). */
+  responseText: string
+  unit: string
+  /** What an estimate is of the response: under a transformation it is the median. */
+  estimate: 'mean' | 'median'
+  level: number
+}
+
 /** A fit in tables: how good it is, its terms, its tests, its runs, its predictions. */
-export function fitInWords(model: FittedModel, report: Fit): string {
+export function fitInWords(model: ToldFit, report: Fit): string {
   const parts = [
     summary(model, report),
     terms(report),
@@ -30,21 +42,23 @@ export function fitInWords(model: FittedModel, report: Fit): string {
   return parts.join('\n\n')
 }
 
-function summary(model: FittedModel, report: Fit): string {
+function summary(model: ToldFit, report: Fit): string {
   const figures: [string, string][] = [
-    ['model', model.fitted.text],
+    ['model', model.text],
     ['runs', `${report.n}, ${report.df} degrees of freedom left`],
     ['residual sd', `${digits(report.residualStandardDeviation, 5)} on the scale of ${model.responseText}`],
-    [
+  ]
+  if (report.rSquared !== null)
+    figures.push([
       'R²',
       `${digits(report.rSquared, 5)}, adjusted ${digits(report.rSquaredAdjusted, 5)}, predicted ${digits(report.rSquaredPredicted, 5)}`,
-    ],
-    ['PRESS', digits(report.press, 5)],
-    [
-      'log-likelihood',
-      `${digits(report.logLikelihood, 6)}, AICc ${digits(report.aicc, 6)} on the scale of ${model.responseText}`,
-    ],
-  ]
+    ])
+  if (report.press !== null) figures.push(['PRESS', digits(report.press, 5)])
+  figures.push([
+    'log-likelihood',
+    `${digits(report.logLikelihood, 6)}, AICc ${digits(report.aicc, 6)} on the scale of ${model.responseText}`,
+  ])
+  if (report.stopReason !== undefined) figures.push(['search', report.stopReason])
   const width = Math.max(...figures.map(([name]) => name.length))
   return figures.map(([name, value]) => `${name.padEnd(width)}  ${value}`).join('\n')
 }
@@ -94,7 +108,7 @@ function lackOfFit({ lackOfFit: test }: Fit): string[] {
   ]
 }
 
-function runs(model: FittedModel, report: Fit): string {
+function runs(model: ToldFit, report: Fit): string {
   const spread = report.residualStandardDeviation
   return printTable(
     [
@@ -116,9 +130,8 @@ function runs(model: FittedModel, report: Fit): string {
   )
 }
 
-function predictions(model: FittedModel, report: Fit): string {
-  const unit = model.unitOf(model.responseName)
-  const kind = model.fitted.frame.scale.function === 'plain' ? 'mean' : 'median'
+function predictions(model: ToldFit, report: Fit): string {
+  const { unit, estimate: kind } = model
   const inUnit = (name: string) => numeric(unit === '' ? name : `${name} (${unit})`)
   const table = printTable(
     [

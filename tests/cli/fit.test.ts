@@ -129,6 +129,51 @@ test('names with other signs stand in double quotes: stack loss', async () => {
   expect(last?.cooksDistance).toBeCloseTo(0.692, 5)
 })
 
+describe('an equation', () => {
+  const file = data('upenn_resist_spin_curve.csv')
+  const power = ['--equation', 'thickness = k*rpm^(-b)', '--start', 'k=20,b=0.5']
+
+  test('the power law of the resist speed curve on its own scale', async () => {
+    // Non-linear least squares on the same twelve points, computed independently of this program.
+    const fit = await answerOf(['fit', file, ...power, '--at', 'rpm=3000'], shapes.fit)
+    expect(fit.terms.map(({ term }) => term)).toEqual(['k', 'b'])
+    near(fit.terms[0]?.estimate, 26.89257254, 1e-8)
+    near(fit.terms[0]?.standardError, 1.00126963, 1e-6)
+    near(fit.terms[1]?.estimate, 0.48982103, 1e-7)
+    near(fit.terms[1]?.standardError, 0.00511192, 1e-5)
+    near((fit.residualStandardDeviation ?? 0) ** 2 * 10, 0.0009790810817, 1e-9)
+    expect(fit.stopReason).toBe('converged')
+    expect([fit.rSquared, fit.press, fit.lackOfFit]).toEqual([null, null, null])
+    near(fit.predictions[0]?.estimate, 26.89257254 * 3000 ** -0.48982103, 1e-6)
+  })
+
+  test('exit 1 where it does not converge', async () => {
+    const rows = [1, 2, 3, 4, 5, 6].map((x) => `${x},${x % 2}`)
+    const noise = fileWith(`x,y\n${rows.join('\n')}\n`)
+    const refusal = await refusalOf([
+      'fit',
+      noise,
+      '--equation',
+      'y = a*exp(b*x^c)',
+      '--start',
+      'a=1,b=-50,c=9',
+    ])
+    expect(refusal).toMatchObject({ exit: 1, codes: ['didNotConverge'] })
+  })
+
+  test.each([
+    [['--equation', 'thickness = k*rpm'], 'missingOption'],
+    [[...power, '--model', 'thickness ~ rpm'], 'missingOption'],
+    [['--model', 'thickness ~ rpm', '--start', 'k=1'], 'badOption'],
+    [['--equation', 'thickness = k*rpm', '--start', 'k=much'], 'badOption'],
+    [['--equation', 'thickness = k*(rpm', '--start', 'k=1'], 'equation'],
+    [['--equation', 'thickness = k*speed', '--start', 'k=1'], 'unknownName'],
+  ])('exit 2 for %j', async (args, code) => {
+    const refusal = await refusalOf(['fit', file, ...args])
+    expect(refusal).toMatchObject({ exit: 2, codes: [code] })
+  })
+})
+
 describe('exit codes of fit', () => {
   const file = data('upenn_resist_spin_curve.csv')
 
