@@ -206,4 +206,10 @@ test('a slip of the unit is pointed out and never converted', async () => {
     ['notPositive', 1],
     ['notPositive', 2],
   ])
+  const { readings } = await engine.ok('bench.card', { runId: c })
+  expect(readings.slice(0, 3).map(({ value, excluded }) => [value, excluded])).toEqual([
+    [0, 'The reading is zero.'],
+    [-1, 'The reading is negative.'],
+    [2300, null],
+  ])
 })

@@ -10,6 +10,7 @@ import {
   usualHotPlate,
 } from '../../../shared/process/spin-program.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
+import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import {
   addReading,
@@ -179,7 +180,10 @@ function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
   return [{ code: 'stateAgainstReadings', message, column: 'state' }]
 }
 
-/** Adds a reading, superseding the one it corrects; typing the same again adds nothing. The id of the one that stands. */
+/**
+ * Adds a reading, superseding the one it corrects; typing the same again adds nothing. What is no
+ * thickness is marked as excluded. The id of the one that stands.
+ */
 function keepEntry(
   { db }: Store,
   run: Run,
@@ -190,7 +194,10 @@ function keepEntry(
   const { row: _, ...reading } = entry
   const before = correctedBy(entry, standing)
   if (before && before.text === entry.text && before.unit === entry.unit) return before.id
-  return addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
+  const id = addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
+  const reason = quantity === thickness ? noThickness(entry.value) : null
+  if (reason) excludeReading(db, id, reason)
+  return id
 }
 
 function warningsOf(
@@ -207,7 +214,7 @@ function warningsOf(
       .filter((entry) => entry.value <= 0)
       .map(({ row, site, text }) => ({
         code: 'notPositive',
-        message: `‘${text}’ is no thickness above zero. It was kept as typed and counts in no summary.`,
+        message: `‘${text}’ is no thickness above zero. It was kept as typed and marked as excluded.`,
         row,
         ...(site === null ? {} : { column: `site ${site}` }),
       })),

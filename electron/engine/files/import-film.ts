@@ -2,6 +2,7 @@ import type { Study } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { type ImportRun, placeOf } from './import-runs.ts'
+import { noThickness } from './no-thickness.ts'
 
 /** A site may lie this far beyond the rim before its position is called wrong, mm. */
 const rimTolerance = 0.5
@@ -43,8 +44,7 @@ export function placeReadings(
           row,
         })
       if (reading.quantity !== 'thickness') continue
-      const reason =
-        reading.value === 0 ? 'The reading is zero.' : reading.value < 0 ? 'The reading is negative.' : null
+      const reason = noThickness(reading.value)
       if (reason && reading.excluded === null) reading.excluded = reason
       if (reason) flagged.push({ code: 'notPositive', message: `Row ${row}: ${reason}`, row, column })
       else if (r !== null && r > radius - study.edgeExclusionMm + 1e-6)

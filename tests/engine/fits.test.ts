@@ -1,0 +1,220 @@
+import { expect, test } from 'vitest'
+import { type TestEngine, testEngine } from './engine-in-folder.ts'
+
+const model = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
+
+async function demoStudy(engine: TestEngine) {
+  const { studyId } = await engine.ok('studies.demo', { seed: 7 })
+  const runs = await engine.ok('bench.runs', { studyId })
+  return { studyId, runs, question: { studyId, response: 'thickness', model } }
+}
+
+test('the demo study is an invented film, filled in, and the same for the same seed', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await demoStudy(engine)
+  const study = await engine.ok('studies.get', { studyId })
+  expect(study).toMatchObject({ simulated: true, targetNm: 1500, lots: ['A', 'B'] })
+  expect(study.stages).toHaveLength(2)
+  expect(runs.length).toBeGreaterThanOrEqual(18)
+  for (const run of runs) expect(run).toMatchObject({ state: 'measured', readings: 9 })
+  const again = await engine.ok('studies.demo', { seed: 7 })
+  const films = (of: typeof runs) => of.map((run) => run.film?.mean)
+  expect(films(await engine.ok('bench.runs', again))).toEqual(films(runs))
+  const other = await engine.ok('studies.demo', { seed: 8 })
+  expect(films(await engine.ok('bench.runs', other))).not.toEqual(films(runs))
+  // Its tools are made once.
+  expect((await engine.ok('tools.list', {})).coaters).toHaveLength(1)
+})
+
+test('taking back the demo takes its study and tools, and leaves those that others use', async () => {
+  const engine = await testEngine()
+  const { studyId } = await demoStudy(engine)
+  const { coaterId } = await engine.ok('studies.get', { studyId })
+  const mine = await engine.ok('studies.create', { study: { name: 'Mine', coaterId } })
+  await engine.ok('history.undo', { studyId })
+  expect((await engine.ok('studies.list', {})).map(({ name }) => name)).toEqual(['Mine'])
+  expect((await engine.ok('tools.list', {})).coaters).toEqual([])
+  expect((await engine.ok('studies.get', mine)).coater?.name).toBe('C2')
+  await engine.ok('history.redo', { studyId })
+  expect((await engine.ok('studies.get', { studyId })).coater?.name).toBe('C2')
+  expect(await engine.ok('bench.runs', { studyId })).toHaveLength(26 + 4)
+})
+
+test('the table holds settings, groups and responses; a run left out says why', async () => {
+  const engine = await testEngine()
+  const { studyId, runs, question } = await demoStudy(engine)
+  const fitted = await engine.ok('fits.fit', question)
+  await engine.ok('bench.updateRun', { runId: runs[3]!.id, change: { excluded: 'lid was open' } })
+  const { columns, rows } = await engine.ok('fits.table', { studyId })
+  expect(columns.map(({ name, unit, categorical }) => [name, unit, categorical])).toEqual([
+    ['speed', 'rpm', false],
+    ['time', 's', false],
+    ['bake', '°C', false],
+    ['lot', '', true],
+    ['session', '', true],
+    ['block', '', true],
+    ['plateVisit', '', true],
+    ['thickness', 'nm', false],
+    ['bowl', '', false],
+    ['ring', '', false],
+    ['wedgeX', '', false],
+    ['wedgeY', '', false],
+  ])
+  expect(rows).toHaveLength(runs.length)
+  expect(rows[3]).toMatchObject({ runId: runs[3]!.id, code: runs[3]!.code, excluded: 'lid was open' })
+  expect(rows[3]?.values.thickness).toBe(runs[3]!.film?.mean)
+  const without = await engine.ok('fits.fit', question)
+  expect(without.fit.n).toBe(fitted.fit.n - 1)
+  expect(without.runIds).not.toContain(runs[3]!.id)
+  expect(without.runIds).toHaveLength(without.fit.runs.length)
+})
+
+test('a result says by a hash which data it saw', async () => {
+  const engine = await testEngine()
+  const { studyId, runs, question } = await demoStudy(engine)
+  const { dataHash } = await engine.ok('fits.fit', question)
+  expect(dataHash).toMatch(/^[0-9a-f]{64}$/)
+  await engine.ok('bench.updateRun', { runId: runs[0]!.id, change: { note: 'nothing that a fit sees' } })
+  expect((await engine.ok('fits.fit', question)).dataHash).toBe(dataHash)
+  await engine.ok('bench.enterReadings', {
+    runId: runs[0]!.id,
+    unit: 'nm',
+    readings: [{ site: 1, text: '1500' }],
+  })
+  expect((await engine.ok('fits.fit', question)).dataHash).not.toBe(dataHash)
+  await engine.ok('history.undo', { studyId })
+  expect((await engine.ok('fits.fit', question)).dataHash).toBe(dataHash)
+})
+
+test('curve, contour and predictions agree, at the middle of the settings where none is named', async () => {
+  const engine = await testEngine()
+  const { question } = await demoStudy(engine)
+  const at = { time: 40, bake: 100 }
+  const curve = await engine.ok('fits.curve', { ...question, factor: 'speed', at })
+  expect(curve.points.at(0)?.x).toBe(2000)
+  expect(curve.points.at(-1)?.x).toBe(4500)
+  const [low] = await engine.ok('fits.predict', { ...question, at: [{ ...at, speed: 2000 }] })
+  expect(curve.points[0]).toMatchObject({ estimate: low?.estimate, prediction: low?.prediction })
+  const contour = await engine.ok('fits.contour', { ...question, x: 'speed', y: 'bake', at })
+  const [corner] = await engine.ok('fits.predict', {
+    ...question,
+    at: [{ speed: 2000, bake: contour.y.low, time: 40 }],
+  })
+  expect(contour.values[0]).toBe(corner?.estimate)
+  expect(contour.values).toHaveLength(contour.columns * contour.rows)
+  const [middle] = await engine.ok('fits.predict', { ...question, at: [{}] })
+  expect(middle?.at).toMatchObject({ speed: 3250, time: 40, bake: 100 })
+  expect(await engine.refused('fits.curve', { ...question, factor: 'lot', at })).toMatchObject([
+    { code: 'noRange' },
+  ])
+})
+
+test('what cannot be fitted is a sentence that names the run or the column', async () => {
+  const engine = await testEngine()
+  const { studyId, question } = await demoStudy(engine)
+  const refused = async (more: object) => (await engine.refused('fits.fit', { ...question, ...more }))[0]
+  expect(await refused({ model: 'log(thickness) ~ (speed' })).toMatchObject({ code: 'formula' })
+  expect(await refused({ model: 'thickness ~ humidity' })).toMatchObject({ code: 'unknownColumn' })
+  expect(await refused({ model: 'bowl ~ speed' })).toMatchObject({ code: 'otherResponse' })
+  const { studyId: empty } = await engine.ok('studies.create', { study: { name: 'Empty' } })
+  expect(await refused({ studyId: empty })).toMatchObject({ code: 'noData' })
+  const models = await engine.ok('fits.models', { studyId: empty, response: 'thickness' })
+  expect(models.responses).toEqual(['thickness'])
+  // A run without one of the settings is left out by its code.
+  const text = 'run,speed,thickness\nX1,3000,1500\n'
+  await engine.ok('imports.commit', { studyId, fileName: 'more.csv', text })
+  const { fit } = await engine.ok('fits.fit', question)
+  expect(fit.problems.find(({ code }) => code === 'missingCell')?.message).toMatch(/^Run X1 is left out/)
+})
+
+test('the chosen model expects a thickness of the runs to come, and judges slips by it', async () => {
+  const engine = await testEngine()
+  const { studyId, question } = await demoStudy(engine)
+  const settings = { speed: 2200, time: 50, bake: 95 }
+  const { runId } = await engine.ok('plans.addRun', { studyId, settings, lot: 'A' })
+  expect((await engine.ok('bench.card', { runId })).expectedNm).toBeNull()
+  await engine.ok('studies.setModel', { studyId, model })
+  const [expected] = await engine.ok('fits.predict', { ...question, at: [settings] })
+  expect((await engine.ok('bench.card', { runId })).expectedNm).toBeCloseTo(expected!.estimate, 9)
+  const readings = [1, 2, 3, 4].map((site) => ({ site, text: (expected!.estimate * 10).toFixed(0) }))
+  const { warnings } = await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings })
+  expect(warnings).toMatchObject([{ code: 'unitSlip' }])
+  // The run does not speak for itself: its own readings do not change what is expected of it.
+  expect((await engine.ok('bench.card', { runId })).expectedNm).toBeCloseTo(expected!.estimate, 9)
+})
+
+test('a recommended run becomes a stage of the plan, and its prediction is held against what is measured', async () => {
+  const engine = await testEngine()
+  const { studyId, question, runs } = await demoStudy(engine)
+  const goal = { target: 1500, tolerance: 30, aims: ['reach' as const] }
+  const { choices, dataHash } = await engine.ok('next.recommend', { ...question, ...goal })
+  const choice = choices[0]!
+  expect(choice.aim).toBe('reach')
+  expect(Math.abs(choice.estimate - 1500)).toBeLessThan(5)
+  // What the coater can be set to: steps of 10 rpm.
+  expect((choice.settings.speed as number) % 10).toBe(0)
+  const { runId, stageId } = await engine.ok('next.take', { ...question, choice, dataHash })
+  const study = await engine.ok('studies.get', { studyId })
+  expect(study.stages.at(-1)).toMatchObject({ id: stageId, kind: 'next' })
+  const { run } = await engine.ok('bench.card', { runId })
+  expect(run).toMatchObject({
+    kind: 'next',
+    state: 'planned',
+    settings: choice.settings,
+    lot: 'A',
+    runOrder: runs.length + 1,
+  })
+  const [before] = await engine.ok('next.ledger', { studyId })
+  expect(before).toMatchObject({
+    runId,
+    code: run.code,
+    estimate: choice.estimate,
+    dataHash,
+    measured: null,
+    inside: null,
+  })
+  const text = choice.estimate.toFixed(1)
+  await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: [{ site: 1, text }] })
+  expect((await engine.ok('next.ledger', { studyId }))[0]).toMatchObject({
+    measured: Number(text),
+    inside: true,
+  })
+  await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: [{ site: 1, text: '1900' }] })
+  expect((await engine.ok('next.ledger', { studyId }))[0]).toMatchObject({ measured: 1900, inside: false })
+  // The data are others now, so the old recommendation is stale.
+  expect(await engine.refused('next.take', { ...question, choice, dataHash })).toMatchObject([
+    { code: 'dataChanged' },
+  ])
+  for (let i = 0; i < 3; i++) await engine.ok('history.undo', { studyId })
+  expect(await engine.ok('next.ledger', { studyId })).toEqual([])
+  expect(await engine.ok('bench.runs', { studyId })).toEqual(runs)
+})
+
+test('lots are compared with a curve each; the invented lot B is 1.8 % thicker', async () => {
+  const engine = await testEngine()
+  const { question } = await demoStudy(engine)
+  const compared = await engine.ok('lots.compare', {
+    ...question,
+    model: 'log(thickness) ~ log(speed)',
+    by: 'lot',
+    target: 1500,
+    margin: 0.01,
+  })
+  expect(compared.groups).toEqual(['A', 'B'])
+  expect(compared.curves.map(({ group, factor, unit }) => [group, factor, unit])).toEqual([
+    ['A', 'speed', 'rpm'],
+    ['B', 'speed', 'rpm'],
+  ])
+  const [shift] = compared.shifts
+  expect(shift!.lower!).toBeLessThan(1.018)
+  expect(shift!.upper!).toBeGreaterThan(1.018)
+  const only = await engine.refused('lots.compare', {
+    ...question,
+    model: 'log(thickness) ~ log(speed)',
+    by: 'lot',
+    groups: ['B'],
+    target: 1500,
+    margin: null,
+  })
+  expect(only).toMatchObject([{ code: 'oneGroup' }])
+})
