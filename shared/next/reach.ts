@@ -8,11 +8,12 @@ import { cheapest, describe, pick, unitAfter, type Work } from './work.ts'
 
 /**
  * Chances are practically equal where they differ by no more than this, or the chances to miss by no more than
- * this share, and the estimate is as near to the target as that share of the scatter of a run.
+ * this share, and the estimates by no more than these shares of the scatter of a run and of the tolerance.
  */
 const equalChance = 0.002
 const equalMiss = 0.01
-const equalEstimate = 0.25
+const shareOfScatter = 0.25
+const shareOfTolerance = 0.1
 /** Variances of a run that differ by less than this share are practically equal. */
 const equalVariance = 0.02
 
@@ -41,12 +42,11 @@ export function reach(work: Work, seed: number): Choice[] {
   const best = found[0]
   if (best === undefined) return []
   const { mean } = at(best.place) as Outlook
+  const width = (goal.high - goal.low) / 2
   const equal = found.filter(({ place, score }) => {
     const outlook = at(place) as Outlook
-    return (
-      -score <= -best.score * (1 + equalMiss) + equalChance &&
-      Math.abs(outlook.mean - mean) <= equalEstimate * spread(outlook)
-    )
+    const near = Math.min(shareOfScatter * spread(outlook), shareOfTolerance * width)
+    return -score <= -best.score * (1 + equalMiss) + equalChance && Math.abs(outlook.mean - mean) <= near
   })
   const first = quietest(work, equal)
   return pick(work, [first, ...found]).map((scored, i) =>
