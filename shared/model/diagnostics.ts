@@ -3,6 +3,9 @@ import { leverages } from './factorize.ts'
 import type { Fitted } from './fitted.ts'
 import { spreadsheetRow } from './frame.ts'
 
+/** What runs are judged by: of a fit that is linear, or of the tangent plane of one that is not. */
+export type Judged = Pick<Fitted, 'frame' | 'solution' | 'variance'>
+
 /** A run that alone decides its own fitted value leaves nothing to judge it by. */
 const fullLeverage = 1 - 1e-10
 
@@ -11,7 +14,7 @@ const fullLeverage = 1 - 1e-10
  * model's scale, with the prediction sum of squares Σ w·(r / (1 − h))², null where a run has leverage 1.
  * Belsley, Kuh & Welsch, Regression Diagnostics (1980), chapter 2.
  */
-export function diagnostics(fitted: Fitted): { runs: Fit['runs']; press: number | null } {
+export function diagnostics(fitted: Judged): { runs: Fit['runs']; press: number | null } {
   const { frame, solution, variance } = fitted
   const leverage = leverages(solution.factorization)
   let press: number | null = 0
@@ -34,7 +37,7 @@ export function diagnostics(fitted: Fitted): { runs: Fit['runs']; press: number 
   return { runs, press }
 }
 
-function studentized({ solution, variance }: Fitted, residual: number, h: number): number | null {
+function studentized({ solution, variance }: Judged, residual: number, h: number): number | null {
   if (solution.df < 2 || !variance) return null
   const without = (solution.residualSumOfSquares - (residual * residual) / (1 - h)) / (solution.df - 1)
   return without > 1e-12 * variance ? residual / Math.sqrt(without * (1 - h)) : null

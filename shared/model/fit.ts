@@ -8,6 +8,7 @@ import { parseFormula } from './formula.ts'
 import { lackOfFit } from './lack-of-fit.ts'
 import { predictAt } from './predict.ts'
 import { isExact, reportOf } from './report.ts'
+import { sessionProblem } from './session-problem.ts'
 import { columnNamed, type Table } from './table.ts'
 
 /** What to fit, and how. */
@@ -64,7 +65,7 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
   const problems = [
     ...fitted.frame.problems,
     ...fitProblems(fitted, data),
-    sessionProblem(fitted, table, options.session ?? 'session'),
+    sessionProblem(fitted.frame, table, options.session),
   ]
   const predictions = (at: Settings[], own: number) => {
     const { df } = fitted.solution
@@ -135,17 +136,4 @@ function lackOfFitProblem(fitted: Fitted): Problem[] {
     `The model misses the data by more than runs at equal settings differ: ` +
     `F(${lack.df}, ${lack.pureErrorDf}) = ${lack.f.toPrecision(4)}, p = ${lack.p.toPrecision(2)}.`
   return [{ code: 'lackOfFit', message }]
-}
-
-function sessionProblem({ frame }: Fitted, table: Table, name: string): Problem {
-  const column = columnNamed(table, name)
-  const sessions = new Set(frame.rows.map((row) => column?.values[row]).filter((value) => value != null))
-  return {
-    code: 'sameSession',
-    message:
-      sessions.size < 2
-        ? 'Predictions hold for the session of these runs: another day adds a variance that they do not show.'
-        : `The runs come from ${sessions.size} sessions, whose variance is not estimated: ` +
-          'predictions hold for the same sessions only.',
-  }
 }

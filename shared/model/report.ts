@@ -1,12 +1,11 @@
 import type { Fit } from '../contract/results.ts'
 import { analysisOfVariance, marginalTests, totalOf } from './analysis-of-variance.ts'
 import { diagnostics } from './diagnostics.ts'
-import { tQuantile, tTwoSided } from './distributions.ts'
-import { sumOfSquares } from './double-double.ts'
+import { estimateTable } from './estimate-table.ts'
 import { termText } from './expression.ts'
 import type { Fitted } from './fitted.ts'
 import { lackOfFit } from './lack-of-fit.ts'
-import { inverseHalf } from './least-squares.ts'
+import { aicc, logLikelihood } from './likelihood.ts'
 
 /** A fit that leaves less than this share of the sum of squares goes through every run. */
 const exactShare = 1e-24
@@ -23,7 +22,7 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
   const whole = totalOf(fitted)
   const shareOf = (part: number | null) =>
     part === null || whole.sumOfSquares === 0 ? null : 1 - part / whole.sumOfSquares
-  const likelihood = logLikelihood(fitted)
+  const likelihood = isExact(fitted) ? null : logLikelihood(solution.residualSumOfSquares, frame)
   return {
     n: frame.rows.length,
     df: solution.df,
@@ -36,7 +35,12 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
     press,
     logLikelihood: likelihood,
     aicc: aicc(likelihood, frame.rows.length, solution.rank + 1),
-    terms: termTable(fitted, level),
+    terms: estimateTable(
+      solution.factorization.kept.map((column) => fitted.columns[column]?.name ?? ''),
+      solution.estimates.hi,
+      fitted,
+      level,
+    ),
     notEstimable: notEstimable(fitted),
     analysisOfVariance: analysisOfVariance(fitted),
     marginalTests: marginalTests(fitted),
@@ -44,30 +48,6 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
     varianceComponents: [],
     runs,
   }
-}
-
-function termTable({ solution, columns, variance }: Fitted, level: number): Fit['terms'] {
-  const half = inverseHalf(solution)
-  return solution.factorization.kept.map((column, k) => {
-    const term = columns[column]?.name ?? ''
-    const estimate = solution.estimates.hi[k] as number
-    const z = half[k]
-    if (variance === null || !z)
-      return { term, estimate, standardError: null, df: null, t: null, p: null, lower: null, upper: null }
-    const standardError = Math.sqrt(variance * sumOfSquares(z).hi)
-    const t = standardError > 0 ? estimate / standardError : null
-    const reach = tQuantile((1 + level) / 2, solution.df) * standardError
-    return {
-      term,
-      estimate,
-      standardError,
-      df: solution.df,
-      t,
-      p: t === null ? null : tTwoSided(t, solution.df),
-      lower: estimate - reach,
-      upper: estimate + reach,
-    }
-  })
 }
 
 function notEstimable({ formula, solution, columns }: Fitted): Fit['notEstimable'] {
@@ -91,19 +71,4 @@ function because(others: string[]): string {
       ? 'it has the same value in every run used'
       : `in the runs used it is a multiple of ${others[0]}`
   return `in the runs used it is a combination of ${others.slice(0, -1).join(', ')} and ${others.at(-1)}`
-}
-
-/** The maximum of the log-likelihood, σ² = RSS/n; null where the model goes through every run. */
-function logLikelihood(fitted: Fitted): number | null {
-  const { frame, solution } = fitted
-  if (isExact(fitted)) return null
-  const n = frame.rows.length
-  const logWeights = Array.from(frame.weights ?? [], Math.log).reduce((a, b) => a + b, 0)
-  return 0.5 * (logWeights - n * (Math.log((2 * Math.PI * solution.residualSumOfSquares) / n) + 1))
-}
-
-/** Akaike's criterion corrected for small samples (Hurvich & Tsai, Biometrika 76, 1989). */
-function aicc(likelihood: number | null, n: number, parameters: number): number | null {
-  if (likelihood === null || n - parameters - 1 <= 0) return null
-  return -2 * likelihood + 2 * parameters + (2 * parameters * (parameters + 1)) / (n - parameters - 1)
 }
