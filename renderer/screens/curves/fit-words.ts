@@ -64,6 +64,14 @@ export function lackOfFitSentence(fit: Fit): Sentence {
     : plain(`Repeated runs agree with this form (lack of fit ${numbers}).`)
 }
 
+/** Whether the fit is significantly bent: a square with p below 0.05; null where there is none. */
+export function bendSentence(fit: Fit): Sentence | null {
+  const bent = fit.terms.filter(({ term, p }) => term.endsWith('^2') && p !== null && p < 0.05)
+  if (bent.length === 0) return null
+  const terms = bent.map(({ term, p }) => `${term} (p ${p !== null && p < 0.0001 ? '' : '= '}${pValue(p)})`)
+  return plain(`Significantly bent in ${terms.join(', ')}: without it the fit would be wrong.`)
+}
+
 /** Runs whose residual stands out from what the others lead one to expect. */
 export function outlierSentence(fit: Fit, codes: string[]): Sentence {
   const far = fit.runs.flatMap((run, k) =>

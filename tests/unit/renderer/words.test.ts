@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { shapeSentence, sideOf } from '../../../renderer/screens/bench/shape-words.ts'
 import {
+  bendSentence,
   lackOfFitSentence,
   outlierSentence,
   scaleOf,
@@ -66,6 +67,18 @@ describe('the fit in words', () => {
     expect(lackOfFitSentence(fit(0.03)).tone).toBe('warning')
     expect(lackOfFitSentence(fit(0.4)).tone).toBe('plain')
     expect(lackOfFitSentence({ lackOfFit: null } as Fit).words).toContain('No settings were repeated')
+  })
+
+  test('a significant square is said to bend the fit', () => {
+    const fit = (p: number) =>
+      ({
+        terms: [
+          { term: 'log(rpm)', p: 1e-9 },
+          { term: 'log(rpm)^2', p },
+        ],
+      }) as Fit
+    expect(bendSentence(fit(0.0003))?.words).toContain('bent in log(rpm)^2 (p = 0.00030)')
+    expect(bendSentence(fit(0.3))).toBeNull()
   })
 
   test('runs far off are named', () => {
