@@ -68,6 +68,7 @@ export function contentOf(
         ...columns.flatMap(({ means, name, doubt }) =>
           doubt && isNumbers(means, name, texts) ? [doubt] : [],
         ),
+        ...nothingMeant(columns),
         ...mappedTwice(columns),
         ...unnumberedSites(columns),
         ...otherUnits(columns, study.factors),
@@ -122,6 +123,19 @@ function isNumbers(means: ColumnMeaning['means'], name: string, textFactors: Rea
 function shapeOf(columns: readonly MeantColumn[]): ImportShape {
   if (columns.some(({ means }) => means === 'wide site')) return 'wide readings'
   return columns.some(({ means }) => means === 'reading') ? 'readings' : 'runs'
+}
+
+const telling: readonly ColumnMeaning['means'][] = ['run', 'factor', 'response', 'reading', 'wide site']
+
+function nothingMeant(columns: readonly MeantColumn[]): Problem[] {
+  if (columns.some(({ means }) => telling.includes(means))) return []
+  return [
+    {
+      code: 'nothingMeant',
+      message:
+        'No column says what was set or read. Say which is the run, a factor, a response or a reading.',
+    },
+  ]
 }
 
 /** Meanings that only one column can have, and names that only one can bear. */

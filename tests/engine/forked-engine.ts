@@ -1,0 +1,49 @@
+import { type ChildProcess, fork } from 'node:child_process'
+import { join } from 'node:path'
+import { onTestFinished } from 'vitest'
+import type { Reply } from '../../shared/contract.ts'
+
+const main = join(import.meta.dirname, '../../electron/engine/main.ts')
+
+/** The engine as a process of its own, as the desktop window starts it. */
+export function forked(file: string) {
+  const child: ChildProcess = fork(main, [file])
+  const replies: Reply[] = []
+  const waiting = new Set<() => void>()
+  child.on('message', (reply: Reply) => {
+    replies.push(reply)
+    for (const look of waiting) look()
+  })
+  onTestFinished(() => {
+    child.kill('SIGKILL')
+  })
+  const until = <T>(find: () => T | undefined) =>
+    new Promise<T>((done) => {
+      const look = () => {
+        const found = find()
+        if (found === undefined) return
+        waiting.delete(look)
+        done(found)
+      }
+      waiting.add(look)
+      look()
+    })
+  let id = 0
+  return {
+    child,
+    replies,
+    ready: until(() => replies.find((reply) => reply.kind === 'ready')),
+    call(name: string, args: unknown) {
+      const own = ++id
+      child.send({ id: own, name, args })
+      return until(() => replies.find((reply) => reply.kind === 'answer' && reply.id === own)).then(
+        (reply) =>
+          (reply as Extract<Reply, { kind: 'answer' }>).answer as {
+            ok: boolean
+            value: Record<string, string>
+            problems: { code: string }[]
+          },
+      )
+    },
+  }
+}
