@@ -51,21 +51,6 @@ export function inverseRoot(basis: Basis): Float64Array {
   return inverse
 }
 
-/** (X′X)⁻¹ of the kept columns, p × p. */
-export function inverseInformation(basis: Basis): Float64Array {
-  const p = basis.q.length
-  const root = inverseRoot(basis)
-  const inverse = new Float64Array(p * p)
-  for (let i = 0; i < p; i++)
-    for (let j = 0; j <= i; j++) {
-      let sum = 0
-      for (let k = i; k < p; k++) sum += root[i + k * p]! * root[j + k * p]!
-      inverse[i + j * p] = sum
-      inverse[j + i * p] = sum
-    }
-  return inverse
-}
-
 function split(basis: Basis, column: Float64Array): { coefficients: Float64Array; rest: Float64Array } {
   const coefficients = new Float64Array(basis.q.length)
   const rest = Float64Array.from(column)

@@ -28,11 +28,14 @@ export type ExchangeOptions = {
   starts: number
 }
 
-/** How many of the starts are finished on the fine choices. */
-const finished = 4
+/** One start in so many, but no more than this, is finished on the fine choices. */
+const finished = { oneIn: 5, most: 4 }
 /** A change is made, and a pass repeated, for no less than this share of the criterion. */
-const worthwhile = { coarse: { change: 1e-4, pass: 1e-3 }, fine: { change: 1e-9, pass: 1e-8 } }
-const mostPasses = 100
+const worthwhile = { coarse: { change: 1e-4, pass: 1e-3 }, fine: { change: 1e-8, pass: 1e-6 } }
+/** Passes of one climb: fewer where each is long, so that twelve factors still come to an end. */
+function mostPasses(runs: number, factors: number, terms: number): number {
+  return Math.min(100, Math.max(8, Math.round(1e8 / (runs * factors * terms ** 2))))
+}
 
 /**
  * Chooses runs by coordinate exchange (Meyer & Nachtsheim, Technometrics 37 (1995) 60–69): from many random
@@ -49,7 +52,7 @@ export function exchangeCoordinates(options: ExchangeOptions): Place[] | null {
     searches.push(search)
   }
   searches.sort((a, b) => b.score() - a.score())
-  const best = searches.slice(0, finished)
+  const best = searches.slice(0, Math.min(finished.most, Math.ceil(searches.length / finished.oneIn)))
   for (const search of best) search.climb('fine')
   return best.reduce((a, b) => (b.score() > a.score() + 1e-9 ? b : a)).places
 }
@@ -107,10 +110,11 @@ class Search {
   }
 
   climb(stage: 'coarse' | 'fine'): void {
-    for (let pass = 0; pass < mostPasses; pass++) {
+    const { runs, factors, terms } = this.#options
+    for (let pass = mostPasses(runs, factors.length, terms.length); pass > 0; pass--) {
       const before = this.score()
       for (let i = 0; i < this.places.length; i++)
-        for (let f = 0; f < this.#options.factors.length; f++) this.#improve(i, f, stage)
+        for (let f = 0; f < factors.length; f++) this.#improve(i, f, stage)
       this.#refresh()
       if (this.score() < before + worthwhile[stage].pass) return
     }

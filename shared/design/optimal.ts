@@ -88,7 +88,7 @@ function pointAt(factors: readonly Factor[], place: Place, visit: number | undef
 
 /** More starts for small problems, fewer for large, so that the search stays short. */
 function startsFor(runs: number, factors: number, terms: number): number {
-  return Math.min(40, Math.max(6, Math.round(1.2e6 / (runs * factors * terms ** 2))))
+  return Math.min(40, Math.max(2, Math.round(1.2e6 / (runs * factors * terms ** 2))))
 }
 
 function choicesOf(factor: Factor, limits: readonly number[]): Choices {

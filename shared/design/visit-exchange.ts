@@ -26,6 +26,8 @@ export type VisitExchangeOptions = {
 export type VisitRun = { place: Place; visit: number }
 
 const mostPasses = 60
+/** How many of the starts, climbed on every fifth choice, are finished on all. */
+const finished = 3
 
 /**
  * Chooses the runs of a split plot by coordinate exchange (Goos & Vandebroek, Technometrics 45 (2003) 235–245;
@@ -35,14 +37,20 @@ const mostPasses = 60
  * @returns the runs, or null where no allowed place was found
  */
 export function exchangeInVisits(options: VisitExchangeOptions): VisitRun[] | null {
-  let best: Search | undefined
+  const sparse = options.choices.map(({ coarse }) =>
+    coarse.length > 10 ? coarse.filter((_, c) => c % 5 === 0) : coarse,
+  )
+  const whole = options.choices.map(({ coarse }) => coarse)
+  const searches: Search[] = []
   for (let start = 0; start < options.starts; start++) {
     const search = new Search(options)
     if (!search.begin()) return null
-    search.climb()
-    if (best === undefined || search.score > best.score + 1e-9) best = search
+    search.climb(sparse)
+    searches.push(search)
   }
-  return best?.runs ?? null
+  const best = searches.sort((a, b) => b.score - a.score).slice(0, finished)
+  for (const search of best) search.climb(whole)
+  return best.reduce((a, b) => (b.score > a.score + 1e-9 ? b : a)).runs
 }
 
 class Search {
@@ -53,6 +61,8 @@ class Search {
   readonly #moments: Float64Array | null
   readonly #fixed: Float64Array
   readonly #scratch: Float64Array
+  /** The model's row of each run. */
+  #rows: Float64Array[] = []
   /** Each visit's part of the information. */
   #parts: Float64Array[] = []
   #total: Float64Array
@@ -65,7 +75,8 @@ class Search {
       Array.from({ length: runs }, (_, i) => i).filter((i) => Math.floor((i * visits) / runs) === v),
     )
     this.#moments = criterion === 'I' ? momentMatrix(factors, terms) : null
-    this.#fixed = informationOf(terms, options.fixed, 0)
+    const fixedRows = options.fixed.map((place) => rowAt(terms, place))
+    this.#fixed = informationOf(fixedRows, terms.length, 0)
     this.#scratch = new Float64Array(size)
     this.#total = new Float64Array(size)
   }
@@ -96,14 +107,14 @@ class Search {
     return true
   }
 
-  climb(): void {
+  climb(choices: readonly Float64Array[]): void {
     const { factors } = this.#options
     for (let pass = 0; pass < mostPasses; pass++) {
       const before = this.score
       for (const [visit, members] of this.#members.entries())
         factors.forEach((factor, f) => {
-          if (factor.hardToChange) this.#improve(visit, members, f)
-          else for (const i of members) this.#improve(visit, [i], f)
+          if (factor.hardToChange) this.#improve(visit, members, f, choices[f]!)
+          else for (const i of members) this.#improve(visit, [i], f, choices[f]!)
         })
       this.#refresh()
       if (this.score < before + 1e-6) return
@@ -111,22 +122,27 @@ class Search {
   }
 
   /** Sets factor f of the given runs of a visit, all alike, to the best of its choices. */
-  #improve(visit: number, moved: readonly number[], f: number): void {
-    const { terms, choices, allowed } = this.#options
-    const places = this.#members[visit]!.map((i) => this.runs[i]!.place)
+  #improve(visit: number, moved: readonly number[], f: number, choices: Float64Array): void {
+    const { terms, allowed } = this.#options
+    const rows = this.#members[visit]!.map((i) => this.#rows[i]!)
+    const ranks = moved.map((i) => this.#members[visit]!.indexOf(i))
     const movedPlaces = moved.map((i) => this.runs[i]!.place)
     const held = movedPlaces[0]![f]!
     let best = { at: held, score: this.score + 1e-9, part: this.#parts[visit]! }
-    for (const at of choices[f]!.coarse) {
+    for (const at of choices) {
       if (at === held) continue
       for (const place of movedPlaces) place[f] = at
       if (allowed !== null && !movedPlaces.every(allowed)) continue
-      const part = informationOf(terms, places, this.#weightOf(places.length))
+      movedPlaces.forEach((place, m) => {
+        rows[ranks[m]!] = rowAt(terms, place)
+      })
+      const part = informationOf(rows, terms.length, this.#weightOf(rows.length))
       const score = this.#judge(visit, part)
       if (score > best.score) best = { at, score, part }
     }
     for (const place of movedPlaces) place[f] = best.at
     if (best.at === held) return
+    for (const i of moved) this.#rows[i] = rowAt(terms, this.runs[i]!.place)
     const old = this.#parts[visit]!
     for (let e = 0; e < this.#total.length; e++) this.#total[e]! += best.part[e]! - old[e]!
     this.#parts[visit] = best.part
@@ -158,10 +174,11 @@ class Search {
 
   #refresh(): void {
     const { terms } = this.#options
+    this.#rows = this.runs.map((run) => rowAt(terms, run.place))
     this.#parts = this.#members.map((members) =>
       informationOf(
-        terms,
-        members.map((i) => this.runs[i]!.place),
+        members.map((i) => this.#rows[i]!),
+        terms.length,
         this.#weightOf(members.length),
       ),
     )
@@ -171,20 +188,24 @@ class Search {
   }
 }
 
-/** Σ xx′ − weight·(Σx)(Σx)′ of rows, p × p. */
-function informationOf(terms: readonly DesignTerm[], places: readonly Place[], weight: number): Float64Array {
-  const p = terms.length
+function rowAt(terms: readonly DesignTerm[], place: Place): Float64Array {
+  const row = new Float64Array(terms.length)
+  for (let j = 0; j < row.length; j++) row[j] = termAt(terms[j]!, place)
+  return row
+}
+
+/** Σ xx′ − weight·(Σx)(Σx)′ of rows, p × p; only the lower triangle is made. */
+function informationOf(rows: readonly Float64Array[], p: number, weight: number): Float64Array {
   const matrix = new Float64Array(p * p)
   const sum = new Float64Array(p)
-  const row = new Float64Array(p)
-  for (const place of places) {
+  for (const row of rows)
     for (let j = 0; j < p; j++) {
-      row[j] = termAt(terms[j]!, place)
-      sum[j]! += row[j]!
+      const value = row[j]!
+      sum[j]! += value
+      if (value === 0) continue
+      for (let i = j; i < p; i++) matrix[i + j * p]! += row[i]! * value
     }
-    for (let j = 0; j < p; j++) for (let i = 0; i < p; i++) matrix[i + j * p]! += row[i]! * row[j]!
-  }
   if (weight > 0)
-    for (let j = 0; j < p; j++) for (let i = 0; i < p; i++) matrix[i + j * p]! -= weight * sum[i]! * sum[j]!
+    for (let j = 0; j < p; j++) for (let i = j; i < p; i++) matrix[i + j * p]! -= weight * sum[i]! * sum[j]!
   return matrix
 }
