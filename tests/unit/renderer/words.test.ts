@@ -8,7 +8,12 @@ import {
   shownFit,
   termWords,
 } from '../../../renderer/screens/curves/fit-words.ts'
-import { asPercent, equivalenceWords, testWords } from '../../../renderer/screens/lots/lot-words.ts'
+import {
+  asPercent,
+  equivalenceWords,
+  sessionsSeparable,
+  testWords,
+} from '../../../renderer/screens/lots/lot-words.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import type { Fit } from '../../../shared/contract/results.ts'
 
@@ -99,6 +104,14 @@ describe('lots in words', () => {
     expect(equivalenceWords(shift, 1)).toBe('not coated in one session')
     expect(equivalenceWords({ ...shift, equivalent: true }, 1)).toBe('equal within ±1.0 %')
     expect(equivalenceWords({ ...shift, equivalent: true }, null)).toBe('no margin stated')
+  })
+
+  test('days can be told from lots only where a session holds two lots', () => {
+    const runs = (pairs: string[]) => pairs.map(([lot, session]) => ({ lot, session }))
+    expect(sessionsSeparable(runs(['A1', 'A2', 'B2']))).toBe(true)
+    expect(sessionsSeparable(runs(['A1', 'B2']))).toBe(false)
+    expect(sessionsSeparable(runs(['A1', 'B1']))).toBe(false)
+    expect(sessionsSeparable([{ lot: 'A', session: null }])).toBe(false)
   })
 
   test('an insignificant test is no proof of equality', () => {
