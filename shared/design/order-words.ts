@@ -28,14 +28,17 @@ export function orderInWords(options: {
   const visit = visitWord(hard)
   const names = listed(hard.map((factor) => factor.name))
   const order = visitOrder(hard, placed)
+  const again = [...new Set(order)].filter((setting) => order.filter((other) => other === setting).length > 1)
+  // A setting that alone is repeated has its visits placed; the centre points' own visits say so themselves.
+  const placedSetting = blocks === 1 && again.length === 1 && order[0] === order.at(-1) ? again[0] : undefined
   sentences.push(
     `${names} ${hard.length > 1 ? 'are' : 'is'} hard to change, so the runs are grouped into ` +
       `${order.length} ${visit}s: ${order.join(' → ')}.`,
-    `The order of the visits is random${blocks > 1 ? ' within each block' : ''}, and so is the order within each.`,
+    placedSetting === undefined
+      ? `The order of the visits is random${blocks > 1 ? ' within each block' : ''}, and so is the order within each.`
+      : `${placedSetting} comes first and last, which shows a drift and the error between ${visit}s; the order of ` +
+          'the other visits is random, and so is the order within each.',
   )
-  const settings = new Set(placed.map((run) => settingKey(hard, run)))
-  if (blocks === 1 && order.length > settings.size && order[0] === order.at(-1))
-    sentences.push(`${order[0]} comes first and last, which shows a drift and the error between ${visit}s.`)
   if (centres.length > 0) sentences.push(centreWords(placed, visit, hard))
   return sentences.join(' ')
 }
