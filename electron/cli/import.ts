@@ -97,12 +97,12 @@ async function bringIn(
   if (preview.value.problems.length > 0) return { ok: false, problems: preview.value.problems }
   const done = await call('imports.commit', { ...source, columns })
   if (!done.ok) return done
-  const { flagged, leftAside } = preview.value
+  const { warnings, corrected, flagged, leftAside } = preview.value
   return good({
     exit: 0 as const,
-    json: { ...done.value, flagged, leftAside },
+    json: { ...done.value, warnings, corrected, flagged, leftAside },
     text: `${done.value.runs} runs and ${done.value.readings} readings came in.`,
-    notes: [...leftAside, ...flagged].map(inWords),
+    notes: [...warnings, ...corrected, ...leftAside, ...flagged].map(inWords),
   })
 }
 

@@ -158,7 +158,7 @@ export const runCard = z.object({
 const bench = {
   'bench.runs': reads(ofStudy, z.array(runRow)),
   'bench.card': reads(z.object({ runId: id }), runCard),
-  /** Checks a program that is being edited; nothing is kept. */
+  /** Changes what a run was or is to be: settings, lot, state, session, note, or the reason to leave it out. */
   'bench.updateRun': writes(
     z.object({
       runId: id,
@@ -265,6 +265,8 @@ export const importPreview = z.object({
   readings: z.number().int(),
   /** Readings that will come in marked as excluded, with the reason (zero, negative, beyond the edge). */
   flagged: z.array(problem),
+  /** What a person should look at first: readings whose unit may have been mistaken. */
+  warnings: z.array(problem),
   /** Readings that will supersede others which stand at their place. */
   corrected: z.array(problem),
   /**

@@ -159,6 +159,19 @@ test('a file corrects what stands at its sites and leaves alone what is there al
   ])
 })
 
+test('a site or a wafer in another unit is pointed out in the preview, by row', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const text =
+    'run,T1,T2,T3,T4\nW01,1500,1501,1.504,1502\nW02,15010,15020,15030,15040\nW03,2100,2101,2102,2103\n'
+  const { warnings, problems } = await engine.ok('imports.preview', { studyId, fileName: 'a.csv', text })
+  expect(problems).toEqual([])
+  expect(warnings.map(({ code, row, column }) => [code, row, column])).toEqual([
+    ['unitSlip', 2, 'site 3'],
+    ['unitSlip', 3, undefined],
+  ])
+})
+
 test('positions off the substrate are refused: the origin is its centre', async () => {
   const engine = await testEngine()
   const studyId = await newStudy(engine)

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { thicknessUnitOf } from '../../../shared/units.ts'
 import { contentOf, type ImportContent } from '../files/import-content.ts'
 import { type ImportRun, placeOf } from '../files/import-runs.ts'
 import { importOf } from '../store/imports.ts'
@@ -10,6 +11,8 @@ import { readingsOfStudy } from '../store/readings.ts'
 import { freeCodes, runsOf } from '../store/runs.ts'
 import { checkFactorNames, checkQuantities } from './check-settings.ts'
 import { correctedBy } from './entry.ts'
+import { thickness } from './film.ts'
+import { unitSlips } from './slips.ts'
 
 /** A run of a file beside the run of that code in the study, and those of its readings that are new. */
 export type PlannedRun = {
@@ -23,6 +26,7 @@ export type ImportPlan = ImportContent & {
   sha256: string
   planned: PlannedRun[]
   known: Run[]
+  warnings: Problem[]
   corrected: Problem[]
   alreadyThere: Problem[]
   problems: Problem[]
@@ -58,6 +62,7 @@ export function planImport(
     sha256,
     planned,
     known,
+    warnings: planned.flatMap((one) => slips(one, standing.get(one.known?.id ?? '') ?? [], study.targetNm)),
     corrected: planned.flatMap(corrections),
     alreadyThere: planned.flatMap(repeats),
     problems,
@@ -72,6 +77,22 @@ function planRun(run: ImportRun, known: Run | null, standing: readonly Reading[]
     return [{ reading, supersedes: before?.id ?? null }]
   })
   return { run, known, readings }
+}
+
+/** Readings of the film that look as if the file were in another unit. */
+function slips({ readings }: PlannedRun, standing: readonly Reading[], expected: number | null): Problem[] {
+  const superseded = new Set(readings.map(({ supersedes }) => supersedes))
+  const entered = readings.flatMap(({ reading: { row, site, quantity, value, text, unit } }) => {
+    const thicknessUnit = thicknessUnitOf(unit)
+    if (quantity !== thickness || thicknessUnit === null || value <= 0) return []
+    return [{ row, site, valueNm: value, text, unit: thicknessUnit }]
+  })
+  const others = standing
+    .filter(
+      ({ id, quantity, excluded }) => quantity === thickness && excluded === null && !superseded.has(id),
+    )
+    .map(({ value }) => value)
+  return unitSlips({ entered, others, expected })
 }
 
 function corrections({ run, readings }: PlannedRun): Problem[] {

@@ -24,6 +24,7 @@ export const imports: Handlers<Names> = {
       runs: planned.length,
       newRuns: planned.filter(({ known }) => !known).length,
       readings: planned.reduce((count, { readings }) => count + readings.length, 0),
+      warnings: plan.warnings,
       corrected: plan.corrected,
       leftAside: [...shown.leftAside, ...plan.alreadyThere],
       problems: plan.problems,

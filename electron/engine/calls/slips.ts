@@ -56,7 +56,7 @@ function warning(readings: readonly Entered[], reference: number, words: string)
   return [
     {
       code: 'unitSlip',
-      message: `${which}: about ${times} ${words}.${proposal} It was kept as typed.`,
+      message: `${which}: about ${times} ${words}.${proposal} It is kept as typed.`,
       row: first.row,
       ...(readings.length === 1 && first.site !== null ? { column: `site ${first.site}` } : {}),
     },
