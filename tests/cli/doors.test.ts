@@ -86,6 +86,8 @@ describe('import and export', () => {
     importId: z.uuid(),
     runs: z.number(),
     readings: z.number(),
+    warnings: z.array(z.unknown()),
+    corrected: z.array(z.unknown()),
     flagged: z.array(z.unknown()),
     leftAside: z.array(z.unknown()),
   })
