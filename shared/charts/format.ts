@@ -48,6 +48,12 @@ export function pValue(p: number | null | undefined): string {
   return p < 0.0001 ? '< 0.0001' : fixed(p, p < 0.001 ? 5 : p < 0.1 ? 4 : 3)
 }
 
+/** The same with its sign: `p = 0.023`, `p < 0.0001`. */
+export function pWords(p: number | null | undefined): string {
+  const value = pValue(p)
+  return value.startsWith('<') ? `p ${value}` : `p = ${value}`
+}
+
 /** How a response is shown: its unit, and its numbers in that unit. */
 export type Shown = { name: string; unit: string; of: (value: number) => number }
 

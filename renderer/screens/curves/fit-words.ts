@@ -1,4 +1,4 @@
-import { fixed, percent, pValue, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
+import { fixed, percent, pWords, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
 import type { Fit } from '../../../shared/contract/results.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import { type ResponseScale, responseScale, toMeasured } from '../../../shared/model/response.ts'
@@ -56,7 +56,7 @@ export function lackOfFitSentence(fit: Fit): Sentence {
   const test = fit.lackOfFit
   if (!test)
     return plain('No settings were repeated, so nothing can test whether the form of the model is right.')
-  const numbers = `F = ${significant(test.f, 3)} on ${test.df} and ${test.pureErrorDf}, p = ${pValue(test.p)}`
+  const numbers = `F = ${significant(test.f, 3)} on ${test.df} and ${test.pureErrorDf}, ${pWords(test.p)}`
   if (test.p === null)
     return plain('Lack of fit cannot be tested: the model leaves no degrees of freedom for it.')
   return test.p < 0.05
@@ -68,7 +68,7 @@ export function lackOfFitSentence(fit: Fit): Sentence {
 export function bendSentence(fit: Fit): Sentence | null {
   const bent = fit.terms.filter(({ term, p }) => term.endsWith('^2') && p !== null && p < 0.05)
   if (bent.length === 0) return null
-  const terms = bent.map(({ term, p }) => `${term} (p ${p !== null && p < 0.0001 ? '' : '= '}${pValue(p)})`)
+  const terms = bent.map(({ term, p }) => `${term} (${pWords(p)})`)
   return plain(`Significantly bent in ${terms.join(', ')}: without it the fit would be wrong.`)
 }
 

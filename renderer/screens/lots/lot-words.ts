@@ -1,4 +1,4 @@
-import { fixed, pValue, significant } from '../../../shared/charts/format.ts'
+import { fixed, pWords, significant } from '../../../shared/charts/format.ts'
 import type { Comparison } from '../../../shared/contract/results.ts'
 
 type Test = Comparison['tests'][number]
@@ -24,7 +24,7 @@ export function testWords(test: Test): { asked: string; answer: string; numbers:
   return {
     asked,
     answer: test.p < 0.05 ? no : yes,
-    numbers: `F = ${significant(test.f, 4)} on ${test.df1} and ${test.df2} degrees of freedom, p = ${pValue(test.p)}`,
+    numbers: `F = ${significant(test.f, 4)} on ${test.df1} and ${test.df2} degrees of freedom, ${pWords(test.p)}`,
     clear: test.p < 0.05,
   }
 }
