@@ -26,8 +26,10 @@ export function curvatureTest(
   const wider = fitFormula({ ...options, formula: { ...fitted.formula, terms } })
   if (!wider.ok) return null
   const kept = squares.flatMap((_, i) => keptOfTerm(wider.value, fitted.formula.terms.length + i))
+  // A column with two levels has no square of its own.
+  if (kept.length === 0) return null
   const { effects, df } = wider.value.solution
   const sum = kept.reduce((total, k) => total + (effects.hi[k] as number) ** 2, 0)
   const { f, p } = testOf(sum, kept.length, wider.value.variance, df)
-  return kept.length === 0 || f === null || p === null ? null : { df1: kept.length, df2: df, f, p }
+  return f === null || p === null ? null : { df1: kept.length, df2: df, f, p }
 }

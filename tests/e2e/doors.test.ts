@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { callFromPage } from './helpers/page-call.ts'
 import { shot } from './helpers/shots.ts'
 
 describe.each(doors)('the page behind the door: $name', (door: Door) => {
@@ -33,15 +34,3 @@ describe.each(doors)('the page behind the door: $name', (door: Door) => {
     })
   })
 })
-
-/** Makes one call from within the page, by whichever way its door has. */
-async function callFromPage({ name, args }: { name: string; args: unknown }) {
-  const { evenfilm } = window as { evenfilm?: { call(name: string, args: unknown): Promise<unknown> } }
-  if (evenfilm) return evenfilm.call(name, args)
-  const response = await fetch('/call', {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ name, args }),
-  })
-  return response.json()
-}
