@@ -33,6 +33,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   await distributionsReady
   let store: Store | null = null
   let seen = 0
+  let closed = false
   const tell = options.onChanged ?? (() => {})
 
   const open = (): Answer<Store> => {
@@ -59,6 +60,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
 
   return {
     async call(name, args) {
+      if (closed) throw new Error(`The engine was closed before ${name} was called.`)
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
       const opened = open()
@@ -68,6 +70,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       return answer
     },
     async close() {
+      closed = true
       clearInterval(looking)
       store?.db.close()
       store = null

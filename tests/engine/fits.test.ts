@@ -35,8 +35,11 @@ test('taking back the demo takes its study and tools, and leaves those that othe
   expect((await engine.ok('studies.list', {})).map(({ name }) => name)).toEqual(['Mine'])
   expect((await engine.ok('tools.list', {})).coaters).toEqual([])
   expect((await engine.ok('studies.get', mine)).coater?.name).toBe('C2')
+  // What has been changed in a tool since is kept.
+  await engine.ok('tools.saveCoater', { coater: { id: coaterId!, name: 'C2', maxSpeed: 5000 } })
   await engine.ok('history.redo', { studyId })
-  expect((await engine.ok('studies.get', { studyId })).coater?.name).toBe('C2')
+  expect((await engine.ok('studies.get', { studyId })).coater).toMatchObject({ name: 'C2', maxSpeed: 5000 })
+  expect((await engine.ok('tools.list', {})).coaters).toHaveLength(1)
   expect(await engine.ok('bench.runs', { studyId })).toHaveLength(26 + 4)
 })
 

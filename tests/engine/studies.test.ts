@@ -103,3 +103,9 @@ test('the program says which version it is and where the data lie', async () => 
     warnings: [],
   })
 })
+
+test('an engine that is closed opens nothing again', async () => {
+  const { engine } = await testEngine()
+  await engine.close()
+  await expect(engine.call('studies.list', {})).rejects.toThrow(/closed/)
+})

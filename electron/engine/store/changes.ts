@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3'
+import { insertRow, type Row, updateRow } from './row.ts'
 
 /**
  * Tables whose rows are taken away by a mark instead of being deleted, and the column of that mark. All
@@ -50,30 +51,31 @@ export function replay(db: Database, step: number, direction: 'back' | 'forward'
   const changes = db
     .prepare(`SELECT tableName, rowId, before, after FROM change WHERE step = ? ORDER BY id ${order}`)
     .all(step) as { tableName: string; rowId: string; before: string | null; after: string | null }[]
-  for (const { tableName, rowId, before, after } of changes)
-    setRow(db, tableName, rowId, direction === 'back' ? before : after)
+  for (const { tableName, rowId, before, after } of changes) {
+    const [from, to] = direction === 'back' ? [after, before] : [before, after]
+    if (to === null) takeAway(db, tableName, rowId)
+    else if (from === null) bringBack(db, tableName, rowId, to)
+    else write(db, tableName, to, 'update')
+  }
 }
 
-function setRow(db: Database, table: string, id: string, json: string | null): void {
+function takeAway(db: Database, table: string, id: string): void {
   const mark = marks[table]
-  if (json === null) {
-    if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 1 WHERE id = ?`).run(id)
-    else db.prepare(`DELETE FROM "${table}" WHERE id = ?`).run(id)
-    return
-  }
-  const row = JSON.parse(json) as Record<string, string | number | null>
-  const exists = db.prepare(`SELECT 1 FROM "${table}" WHERE id = ?`).get(id)
-  // The raw columns of a reading never change, so only its mark can.
-  const columns = table === 'reading' && mark ? [mark] : Object.keys(row)
-  if (exists)
-    db.prepare(`UPDATE "${table}" SET ${columns.map((c) => `"${c}" = @${c}`).join(', ')} WHERE id = @id`).run(
-      row,
-    )
-  else
-    db.prepare(
-      `INSERT INTO "${table}" (${columns.map((c) => `"${c}"`).join(', ')})
-       VALUES (${columns.map((c) => `@${c}`).join(', ')})`,
-    ).run(row)
+  if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 1 WHERE id = ?`).run(id)
+  else db.prepare(`DELETE FROM "${table}" WHERE id = ?`).run(id)
+}
+
+/** A row that was only marked as taken away keeps what others have changed in it since. */
+function bringBack(db: Database, table: string, id: string, json: string): void {
+  const mark = marks[table]
+  if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 0 WHERE id = ?`).run(id)
+  else write(db, table, json, 'insert')
+}
+
+function write(db: Database, table: string, json: string, how: 'insert' | 'update'): void {
+  const row = JSON.parse(json) as Row & { id: string }
+  if (how === 'insert') insertRow(db, table, row)
+  else updateRow(db, table, row.id, row)
 }
 
 function recordedTables(db: Database): string[] {
