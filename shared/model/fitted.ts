@@ -26,14 +26,20 @@ const largestEntry = 1e140
  * Fits a formula that is read already.
  *
  * @param options.weights name of a column of 1/variance
+ * @param options.also columns that are no part of the formula, whose empty cells leave a row out all the same
  * @returns problems where the formula has no response, names what the table does not hold, or has more columns
  * than there are rows (code `fewerRunsThanTerms`)
  */
-export function fitFormula(options: { table: Table; formula: Formula; weights?: string }): Answer<Fitted> {
+export function fitFormula(options: {
+  table: Table
+  formula: Formula
+  weights?: string
+  also?: string[]
+}): Answer<Fitted> {
   const { table, formula, weights } = options
   if (formula.response === null)
     return refuse('formula', 'The model names no response: write it before ‘~’.', { column: 'model' })
-  const frame = frameOf(table, formula, formula.response, weights)
+  const frame = frameOf(table, formula, formula.response, weights, options.also)
   if (!frame.ok) return frame
   const { rows, levels } = frame.value
   const columns = modelColumns(formula.terms, levels)

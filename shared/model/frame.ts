@@ -28,8 +28,8 @@ export function spreadsheetRow(row: number): number {
 }
 
 /**
- * Takes from the table what the formula needs. A row with a missing cell, or with weight 0, is left out and
- * named; a column that is not there, a text among numbers that the model computes with, or a function without a
+ * Takes from the table what the formula needs, and the columns `also`. A row with a missing cell, or with weight
+ * 0, is left out and named; a column that is not there, a text among numbers that the model computes with, or a function without a
  * value there (log of 0) refuses the whole.
  */
 export function frameOf(
@@ -37,10 +37,11 @@ export function frameOf(
   formula: Formula,
   response: Expression,
   weights?: string,
+  also: string[] = [],
 ): Answer<Frame> {
   const scale = responseScale(response)
   const names = columnsOf(formula.terms)
-  const needed = [scale.name, ...names, ...(weights === undefined ? [] : [weights])]
+  const needed = [scale.name, ...names, ...(weights === undefined ? [] : [weights]), ...also]
   const unknown = needed.filter((name) => !columnNamed(table, name))
   if (unknown.length > 0) return { ok: false, problems: unknownColumns(unknown, table) }
   const taken = (name: string) => columnNamed(table, name) as Column

@@ -5,7 +5,7 @@ import { entry, type Paired, paired, setEntry } from './double-double.ts'
 import { expressionText } from './expression.ts'
 import type { Fitted } from './fitted.ts'
 import { combination } from './least-squares.ts'
-import { intervalToMeasured, slopeToMeasured, toMeasured } from './response.ts'
+import { inOwnUnit } from './prediction.ts'
 import { entryOf, undefinedPart } from './terms.ts'
 
 /** How closely a setting must keep the relation among terms that could not be told apart. */
@@ -68,23 +68,15 @@ export function predictAt(fitted: Fitted, at: Settings, quantile: number): Answe
   const row = rowAt(fitted, at)
   if (!row.ok) return row
   const { estimate: eta, variance: share } = combination(solution, row.value)
-  const around = (spread: number) =>
-    intervalToMeasured(frame.scale, [eta - quantile * Math.sqrt(spread), eta + quantile * Math.sqrt(spread)])
-  const estimate = toMeasured(frame.scale, eta)
-  const confidence = around(variance * share)
-  const prediction = around(variance * (1 + share))
-  if (!confidence || !prediction || !Number.isFinite(estimate))
-    return refuse(
-      'unboundedPrediction',
-      `The model’s scale of ${frame.scale.name} gives no bounded interval at these settings.`,
-    )
-  return good({
+  const standardError = Math.sqrt(variance * share)
+  return inOwnUnit({
+    scale: frame.scale,
     at,
     scope: 'sameSession',
-    estimate,
-    standardErrorOfMean: slopeToMeasured(frame.scale, eta) * Math.sqrt(variance * share),
-    confidence,
-    prediction,
+    eta,
+    standardError,
+    meanReach: quantile * standardError,
+    runReach: quantile * Math.sqrt(variance * (1 + share)),
     df: solution.df,
     varianceSource: 'estimated',
   })

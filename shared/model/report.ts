@@ -50,7 +50,8 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
   }
 }
 
-function notEstimable({ formula, solution, columns }: Fitted): Fit['notEstimable'] {
+/** Terms and columns of the model that its runs cannot tell apart from others. */
+export function notEstimable({ formula, solution, columns }: Fitted): Fit['notEstimable'] {
   const { kept, dropped } = solution.factorization
   const without = formula.terms.flatMap((term, index) =>
     columns.some((column) => column.term === index)

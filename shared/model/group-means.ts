@@ -1,0 +1,140 @@
+import { paired } from './double-double.ts'
+import { reflectBack } from './factorize.ts'
+import type { Fitted } from './fitted.ts'
+import type { GroupTree } from './nested-groups.ts'
+import { eigenOf, inner } from './symmetric.ts'
+
+/**
+ * A least-squares fit as variance components see it. Its columns stand for themselves as the orthonormal Q of
+ * X = Q·R, and the response as the residual of the fit in units of its standard deviation: so nothing depends on
+ * the units of columns or on constants in the response, and no digits are lost to large means.
+ */
+export type GroupMeans = {
+  tree: GroupTree
+  rows: number
+  /** Number of columns, without the response. */
+  p: number
+  /** Rows of [Q, response], each times the root of its weight, row after row. */
+  entries: Float64Array
+  /** Roots of the weights by row. */
+  roots: Float64Array
+  /** By innermost group: total weight, and weighted means of the p + 1 columns. */
+  weights: Float64Array
+  means: Float64Array
+  /** Products of the p + 1 columns within the innermost groups. */
+  within: Float64Array
+  /** Standard deviation of the least-squares residuals: the unit of the response. */
+  unit: number
+}
+
+/** @param fitted a fit that leaves degrees of freedom and a residual */
+export function groupMeans(fitted: Fitted, tree: GroupTree): GroupMeans {
+  const { solution, frame } = fitted
+  const rows = frame.rows.length
+  const p = solution.rank
+  const size = p + 1
+  const unit = Math.sqrt(solution.residualSumOfSquares / solution.df)
+  const entries = new Float64Array(rows * size)
+  for (let k = 0; k < p; k++) {
+    const column = paired(rows)
+    column.hi[k] = 1
+    reflectBack(solution.factorization, column)
+    for (let i = 0; i < rows; i++) entries[i * size + k] = column.hi[i]!
+  }
+  for (let i = 0; i < rows; i++) entries[i * size + p] = solution.residuals[i]! / unit
+  const roots = Float64Array.from({ length: rows }, (_, i) => Math.sqrt(frame.weights?.[i] ?? 1))
+  const groups = tree.counts.at(-1) ?? 0
+  const weights = new Float64Array(groups)
+  const means = new Float64Array(groups * size)
+  for (let i = 0; i < rows; i++) {
+    const group = tree.groupOfRow[i]!
+    weights[group]! += roots[i]! ** 2
+    for (let k = 0; k < size; k++) means[group * size + k]! += roots[i]! * entries[i * size + k]!
+  }
+  for (let g = 0; g < groups; g++) for (let k = 0; k < size; k++) means[g * size + k]! /= weights[g]!
+  const within = new Float64Array(size * size)
+  const left = new Float64Array(size)
+  for (let i = 0; i < rows; i++) {
+    const group = tree.groupOfRow[i]!
+    for (let k = 0; k < size; k++) left[k] = entries[i * size + k]! - roots[i]! * means[group * size + k]!
+    addSquare(within, left, 1)
+  }
+  return { tree, rows, p, entries, roots, weights, means, within, unit }
+}
+
+function addSquare(to: Float64Array, x: Float64Array, weight: number): void {
+  const size = x.length
+  for (let j = 0; j < size; j++) {
+    const factor = weight * x[j]!
+    for (let i = 0; i < size; i++) to[i + j * size]! += factor * x[i]!
+  }
+}
+
+/** Eigenvalues of Q′Q within groups lie in [0, 1]; below this a column counts as one between groups. */
+const leastWithin = 1e-10
+
+/**
+ * Degrees of freedom that each stratum leaves, outermost first, the residual last: between the groups of a level
+ * within those of the level outside, after the fixed effects.
+ */
+export function strataDf(reduced: GroupMeans): number[] {
+  const { tree, rows, p } = reduced
+  const levels = tree.counts.length
+  const ranks = [p]
+  for (let g = 0; g < levels; g++) ranks.push(tree.counts[g]! + rankOf(withinLevel(reduced, g), p))
+  ranks.push(rows)
+  return ranks.slice(1).map((rank, g) => rank - ranks[g]!)
+}
+
+function rankOf(products: Float64Array, p: number): number {
+  return eigenOf(columnsPart(products, p), p).values.filter((value) => value > leastWithin).length
+}
+
+function columnsPart(products: Float64Array, p: number): Float64Array {
+  const own = new Float64Array(p * p)
+  for (let j = 0; j < p; j++) for (let i = 0; i < p; i++) own[i + j * p] = products[i + j * (p + 1)]!
+  return own
+}
+
+/** What the model leaves inside the innermost groups below this share of what there is, is rounding. */
+const exactShare = 1e-12
+
+/** Whether the model goes through every run inside the innermost groups, so that there is no residual variance. */
+export function exactInside({ p, within, rows }: GroupMeans): boolean {
+  const size = p + 1
+  const whole = within[p + p * size]!
+  const { values, vectors } = eigenOf(columnsPart(within, p), p)
+  let rest = whole
+  values.forEach((value, k) => {
+    if (value > leastWithin)
+      rest -= inner(vectors.subarray(k * p, k * p + p), within.subarray(p * size, p * size + p)) ** 2 / value
+  })
+  return whole <= exactShare ** 2 * rows || rest <= exactShare * whole
+}
+
+/** Products of the p + 1 columns within the groups of a level. */
+export function withinLevel({ tree, p, weights, means, within }: GroupMeans, level: number): Float64Array {
+  const size = p + 1
+  const result = within.slice()
+  const left = new Float64Array(size)
+  let [ownWeights, ownMeans] = [weights, means]
+  for (let g = tree.counts.length - 1; g > level; g--) {
+    const parents = tree.parents[g]!
+    const outerWeights = new Float64Array(tree.counts[g - 1]!)
+    const outerMeans = new Float64Array(outerWeights.length * size)
+    parents.forEach((parent, k) => {
+      outerWeights[parent]! += ownWeights[k]!
+      for (let c = 0; c < size; c++)
+        outerMeans[parent * size + c]! += ownWeights[k]! * ownMeans[k * size + c]!
+    })
+    outerMeans.forEach((value, at) => {
+      outerMeans[at] = value / outerWeights[Math.floor(at / size)]!
+    })
+    parents.forEach((parent, k) => {
+      for (let c = 0; c < size; c++) left[c] = ownMeans[k * size + c]! - outerMeans[parent * size + c]!
+      addSquare(result, left, ownWeights[k]!)
+    })
+    ;[ownWeights, ownMeans] = [outerWeights, outerMeans]
+  }
+  return result
+}

@@ -1,0 +1,70 @@
+import type { Paired } from './double-double.ts'
+import { solveTransposed } from './factorize.ts'
+import type { Fitted } from './fitted.ts'
+import type { GroupMeans } from './group-means.ts'
+import { inverseHalf } from './least-squares.ts'
+import type { RestrictedMaximum } from './restricted-maximum.ts'
+import { form, inner } from './symmetric.ts'
+
+/** A model with groups within groups, fitted: what its report, tests and predictions are computed from. */
+export type MixedFit = {
+  /** The least-squares fit of the fixed effects, which gives rows, columns and units. */
+  fitted: Fitted
+  reduced: GroupMeans
+  maximum: RestrictedMaximum
+  /** By level: whether the variance was stated instead of estimated; the residual last. */
+  stated: boolean[]
+  /** Degrees of freedom of each stratum, the residual last. */
+  strata: number[]
+}
+
+/** A combination of the fixed effects, with its error. */
+export type Combination = { estimate: number; variance: number; df: number }
+
+/** Variances in the square of the model response's unit: by level, outermost first, the residual last. */
+export function variancesOf({ reduced, maximum }: MixedFit): number[] {
+  return Array.from(maximum.variances, (variance) => variance * reduced.unit ** 2)
+}
+
+/**
+ * Degrees of freedom of an estimated variance, 2·v² / var(v) (Satterthwaite, Biometrics Bulletin 2, 1946; Giesbrecht
+ * & Burns, Biometrics 41, 1985).
+ *
+ * @param slopes of v by the variances
+ */
+export function satterthwaite(fit: MixedFit, v: number, slopes: Float64Array): number {
+  const { uncertainty, variances } = fit.maximum
+  return (2 * v * v) / form(uncertainty, variances.length, slopes, slopes)
+}
+
+/** Slopes of z′Φz by the variances, Φ being the covariance of the estimates on Q. */
+export function slopesAlong({ maximum, reduced }: MixedFit, z: ArrayLike<number>): Float64Array {
+  return Float64Array.from(maximum.at.covarianceSlopes, (slope) => form(slope, reduced.p, z, z))
+}
+
+/** Estimate and error of x′β for a row x of kept columns. */
+export function combinationOf(fit: MixedFit, x: Paired): Combination {
+  const { fitted, reduced, maximum } = fit
+  const { solution } = fitted
+  const z = solveTransposed(solution.factorization, x).hi
+  const plain = x.hi.reduce((sum, value, k) => sum + value * solution.estimates.hi[k]!, 0)
+  const variance = form(maximum.at.covariance, reduced.p, z, z)
+  return {
+    estimate: plain + reduced.unit * inner(z, maximum.at.estimates),
+    variance: variance * reduced.unit ** 2,
+    df: satterthwaite(fit, variance, slopesAlong(fit, z)),
+  }
+}
+
+/** Each fixed effect with its error, by kept column. */
+export function fixedEffects(fit: MixedFit): Combination[] {
+  const { fitted, reduced, maximum } = fit
+  return inverseHalf(fitted.solution).map(({ hi: z }, k) => {
+    const variance = form(maximum.at.covariance, reduced.p, z, z)
+    return {
+      estimate: fitted.solution.estimates.hi[k]! + reduced.unit * inner(z, maximum.at.estimates),
+      variance: variance * reduced.unit ** 2,
+      df: satterthwaite(fit, variance, slopesAlong(fit, z)),
+    }
+  })
+}
