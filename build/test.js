@@ -87,7 +87,9 @@ async function suites(config, { before = [], environment = process.env } = {}) {
     ...words,
   ]
   const code = await new Promise((done) => {
-    const child = spawn(command[0], command.slice(1), { cwd: root, env: environment, stdio: 'inherit' })
+    // Colours are for a terminal; in a log they bury what is said.
+    const env = process.stdout.isTTY ? environment : { ...environment, NO_COLOR: '1' }
+    const child = spawn(command[0], command.slice(1), { cwd: root, env, stdio: 'inherit' })
     child.on('error', (error) => {
       console.error(error.message)
       done(1)

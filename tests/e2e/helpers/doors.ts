@@ -113,7 +113,9 @@ export async function launchElectron(folder: string, options: LaunchOptions = {}
     env: Object.fromEntries(variables) as Record<string, string>,
   })
   const page = await app.firstWindow()
-  await page.waitForURL('evenfilm://app/**')
+  // A driver that attaches in the very moment of the first navigation can miss it; it sees the next one.
+  const arrived = () => page.waitForURL('evenfilm://app/**', { timeout: 15_000 })
+  await arrived().catch(() => page.reload().then(arrived))
   return { app, page }
 }
 
