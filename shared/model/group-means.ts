@@ -1,21 +1,11 @@
-import { paired } from './double-double.ts'
-import { reflectBack } from './factorize.ts'
 import type { Fitted } from './fitted.ts'
 import type { GroupTree } from './nested-groups.ts'
+import { type Orthonormal, orthonormal } from './orthonormal.ts'
 import { eigenOf, inner } from './symmetric.ts'
 
-/**
- * A least-squares fit as variance components see it. Its columns stand for themselves as the orthonormal Q of
- * X = Q·R, and the response as the residual of the fit in units of its standard deviation: so nothing depends on
- * the units of columns or on constants in the response, and no digits are lost to large means.
- */
-export type GroupMeans = {
+/** A least-squares fit on its orthonormal columns as variance components see it. */
+export type GroupMeans = Orthonormal & {
   tree: GroupTree
-  rows: number
-  /** Number of columns, without the response. */
-  p: number
-  /** Rows of [Q, response], each times the root of its weight, row after row. */
-  entries: Float64Array
   /** Roots of the weights by row. */
   roots: Float64Array
   /** By innermost group: total weight, and weighted means of the p + 1 columns. */
@@ -23,25 +13,14 @@ export type GroupMeans = {
   means: Float64Array
   /** Products of the p + 1 columns within the innermost groups. */
   within: Float64Array
-  /** Standard deviation of the least-squares residuals: the unit of the response. */
-  unit: number
 }
 
 /** @param fitted a fit that leaves degrees of freedom and a residual */
 export function groupMeans(fitted: Fitted, tree: GroupTree): GroupMeans {
-  const { solution, frame } = fitted
-  const rows = frame.rows.length
-  const p = solution.rank
+  const base = orthonormal(fitted)
+  const { rows, p, entries } = base
+  const { frame } = fitted
   const size = p + 1
-  const unit = Math.sqrt(solution.residualSumOfSquares / solution.df)
-  const entries = new Float64Array(rows * size)
-  for (let k = 0; k < p; k++) {
-    const column = paired(rows)
-    column.hi[k] = 1
-    reflectBack(solution.factorization, column)
-    for (let i = 0; i < rows; i++) entries[i * size + k] = column.hi[i]!
-  }
-  for (let i = 0; i < rows; i++) entries[i * size + p] = solution.residuals[i]! / unit
   const roots = Float64Array.from({ length: rows }, (_, i) => Math.sqrt(frame.weights?.[i] ?? 1))
   const groups = tree.counts.at(-1) ?? 0
   const weights = new Float64Array(groups)
@@ -59,7 +38,7 @@ export function groupMeans(fitted: Fitted, tree: GroupTree): GroupMeans {
     for (let k = 0; k < size; k++) left[k] = entries[i * size + k]! - roots[i]! * means[group * size + k]!
     addSquare(within, left, 1)
   }
-  return { tree, rows, p, entries, roots, weights, means, within, unit }
+  return { ...base, tree, roots, weights, means, within }
 }
 
 function addSquare(to: Float64Array, x: Float64Array, weight: number): void {
