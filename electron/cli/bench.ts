@@ -1,5 +1,5 @@
 import type { BenchFigures } from '../../shared/process/budget.ts'
-import { studyDefaults } from '../engine/calls/study-defaults.ts'
+import { studyDefaults } from '../../shared/study-defaults.ts'
 
 /** What a bench costs where nobody has said: the figures of a new study, and a slow hot plate. */
 export function usualBench(): BenchFigures {

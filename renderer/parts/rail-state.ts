@@ -27,7 +27,7 @@ export function useRailState() {
     states.bench = runs.kept.length > 0 ? `${runs.measured.length} of ${runs.kept.length} read` : ''
     states.curves = study.model ? 'model chosen' : runs.measured.length >= 3 ? 'ready to fit' : 'too few runs'
     const taken = study.stages.filter((stage) => stage.kind === 'next').length
-    states.next = taken > 0 ? `${taken} taken` : study.model ? 'ready' : 'needs a model'
+    states.next = taken > 0 ? `${taken} taken` : runs.measured.length >= 3 ? 'ready' : 'too few runs'
     states.lots = count(lots.size, 'lot')
     return states
   })

@@ -1,13 +1,13 @@
 import type { StudyInput } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
+import { studyDefaults } from '../../../shared/study-defaults.ts'
 import type { Store } from '../store/open.ts'
 import { fromRow, type Row } from '../store/row.ts'
 import { describeStep } from '../store/step.ts'
 import { addStudy, changedAt, changeStudy } from '../store/studies.ts'
 import { type ToolTable, toolOf } from '../store/tools.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
-import { studyDefaults } from './study-defaults.ts'
 
 type Names =
   | 'studies.list'

@@ -1,45 +1,10 @@
 import type { Segment, Study, StudyInput } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { studyDefaults } from '../../../shared/study-defaults.ts'
 
-/**
- * What the form of a new study starts with: usual numbers for one cassette of 100 mm substrates on a coater
- * worked by hand (common practice, no source). Target, tools and resist are left open.
- */
+/** What the form of a new study starts with: the usual numbers, and no name yet. */
 export function newStudy(): StudyInput {
-  return {
-    name: '',
-    question: '',
-    targetNm: null,
-    toleranceNm: null,
-    uniformityLimit: null,
-    uniformityFormula: 'halfRangeOverMean',
-    substrate: '',
-    diameterMm: 100,
-    edgeExclusionMm: 6,
-    siteMap: '9',
-    resist: '',
-    lots: [],
-    thicknessUnit: 'nm',
-    coaterId: null,
-    hotPlateId: null,
-    gaugeId: null,
-    chuckMm: null,
-    program: [
-      { rpm: 500, ramp: 500, time: 5 },
-      { rpm: 3000, ramp: 1000, time: 40 },
-      { rpm: 0, ramp: 1000, time: 5 },
-    ],
-    bakeTemperature: 100,
-    bakeTime: 60,
-    coatMl: 3.5,
-    purgeMl: 10,
-    dummies: 2,
-    spares: 2,
-    coatMinutes: 6,
-    readMinutes: 5,
-    roomRules: '',
-    notes: '',
-  }
+  return structuredClone({ name: '', ...studyDefaults })
 }
 
 /** The fields of the form out of a whole study. */

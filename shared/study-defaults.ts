@@ -1,4 +1,4 @@
-import type { StudyInput } from '../../../shared/contract/things.ts'
+import type { StudyInput } from './contract/things.ts'
 
 /**
  * What a new study starts with where nothing else is said: common practice for a positive resist on 100 mm
@@ -10,7 +10,7 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
   toleranceNm: null,
   uniformityLimit: null,
   uniformityFormula: 'halfRangeOverMean',
-  substrate: '100 mm silicon',
+  substrate: 'silicon',
   diameterMm: 100,
   edgeExclusionMm: 6,
   siteMap: '9',
