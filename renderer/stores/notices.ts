@@ -10,9 +10,11 @@ let last = 0
 export const useNotices = defineStore('notices', () => {
   const notices = ref<Notice[]>([])
 
+  // An offer to undo holds for the last step only, so that word of a new one takes the place of older ones.
   function add(notice: Omit<Notice, 'id'>) {
     last += 1
-    notices.value = [...notices.value.slice(-2), { id: last, ...notice }]
+    const problems = notices.value.filter(({ tone }) => tone === 'problem').slice(-2)
+    notices.value = [...problems, { id: last, ...notice }]
   }
   /** Says that something was done; with `undo` it offers to take the step back. */
   function say(words: string, options: { undo?: boolean } = {}) {
