@@ -129,7 +129,7 @@ function welcome(response: ServerResponse, cookie: string | null): void {
   if (cookie) response.setHeader('Set-Cookie', cookie)
   const headers = { ...guardHeaders(freshNonce()), 'Content-Type': 'text/html; charset=utf-8' }
   const text =
-    '<!doctype html><html lang="en-GB"><meta http-equiv="refresh" content="0;url=/"><title>Evenfilm</title>'
+    '<!doctype html><html lang="en-GB"><meta http-equiv="refresh" content="0;url=/"><link rel="icon" href="/icon.svg"><title>Evenfilm</title>'
   response.writeHead(200, headers).end(text)
 }
 
