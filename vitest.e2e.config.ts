@@ -14,6 +14,7 @@ export default defineConfig({
     setupFiles: ['tests/setup.ts'],
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    expect: { poll: { timeout: 20_000 } },
     maxWorkers: 2,
     env: {
       EVENFILM_TEST_BROWSER: process.env.EVENFILM_TEST_BROWSER ?? findChromium() ?? '',

@@ -3,6 +3,7 @@ import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { handlers } from './calls/all.ts'
+import { plainIssue } from './plain-issue.ts'
 import { problemOf } from './store/faults.ts'
 import { openStore, type Store } from './store/open.ts'
 import { writeStep } from './store/step.ts'
@@ -91,7 +92,7 @@ function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: 
     const place = issue.path.join('.')
     return {
       code: 'badArgument',
-      message: `${place || name}: ${issue.message}.`,
+      message: `${place || name} ${plainIssue(issue)}.`,
       ...(place ? { column: place } : {}),
     }
   })
