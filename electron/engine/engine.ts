@@ -86,7 +86,7 @@ const dataVersion = (store: Store) => store.db.pragma('data_version', { simple: 
 function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: unknown }> {
   if (!Object.hasOwn(contract, name)) return refuse('unknownCall', `The engine knows no call ‘${name}’.`)
   const known = name as CallName
-  const parsed = contract[known].args.safeParse(args ?? {})
+  const parsed = contract[known].args.safeParse(args ?? {}, { reportInput: true })
   if (parsed.success) return { ok: true, value: { name: known, args: parsed.data } }
   const problems = parsed.error.issues.map((issue): Problem => {
     const place = issue.path.join('.')
