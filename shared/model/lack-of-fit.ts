@@ -3,7 +3,11 @@ import { fUpper } from './distributions.ts'
 import type { Fitted } from './fitted.ts'
 
 /** Sum of squares within groups of runs at equal settings, with its degrees of freedom. */
-export function pureError({ frame }: Fitted): { sumOfSquares: number; df: number; groups: number } {
+export function pureError({ frame }: Pick<Fitted, 'frame'>): {
+  sumOfSquares: number
+  df: number
+  groups: number
+} {
   const groups = new Map<string, number[]>()
   frame.rows.forEach((row, i) => {
     const key = JSON.stringify(frame.columns.map((column) => column.values[row]))

@@ -9,9 +9,9 @@ function mixed(options: MixedOptions): FittedMixed {
   return answer.value
 }
 
-// Littell, Milliken, Stroup & Wolfinger, SAS System for Mixed Models (1996), data set 4.4; the standard deviations in
-// Pinheiro & Bates, Mixed-Effects Models in S and S-PLUS (2000), p. 168. Balanced, so that the mean squares give the
-// exact values.
+// Littell, Milliken, Stroup & Wolfinger (1996), their textbook on mixed models, data set 4.4; the standard deviations
+// in Pinheiro & Bates (2000), their textbook on mixed-effects models, p. 168. Balanced, so that the mean squares give
+// the exact values.
 describe('oxide thickness: lots, wafers, sites', () => {
   const fit = mixed({ table: dataTable('oxide_thickness.csv'), model: 'thickness ~ 1', random: 'lot/wafer' })
   const report = fit.report([{}])
