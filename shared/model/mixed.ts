@@ -41,7 +41,6 @@ export type Stratum = { group: string; df: number; variance: number; stated: boo
 /** A model with variance components, fitted; it predicts like a fitted model. */
 export type FittedMixed = Pick<
   FittedModel,
-  | 'fitted'
   | 'responseName'
   | 'responseText'
   | 'rows'
@@ -100,7 +99,6 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   const cannotPredict = (at: Settings[]): Problem[] =>
     predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
   return good({
-    fitted: plain.value,
     responseName: plain.value.frame.scale.name,
     responseText: responseText(plain.value),
     rows: plain.value.frame.rows,

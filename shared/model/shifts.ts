@@ -114,7 +114,13 @@ function speedColumn({ frame }: Fitted, by: string, given?: string): string | nu
   return found ?? (given === undefined && numeric.length === 1 ? (numeric[0] as string) : null)
 }
 
-function speedFor(
+/**
+ * Where the fit reaches a level of the model's response along a column, with the interval of settings that the data do
+ * not contradict; null where it does not, or the fit has no error.
+ *
+ * @param row the row of the model (kept columns) at a setting of the column
+ */
+export function speedFor(
   fitted: Fitted,
   speed: string | null,
   level: number,
