@@ -28,7 +28,8 @@ export function fitInWords(model: ToldFit, report: Fit): string {
   const parts = [
     summary(model, report),
     terms(report),
-    analysisOfVariance(report),
+    ...analysisOfVariance(report),
+    ...varianceComponents(report),
     ...lackOfFit(report),
     runs(model, report),
   ]
@@ -86,8 +87,9 @@ function terms(report: Fit): string {
   )
 }
 
-function analysisOfVariance(report: Fit): string {
-  return printTable(
+function analysisOfVariance(report: Fit): string[] {
+  if (report.analysisOfVariance.length === 0) return []
+  const table = printTable(
     ['source', numeric('df'), numeric('sum of squares'), numeric('mean square'), numeric('F'), numeric('p')],
     report.analysisOfVariance.map((line): Cell[] => [
       line.source,
@@ -98,6 +100,22 @@ function analysisOfVariance(report: Fit): string {
       line.p === null ? '' : probability(line.p),
     ]),
   )
+  return [table]
+}
+
+function varianceComponents({ varianceComponents: components }: Fit): string[] {
+  if (components.length === 0) return []
+  const columns = ['group', numeric('variance'), numeric('standard deviation')]
+  return [
+    printTable(
+      columns,
+      components.map(({ group, variance, standardDeviation }): Cell[] => [
+        group,
+        digits(variance, 5),
+        digits(standardDeviation, 5),
+      ]),
+    ),
+  ]
 }
 
 function lackOfFit({ lackOfFit: test }: Fit): string[] {

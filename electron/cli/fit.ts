@@ -1,9 +1,8 @@
-import { fitEquation } from '../../shared/model/equation.ts'
-import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
-import { columnNamed } from '../../shared/model/table.ts'
-import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
-import { fitInWords, type ToldFit } from './fit-tables.ts'
-import { fileOptions, type Given, settingsOf, taker } from './options.ts'
+import { columnNamed, isCategorical } from '../../shared/model/table.ts'
+import { type Answer, good, type Problem } from '../../shared/problem.ts'
+import { fitKind } from './fit-kind.ts'
+import { fitInWords } from './fit-tables.ts'
+import { fileOptions, settingsOf, taker } from './options.ts'
 import { type FileTable, readTable } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
 
@@ -24,6 +23,13 @@ export const fit: Verb = {
     equation: { value: '"thickness = a*speed^(-b) + c"', help: 'or an equation with parameters of its own' },
     start: { value: 'a=1e5,b=0.5,c=0', help: 'where the parameters of the equation start' },
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
+    random: { value: '"lot/wafer"', help: 'nested groups of a model whose variances are estimated too' },
+    robust: { value: 'huber|bisquare', help: 'a fit that a few bad runs do not carry away' },
+    surface: {
+      value: 'gp',
+      help: 'a Gaussian process over the columns of the model, as a check on its form',
+    },
+    'exponent-prior': { value: 'MEAN,SD', help: 'what is believed of the spin exponent before the runs' },
     at: { value: 'speed=3000,time=30', help: 'predict at these settings', repeat: true },
     level: { value: '0.95', help: 'level of all intervals (0.95)' },
     ...fileOptions,
@@ -33,8 +39,8 @@ export const fit: Verb = {
     const { problems, take, share } = taker(given)
     const level = share('level', 0.95)
     const at = given.texts('at').map((text) => take(settingsOf(text, 'at')) ?? {})
-    const start = take(startOf(given)) ?? {}
-    if (problems.length > 0) return { ok: false, problems }
+    const kind = take(fitKind(given))
+    if (kind === null || problems.length > 0) return { ok: false, problems }
     const file = readTable(given)
     if (!file.ok) return file
     const weights = given.text('weights')
@@ -45,12 +51,10 @@ export const fit: Verb = {
       level,
       ...(weightColumn === null ? {} : { weights: weightColumn.value.name }),
     }
-    const found = given.has('equation')
-      ? equationFit({ ...options, equation: given.text('equation') ?? '', start })
-      : modelFit({ ...options, model: given.text('model') ?? '' })
+    const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
-    const { fitted, told, levels } = found.value
-    const places = placesFor(at, file.value, levels)
+    const { fitted, told } = found.value
+    const places = placesFor(at, file.value)
     if (!places.ok) return places
     const badPlaces = fitted
       .cannotPredict(places.value)
@@ -66,69 +70,12 @@ export const fit: Verb = {
   },
 }
 
-/** What is fitted, how it is told, and the levels of its columns of names. */
-type Found = {
-  fitted: Pick<FittedModel, 'report' | 'cannotPredict'>
-  told: ToldFit
-  levels: Record<string, string[]>
-}
-
-function modelFit(options: Parameters<typeof fitModel>[0]): Answer<Found> {
-  const model = fitModel(options)
-  if (!model.ok) return model
-  const { fitted, responseName, responseText, level, unitOf } = model.value
-  const told = {
-    text: fitted.text,
-    responseName,
-    responseText,
-    unit: unitOf(responseName),
-    estimate: fitted.frame.scale.function === 'plain' ? ('mean' as const) : ('median' as const),
-    level,
-  }
-  return good({ fitted: model.value, told, levels: fitted.frame.levels })
-}
-
-function equationFit(options: Parameters<typeof fitEquation>[0]): Answer<Found> {
-  const fitted = fitEquation(options)
-  if (!fitted.ok) return fitted
-  const { responseName, level, unitOf } = fitted.value
-  const told = {
-    text: options.equation,
-    responseName,
-    responseText: responseName,
-    unit: unitOf(responseName),
-    estimate: 'mean' as const,
-    level,
-  }
-  return good({ fitted: fitted.value, told, levels: {} })
-}
-
-/** The start values of an equation; a model has none. */
-function startOf(given: Given): Answer<Record<string, number>> {
-  const text = given.text('start')
-  if (given.has('model') === given.has('equation'))
-    return refuse('missingOption', 'fit needs --model or --equation, one of them.')
-  if (!given.has('equation'))
-    return text === null
-      ? good({})
-      : refuse('badOption', '--start belongs to --equation.', { column: 'start' })
-  if (text === null)
-    return refuse('missingOption', 'An equation needs --start a=1e5,b=0.5: where its parameters start.')
-  const settings = settingsOf(text, 'start')
-  if (!settings.ok) return settings
-  const word = Object.entries(settings.value).find(([, value]) => typeof value !== 'number')
-  if (word !== undefined)
-    return refuse('badOption', `--start ${text}: ‘${word[1]}’ is no number.`, { column: 'start' })
-  return good(settings.value as Record<string, number>)
-}
-
 const ofAt = (problem: Problem): Problem => ({ ...problem, message: `--at: ${problem.message}` })
 
 /** Settings of --at as the table knows them: every name a column, numbers as texts where the column is one of names. */
 function placesFor(
   at: Record<string, number | string>[],
   file: FileTable,
-  levels: Record<string, string[]>,
 ): Answer<Record<string, number | string>[]> {
   const unknown = at.flatMap((settings) =>
     Object.keys(settings).filter((name) => columnNamed(file.table, name) === undefined),
@@ -142,10 +89,11 @@ function placesFor(
         column: name,
       })),
     }
+  const named = new Set(file.table.columns.filter(isCategorical).map(({ name }) => name))
   return good(
     at.map((settings) =>
       Object.fromEntries(
-        Object.entries(settings).map(([name, value]) => [name, name in levels ? String(value) : value]),
+        Object.entries(settings).map(([name, value]) => [name, named.has(name) ? String(value) : value]),
       ),
     ),
   )

@@ -194,7 +194,12 @@ describe('exit codes of fit', () => {
     [['fit', '--model', 'a ~ b'], 'missingOperand'],
     [['fit', file, '--model', 'log(thickness) ~ speed'], 'unknownColumn'],
     [['fit', file, '--model', 'log(thickness) ~ '], 'formula'],
-    [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'huber'], 'unknownOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'median'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--surface', 'spline'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--exponent-prior', '0.5'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'huber', '--surface', 'gp'], 'badOption'],
+    [['fit', file, '--equation', 'thickness = k*rpm', '--start', 'k=1', '--random', 'rpm'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--random', 'lot/wafer'], 'unknownColumn'],
     [['fit', file, '--model', 'thickness ~ rpm', '--level', '2'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--at', 'time=3'], 'unknownColumn'],
     [['fit', file, '--model', 'thickness ~ rpm', '--at', 'thickness=3'], 'missingSetting'],
@@ -210,5 +215,42 @@ describe('exit codes of fit', () => {
     const refusal = await refusalOf(['fit', slip, '--model', 'thickness ~ speed'])
     expect(refusal.exit).toBe(2)
     expect(refusal.text).toContain('Row 3')
+  })
+})
+
+describe('other kinds of fit', () => {
+  // Oxide thickness by lot, wafer and site: Littell, Milliken, Stroup & Wolfinger, 1996, a textbook on mixed models,
+  // data set 4.4; balanced, so that the variances are those of the analysis of variance.
+  test('--random: variances of nested groups', async () => {
+    const file = data('oxide_thickness.csv')
+    const fit = await answerOf(['fit', file, '--model', 'thickness ~ 1', '--random', 'lot/wafer'], shapes.fit)
+    expect(fit.varianceComponents.map(({ group }) => group)).toEqual(['lot', 'lot/wafer', 'residual'])
+    near(fit.varianceComponents[0]?.variance, 129.907186948854, 1e-7)
+    near(fit.varianceComponents[1]?.variance, 35.8657407407407, 1e-7)
+    near(fit.varianceComponents[2]?.variance, 12.5694444444444, 1e-7)
+    near(fit.logLikelihood, -227.011034655, 1e-9)
+    const said = await evenfilm(['fit', file, '--model', 'thickness ~ 1', '--random', 'lot/wafer'])
+    expect(said.stdout).toMatch(/lot\/wafer +35\.866/)
+  })
+
+  // Brownlee 1960, stack loss; the four runs that every robust analysis of these data doubts (common knowledge of
+  // the literature, from memory: runs 1, 3, 4 and 21). The bisquare gives the last of them no weight.
+  test('--robust: names the runs that it doubts', async () => {
+    const model = '"stack.loss" ~ "Air.Flow" + "Water.Temp" + "Acid.Conc."'
+    const fit = await answerOf(
+      ['fit', data('stackloss.csv'), '--model', model, '--robust', 'bisquare'],
+      shapes.fit,
+    )
+    expect(fit.problems.some(({ row, message }) => row === 22 && message.includes('weight 0.00'))).toBe(true)
+  })
+
+  test('--surface and --exponent-prior: say what they rest on', async () => {
+    const curve = ['fit', data('upenn_resist_spin_curve.csv'), '--model', 'log(thickness) ~ log(rpm)']
+    const surface = await answerOf([...curve, '--surface', 'gp', '--at', 'rpm=3000'], shapes.fit)
+    expect(surface.problems.some(({ message }) => message.includes('fewer than 30'))).toBe(true)
+    near(surface.predictions[0]?.estimate, 0.524, 0.01)
+    const prior = await answerOf([...curve, '--exponent-prior', '0.5,0.001'], shapes.fit)
+    near(prior.terms[1]?.estimate, -0.5, 0.01)
+    expect(prior.problems.some(({ message }) => message.includes('A stated prior'))).toBe(true)
   })
 })

@@ -1,0 +1,97 @@
+import { fitEquation } from '../../shared/model/equation.ts'
+import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
+import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
+import { fitMixed } from '../../shared/model/mixed.ts'
+import { fitRobust } from '../../shared/model/robust.ts'
+import { fitSurface } from '../../shared/model/surface.ts'
+import type { Table } from '../../shared/model/table.ts'
+import { type Answer, good, refuse } from '../../shared/problem.ts'
+import type { ToldFit } from './fit-tables.ts'
+import { type Given, settingsOf } from './options.ts'
+
+/** The data of a fit. */
+type Data = { table: Table; level: number; weights?: string }
+
+/** What every kind of fit can do once it is made. */
+type AnyFit = Pick<
+  FittedModel,
+  'report' | 'cannotPredict' | 'responseName' | 'responseText' | 'level' | 'unitOf'
+>
+
+/** A fit, and how it is told. */
+export type Found = { fitted: Pick<FittedModel, 'report' | 'cannotPredict'>; told: ToldFit }
+
+/** Options that each choose a kind of fit; a model takes one of them at most. */
+const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
+
+/** Which fit is asked for, ready to be made once the file is read. */
+export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
+  if (given.has('model') === given.has('equation'))
+    return refuse('missingOption', 'fit needs --model or --equation, one of them.')
+  const chosen = kinds.filter((kind) => given.has(kind))
+  if (given.has('equation')) {
+    if (chosen.length > 0)
+      return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
+    return equationKind(given)
+  }
+  if (given.has('start')) return refuse('badOption', '--start belongs to --equation.', { column: 'start' })
+  const [kind, other] = chosen
+  if (other !== undefined)
+    return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
+      column: other,
+    })
+  const model = given.text('model') ?? ''
+  if (kind === undefined) return good((data) => told(model, fitModel({ ...data, model })))
+  const text = given.text(kind) ?? ''
+  switch (kind) {
+    case 'random':
+      return good((data) => told(model, fitMixed({ ...data, model, random: text })))
+    case 'robust':
+      if (text !== 'huber' && text !== 'bisquare')
+        return refuse('badOption', `--robust is huber or bisquare, not ‘${text}’.`, { column: 'robust' })
+      return good((data) => told(model, fitRobust({ ...data, model, kind: text })))
+    case 'surface':
+      if (text !== 'gp') return refuse('badOption', `--surface is gp, not ‘${text}’.`, { column: 'surface' })
+      if (given.has('weights'))
+        return refuse('badOption', '--surface takes no weights.', { column: 'weights' })
+      return good((data) => told(model, fitSurface({ ...data, model })))
+    case 'exponent-prior': {
+      const [mean, sd, more] = text.split(',').map(Number)
+      if (!Number.isFinite(mean) || !((sd ?? 0) > 0) || more !== undefined)
+        return refuse(
+          'badOption',
+          `--exponent-prior ${text}: it is MEAN,SD, such as 0.5,0.05, with SD above 0.`,
+          { column: 'exponent-prior' },
+        )
+      const prior = { mean: mean as number, sd: sd as number }
+      return good((data) => told(model, fitWithExponentPrior({ ...data, model, prior })))
+    }
+  }
+}
+
+function told(text: string, answer: Answer<AnyFit>): Answer<Found> {
+  if (!answer.ok) return answer
+  const { responseName, responseText, level, unitOf } = answer.value
+  // Under a transformation the estimate carried back is the median.
+  const estimate = responseText === responseName ? ('mean' as const) : ('median' as const)
+  const unit = unitOf(responseName)
+  return good({ fitted: answer.value, told: { text, responseName, responseText, unit, estimate, level } })
+}
+
+function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {
+  const equation = given.text('equation') ?? ''
+  const text = given.text('start')
+  if (text === null)
+    return refuse('missingOption', 'An equation needs --start a=1e5,b=0.5: where its parameters start.')
+  const start = settingsOf(text, 'start')
+  if (!start.ok) return start
+  const word = Object.values(start.value).find((value) => typeof value !== 'number')
+  if (word !== undefined)
+    return refuse('badOption', `--start ${text}: ‘${word}’ is no number.`, { column: 'start' })
+  const numbers = start.value as Record<string, number>
+  return good((data) => {
+    const fitted = fitEquation({ ...data, equation, start: numbers })
+    if (!fitted.ok) return fitted
+    return told(equation, good({ ...fitted.value, responseText: fitted.value.responseName }))
+  })
+}
