@@ -29,6 +29,11 @@ const targets = {
     from: ['electron/engine', 'shared'],
     config: () => node('engine', 'electron/engine/main.ts', 'node22'),
   },
+  worker: {
+    makes: 'worker.cjs',
+    from: ['electron/engine', 'shared'],
+    config: () => node('worker', 'electron/engine/compute/worker.ts', 'node22'),
+  },
 }
 
 export const targetNames = Object.keys(targets)

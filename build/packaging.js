@@ -6,7 +6,7 @@ const electronDist = process.env.ELECTRON_OVERRIDE_DIST_PATH
 
 /**
  * What electron-builder packs, and how: the bundles in an archive, and beside it what a process other than
- * Electron's own must be able to read, the engine and the database library. Page libraries are in the bundles.
+ * Electron's own must be able to read, the engine with its worker and the database library. Page libraries are in the bundles.
  */
 export default {
   appId: 'app.evenfilm.desktop',
@@ -34,7 +34,7 @@ export default {
     '!**/*.{md,map,d.ts}',
   ],
   asar: true,
-  asarUnpack: ['dist/engine.cjs', 'node_modules/better-sqlite3/**'],
+  asarUnpack: ['dist/{engine,worker}.cjs', 'node_modules/better-sqlite3/**'],
   electronFuses: {
     runAsNode: false,
     enableNodeOptionsEnvironmentVariable: false,

@@ -110,7 +110,7 @@ async function answer(served: Served, request: IncomingMessage, response: Server
 async function answerCall(engine: Engine, request: IncomingMessage, response: ServerResponse): Promise<void> {
   const call = await readCall(request)
   if (!call.ok) return json(response, call.status, refuse('badCall', call.reason))
-  json(response, 200, await engine.call(call.name, call.args))
+  json(response, 200, await engine.call(call.name, call.args, call.page))
 }
 
 function json(response: ServerResponse, status: number, body: Answer<unknown>): void {

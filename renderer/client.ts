@@ -14,11 +14,14 @@ export const door: 'desktop' | 'browser' = window.evenfilm ? 'desktop' : 'browse
 const gone = () =>
   refuse('engineGone', 'The program behind this page does not answer. Start it again, then reload this page.')
 
+/** Tells this page from others that the same engine serves. */
+const page = crypto.randomUUID()
+
 async function callOverHttp(name: CallName, args: unknown): Promise<Answer<unknown>> {
   const response = await fetch('/call', {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ name, args }),
+    body: JSON.stringify({ name, args, page }),
   })
   if (response.status === 401 || response.status === 403)
     return refuse('notAdmitted', 'This page has lost its admission. Open the address that was printed again.')

@@ -19,8 +19,8 @@ export type Result<N extends CallName> = z.output<(typeof contract)[N]['result']
 /** What every door offers: one function, typed by the contract. */
 export type CallEngine = <N extends CallName>(name: N, args: Args<N>) => Promise<Answer<Result<N>>>
 
-/** A message from a door to the engine. */
-export type Request = { id: number; name: string; args: unknown }
+/** A message from a door to the engine; `page` tells the pages behind one door apart. */
+export type Request = { id: number; name: string; args: unknown; page?: string }
 
 /** The message that asks the engine's process to close its database and to end. */
 export type Stop = { kind: 'stop' }

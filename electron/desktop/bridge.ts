@@ -23,9 +23,9 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
       return asked(event, ...args)
     })
   }
-  answer('evenfilm:call', async (_event, name, args) => {
+  answer('evenfilm:call', async (event, name, args) => {
     if (typeof name !== 'string') return refuse('badCall', 'A call has a name and arguments.')
-    return engine().call(name, args)
+    return engine().call(name, args, `window ${event.sender.id}`)
   })
   answer('evenfilm:saveFile', async (event, file) => {
     const { fileName, text } = (file ?? {}) as Record<string, unknown>

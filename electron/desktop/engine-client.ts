@@ -21,7 +21,8 @@ export type EngineClientOptions = {
 }
 
 export type EngineClient = {
-  call(name: string, args: unknown): Promise<Answer<unknown>>
+  /** `page` tells the pages that ask apart. */
+  call(name: string, args: unknown, page?: string): Promise<Answer<unknown>>
   /** True once the engine has opened its database, false where it ended before. */
   ready: Promise<boolean>
   /** Ends the engine. */
@@ -73,7 +74,7 @@ export function engineClient(engine: EngineProcess, options: EngineClientOptions
 
   return {
     ready,
-    async call(name, args) {
+    async call(name, args, page) {
       const id = ++lastId
       return await new Promise<Answer<unknown>>((done) => {
         if (ended) return done(gone(ended.code))
@@ -86,7 +87,9 @@ export function engineClient(engine: EngineProcess, options: EngineClientOptions
           done(answer)
         })
         // Where the engine ends before it is ready, its exit has already refused this call.
-        ready.then((open) => open && waiting.has(id) && engine.send({ id, name, args }))
+        ready.then(
+          (open) => open && waiting.has(id) && engine.send({ id, name, args, ...(page ? { page } : {}) }),
+        )
       })
     },
     async stop() {

@@ -3,8 +3,10 @@ import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { handlers } from './calls/all.ts'
+import type { ComputationName, Question } from './compute/computations.ts'
+import { startWorkers } from './compute/workers.ts'
 import { plainIssue } from './plain-issue.ts'
-import { problemOf } from './store/faults.ts'
+import { problemOf, withFaults } from './store/faults.ts'
 import { openStore, type Store } from './store/open.ts'
 import { writeStep } from './store/step.ts'
 
@@ -21,8 +23,10 @@ export type Engine = {
   /**
    * Answers one call of the contract. Whatever a person can put right is a problem in the answer (a database
    * that cannot be opened too: every call tries again); a rejection is a defect of the program.
+   *
+   * @param page a word for the page that asks; its newer plan or recommendation supersedes one under way
    */
-  call(name: string, args: unknown): Promise<Answer<unknown>>
+  call(name: string, args: unknown, page?: string): Promise<Answer<unknown>>
   close(): Promise<void>
 }
 
@@ -36,6 +40,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   let seen = 0
   let closed = false
   const tell = options.onChanged ?? (() => {})
+  const workers = startWorkers()
 
   const open = (): Answer<Store> => {
     if (store) return { ok: true, value: store }
@@ -60,19 +65,32 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   open()
 
   return {
-    async call(name, args) {
+    async call(name, args, page) {
       if (closed) throw new Error(`The engine was closed before ${name} was called.`)
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
       const opened = open()
       if (!opened.ok) return opened
-      const { answer, changed } = run(opened.value, checked.value.name, checked.value.args)
+      const { name: known, args: given } = checked.value
+      const handler = handlers[known] as Plain | Long
+      let answering = (store: Store) => (handler as Plain)(given, store)
+      if (typeof handler !== 'function') {
+        const { computation, newestOnly, ask, finish } = handler
+        const input = withFaults(opened.value.file, () => ask(given, opened.value))
+        if (!input.ok) return input
+        const newest = newestOnly && page !== undefined ? `${known} of ${page}` : null
+        const output = await workers.compute({ computation, input: input.value } as Question, newest)
+        if (!output.ok) return output
+        answering = (store) => finish(output.value, given, store)
+      }
+      const { answer, changed } = run(opened.value, known, answering)
       if (changed) tell()
       return answer
     },
     async close() {
       closed = true
       clearInterval(looking)
+      await workers.close()
       store?.db.close()
       store = null
     },
@@ -99,13 +117,24 @@ function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: 
   return { ok: false, problems }
 }
 
-type Run = { answer: Answer<unknown>; changed: boolean }
+/** Handlers as the engine sees them: each takes what the contract has checked for its call. */
+type Plain = (args: unknown, store: Store) => Answer<unknown>
+type Long = {
+  computation: ComputationName
+  newestOnly?: boolean
+  ask: Plain
+  finish(output: unknown, args: unknown, store: Store): Answer<unknown>
+}
 
-function run(store: Store, name: CallName, args: unknown): Run {
-  const handler = handlers[name] as (args: unknown, store: Store) => Answer<unknown>
+/** Answers a call; where it writes, in one step. */
+function run(
+  store: Store,
+  name: CallName,
+  answering: (store: Store) => Answer<unknown>,
+): { answer: Answer<unknown>; changed: boolean } {
   try {
-    if (!contract[name].writes) return { answer: handler(args, store), changed: false }
-    return writeStep(store, { call: name, who: who(), kind: kindOf(name) }, () => handler(args, store))
+    if (!contract[name].writes) return { answer: answering(store), changed: false }
+    return writeStep(store, { call: name, who: who(), kind: kindOf(name) }, () => answering(store))
   } catch (error) {
     const problem = problemOf(error, store.file)
     if (!problem) throw error

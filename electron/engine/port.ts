@@ -36,9 +36,9 @@ export async function serveOnPort(
   const starting = start(() => port.send({ kind: 'changed' }))
   port.onMessage(async (message) => {
     if (!isRequest(message)) return
-    const { id, name, args } = message
+    const { id, name, args, page } = message
     try {
-      port.send({ kind: 'answer', id, answer: await (await starting).call(name, args) })
+      port.send({ kind: 'answer', id, answer: await (await starting).call(name, args, page) })
     } catch (error) {
       console.error(error)
       port.send({
@@ -60,7 +60,8 @@ const isStop = (message: unknown): message is Stop =>
 
 function isRequest(message: unknown): message is Request {
   if (typeof message !== 'object' || message === null) return false
+  const { id, name, page } = message as Record<string, unknown>
   return (
-    'id' in message && typeof message.id === 'number' && 'name' in message && typeof message.name === 'string'
+    typeof id === 'number' && typeof name === 'string' && (page === undefined || typeof page === 'string')
   )
 }

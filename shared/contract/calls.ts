@@ -92,7 +92,10 @@ const tools = {
 // ── plans ───────────────────────────────────────────────────────────────────
 
 const plans = {
-  /** Computes a design without keeping it: run table, evaluation, budget. */
+  /**
+   * Computes a design without keeping it: run table, evaluation, budget. A newer one asked by the same page ends
+   * this one, which is then answered with the problem `superseded`.
+   */
   'plans.preview': reads(
     z.object({ studyId: id, factors: z.array(factor).max(12), design: designSettings }),
     plan,
@@ -372,6 +375,7 @@ export const ledgerEntry = z.object({
 })
 
 const next = {
+  /** Can take a second. A newer one asked by the same page ends this one with the problem `superseded`. */
   'next.recommend': reads(
     fitArgs.extend({
       target: z.number().positive(),

@@ -50,7 +50,7 @@ describe.skipIf(electronFile === '' || process.platform !== 'linux')('the packag
     const resources = join(program, 'resources')
     const unpacked = join(resources, 'app.asar.unpacked')
     expect(existsSync(join(resources, 'app'))).toBe(false)
-    expect(existsSync(join(unpacked, 'dist/engine.cjs'))).toBe(true)
+    expect(readdirSync(join(unpacked, 'dist')).sort()).toEqual(['engine.cjs', 'worker.cjs'])
     expect(readdirSync(join(unpacked, 'node_modules'))).toEqual(['better-sqlite3'])
     expect(readdirSync(join(unpacked, 'node_modules/better-sqlite3')).sort()).toEqual([
       'LICENSE',

@@ -1,14 +1,11 @@
-import type { Settings, Study } from '../../../shared/contract/things.ts'
-import { fittedContour } from '../../../shared/model/contour.ts'
-import { fittedCurve } from '../../../shared/model/curve.ts'
-import { workingPoint } from '../../../shared/model/groups.ts'
+import type { Study } from '../../../shared/contract/things.ts'
 import { suggestModels } from '../../../shared/model/suggest.ts'
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
-import { type Answer, good, refuse } from '../../../shared/problem.ts'
-import type { Store } from '../store/open.ts'
+import { good } from '../../../shared/problem.ts'
+import type { StudyTable } from '../compute/study-data.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { type FitQuestion, fitStudy, type StudyFit } from './study-fit.ts'
-import { includedRows, namingRuns, type StudyTable, studyTable } from './study-table.ts'
+import { fitInput } from './study-fit.ts'
+import { includedRows, studyTable } from './study-table.ts'
 
 type Names = 'fits.models' | 'fits.table' | 'fits.fit' | 'fits.curve' | 'fits.contour' | 'fits.predict'
 
@@ -39,38 +36,33 @@ export const fits: Handlers<Names> = {
     return good({ columns, rows })
   },
 
-  'fits.fit': (question, store) => {
-    const found = fitStudy(store, question)
-    if (!found.ok) return found
-    const { model, data, dataHash } = found.value
-    const report = model.report()
-    return good({
-      fit: { ...report, problems: namingRuns(report.problems, data.runs) },
-      dataHash,
-      runIds: model.rows.map((row) => data.runs[row]?.id as string),
-    })
+  'fits.fit': { computation: 'fit', ask: (question, store) => fitInput(store, question), finish: good },
+
+  'fits.curve': {
+    computation: 'curve',
+    ask({ factor, at, ...question }, store) {
+      const input = fitInput(store, question)
+      return input.ok ? good({ ...input.value, factor, at }) : input
+    },
+    finish: good,
   },
 
-  'fits.curve': ({ factor, at, ...question }, store) =>
-    drawn(store, question, [factor], (found) =>
-      fittedCurve(found.model, { factor, ...rangeOf(found, factor), at: pointOf(found, at) }),
-    ),
+  'fits.contour': {
+    computation: 'contour',
+    ask({ x, y, at, ...question }, store) {
+      const input = fitInput(store, question)
+      return input.ok ? good({ ...input.value, x, y, at }) : input
+    },
+    finish: good,
+  },
 
-  'fits.contour': ({ x, y, at, ...question }, store) =>
-    drawn(store, question, [x, y], (found) =>
-      fittedContour(found.model, {
-        x: { factor: x, ...rangeOf(found, x) },
-        y: { factor: y, ...rangeOf(found, y) },
-        at: pointOf(found, at),
-      }),
-    ),
-
-  'fits.predict': ({ at, ...question }, store) => {
-    const found = fitStudy(store, question)
-    if (!found.ok) return found
-    const points = at.map((settings) => pointOf(found.value, settings))
-    const problems = found.value.model.cannotPredict(points)
-    return problems.length > 0 ? { ok: false, problems } : good(found.value.model.predict(points))
+  'fits.predict': {
+    computation: 'predictions',
+    ask({ at, ...question }, store) {
+      const input = fitInput(store, question)
+      return input.ok ? good({ ...input.value, at }) : input
+    },
+    finish: good,
   },
 }
 
@@ -109,34 +101,4 @@ function isCopy(a: readonly unknown[], b: readonly unknown[]): boolean {
     xy += (x - x0) * (y - y0)
   }
   return xx > 0 && yy > 0 && Math.abs(xy) > copy * Math.sqrt(xx * yy)
-}
-
-/** Draws a fit over columns, each of which has to be one of numbers that vary. */
-function drawn<T>(
-  store: Store,
-  question: FitQuestion,
-  over: readonly string[],
-  draw: (found: StudyFit) => Answer<T>,
-): Answer<T> {
-  const found = fitStudy(store, question)
-  if (!found.ok) return found
-  for (const name of over) {
-    const { low, high } = rangeOf(found.value, name)
-    if (!(low < high))
-      return refuse('noRange', `${name} does not vary over a range in these runs.`, { column: name })
-  }
-  return draw(found.value)
-}
-
-/** The range of a factor, widened to what was run. */
-export function rangeOf({ study, data }: StudyFit, name: string): { low: number; high: number } {
-  const factor = study.factors.find((candidate) => candidate.name === name)
-  const run = columnNamed(data.table, name)?.values ?? []
-  const numbers = [factor?.low, factor?.high, ...run].filter((value) => typeof value === 'number')
-  return { low: Math.min(...numbers), high: Math.max(...numbers) }
-}
-
-/** The settings asked for, filled up with the middle of what was run. */
-export function pointOf({ model }: StudyFit, at: Settings): Settings {
-  return { ...workingPoint(model.fitted.frame), ...at }
 }

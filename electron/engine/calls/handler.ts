@@ -1,6 +1,7 @@
 import type { Study } from '../../../shared/contract/things.ts'
 import type { CallName, CheckedArgs, Result } from '../../../shared/contract.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import type { ComputationName, InputOf, OutputOf } from '../compute/computations.ts'
 import type { Store } from '../store/open.ts'
 import { studyOf } from '../store/studies.ts'
 
@@ -10,8 +11,22 @@ import { studyOf } from '../store/studies.ts'
  */
 export type Handler<N extends CallName> = (args: CheckedArgs<N>, store: Store) => Answer<Result<N>>
 
+/**
+ * Answers one call by a computation beside the engine: `ask` reads what it takes, `finish` makes the answer of
+ * what comes back. Of a writer only `finish` is run inside the step, and it looks at the store anew.
+ */
+export type LongHandler<N extends CallName> = {
+  [C in ComputationName]: {
+    computation: C
+    /** A newer call of this name from the same page ends this one. */
+    newestOnly?: boolean
+    ask(args: CheckedArgs<N>, store: Store): Answer<InputOf<C>>
+    finish(output: OutputOf<C>, args: CheckedArgs<N>, store: Store): Answer<Result<N>>
+  }
+}[ComputationName]
+
 /** The calls of one area, by name. */
-export type Handlers<N extends CallName = CallName> = { [Name in N]: Handler<Name> }
+export type Handlers<N extends CallName = CallName> = { [Name in N]: Handler<Name> | LongHandler<Name> }
 
 /** The study, or the problem that there is none. */
 export function findStudy(store: Store, studyId: string): Answer<Study> {

@@ -1,6 +1,4 @@
-import type { Factor, Settings, Study } from '../../../shared/contract/things.ts'
-import { runCostAfter } from '../../../shared/next/cost.ts'
-import { recommend } from '../../../shared/next/recommend.ts'
+import type { Settings, Study } from '../../../shared/contract/things.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { addPrediction, predictionsOf } from '../store/predictions.ts'
 import { readingsOfStudy } from '../store/readings.ts'
@@ -11,32 +9,27 @@ import { benchFigures } from './bench-figures.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { addPlannedRun } from './plans.ts'
-import { dataFor, fitStudy, type StudyFit } from './study-fit.ts'
+import { dataFor, fitInput } from './study-fit.ts'
 
 type Names = 'next.recommend' | 'next.take' | 'next.ledger'
 
 export const next: Handlers<Names> = {
-  'next.recommend': ({ target, tolerance, aims, count, seed, ...question }, store) => {
-    const found = fitStudy(store, question)
-    if (!found.ok) return found
-    const { study, data, model, dataHash } = found.value
-    const last = data.runs.at(-1)?.settings
-    const answer = recommend({
-      model,
-      region: regionOf(found.value),
-      target,
-      tolerance,
-      tested: model.rows.map((row) => testedAt(found.value, row)),
-      costOf: runCostAfter({
-        factors: study.factors,
-        bench: benchFigures(study),
-        ...(last === undefined ? {} : { last }),
-      }),
-      ...(aims === undefined ? {} : { aims }),
-      ...(count === undefined ? {} : { count }),
-      ...(seed === undefined ? {} : { seed }),
-    })
-    return answer.ok ? good({ ...answer.value, dataHash }) : answer
+  'next.recommend': {
+    computation: 'nextRun',
+    newestOnly: true,
+    ask({ target, tolerance, aims, count, seed, ...question }, store) {
+      const input = fitInput(store, question)
+      if (!input.ok) return input
+      const goal = {
+        target,
+        tolerance,
+        ...(aims === undefined ? {} : { aims }),
+        ...(count === undefined ? {} : { count }),
+        ...(seed === undefined ? {} : { seed }),
+      }
+      return good({ ...input.value, bench: benchFigures(input.value.found.study), goal })
+    },
+    finish: good,
   },
 
   'next.take': ({ choice, dataHash, ...question }, store) => {
@@ -96,39 +89,6 @@ const titles = {
   reach: 'Next run, to reach the target',
   learn: 'Next run, to learn most',
   both: 'Next run, to reach the target and learn',
-}
-
-/** Columns of the model that are no factors are held at the last run's value: its lot, its session. */
-function regionOf(found: StudyFit): Factor[] {
-  const { study, model } = found
-  const last = model.rows.at(-1)
-  const held = model.fitted.frame.columns
-    .filter(({ name }) => !study.factors.some((factor) => factor.name === name))
-    .map(
-      ({ name, values }): Factor => ({
-        name,
-        role: name === 'lot' ? 'lot' : 'other',
-        unit: '',
-        kind: 'categorical',
-        low: null,
-        high: null,
-        levels: 2,
-        levelNames: [String(last === undefined ? '' : values[last])],
-        step: null,
-        scale: 'linear',
-        hardToChange: false,
-      }),
-    )
-  return [...study.factors, ...held]
-}
-
-/** Settings of a run of the fit, with the columns of the model that are no factors. */
-function testedAt({ data, model }: StudyFit, row: number): Settings {
-  const columns = model.fitted.frame.columns.flatMap(({ name, values }) => {
-    const value = values[row]
-    return value == null ? [] : [[name, value] as const]
-  })
-  return { ...data.runs[row]?.settings, ...Object.fromEntries(columns) }
 }
 
 /** A choice as a run of the study: factors are its settings, the lot is its lot. */

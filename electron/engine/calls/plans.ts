@@ -1,5 +1,5 @@
 import type { Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
-import { makePlan } from '../../../shared/design/make-plan.ts'
+import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { budgetOf } from '../../../shared/process/budget.ts'
 import type { Store } from '../store/open.ts'
@@ -14,56 +14,54 @@ import { findStudy, type Handlers } from './handler.ts'
 type Names = 'plans.preview' | 'plans.save' | 'plans.addRun' | 'plans.remaining'
 
 export const plans: Handlers<Names> = {
-  'plans.preview': ({ studyId, factors, design }, store) => {
-    const study = findStudy(store, studyId)
-    if (!study.ok) return study
-    return makePlan({ factors, design, bench: benchFigures(study.value) })
-  },
+  'plans.preview': { computation: 'plan', newestOnly: true, ask: planInput, finish: good },
 
-  'plans.save': ({ studyId, factors, design, replaces }, store) => {
-    const { db } = store
-    const found = findStudy(store, studyId)
-    if (!found.ok) return found
-    const study = found.value
-    const plan = makePlan({ factors, design, bench: benchFigures(study) })
-    if (!plan.ok) return plan
-    if (replaces !== undefined) {
-      const replaced = replaceStage(store, study, replaces)
-      if (!replaced.ok) return replaced
-    }
-    const runs = runsOf(db, studyId)
-    const problems = [
-      ...checkFactorNames(factors, quantitiesOf(db, studyId)),
-      ...factorsInUse(study.factors, factors, runs),
-    ]
-    if (problems.length > 0) return { ok: false, problems }
-    keepFactors(store, study, factors, runs)
+  'plans.save': {
+    computation: 'plan',
+    ask: planInput,
+    finish(plan, { studyId, factors, design, replaces }, store) {
+      const { db } = store
+      const found = findStudy(store, studyId)
+      if (!found.ok) return found
+      const study = found.value
+      if (replaces !== undefined) {
+        const replaced = replaceStage(store, study, replaces)
+        if (!replaced.ok) return replaced
+      }
+      const runs = runsOf(db, studyId)
+      const problems = [
+        ...checkFactorNames(factors, quantitiesOf(db, studyId)),
+        ...factorsInUse(study.factors, factors, runs),
+      ]
+      if (problems.length > 0) return { ok: false, problems }
+      keepFactors(store, study, factors, runs)
 
-    const title = gridTitle(factors)
-    const stageId = addStage(db, studyId, { kind: 'grid', title, design })
-    const codes = freeCodes(runs, plan.value.runs.length)
-    const last = lastPlaces(runs)
-    plan.value.runs.forEach((planned, i) => {
-      addRun(db, {
-        studyId,
-        stageId,
-        code: codes[i] as string,
-        standardOrder: planned.standardOrder,
-        runOrder: last.runOrder + planned.runOrder,
-        block: last.block + planned.block,
-        plateVisit: planned.plateVisit === null ? null : last.plateVisit + planned.plateVisit,
-        kind: planned.kind,
-        lot: lotOf(study, factors, planned.settings),
-        settings: planned.settings,
-        state: 'planned',
-        session: null,
-        note: '',
-        excluded: null,
+      const title = gridTitle(factors)
+      const stageId = addStage(db, studyId, { kind: 'grid', title, design })
+      const codes = freeCodes(runs, plan.runs.length)
+      const last = lastPlaces(runs)
+      plan.runs.forEach((planned, i) => {
+        addRun(db, {
+          studyId,
+          stageId,
+          code: codes[i] as string,
+          standardOrder: planned.standardOrder,
+          runOrder: last.runOrder + planned.runOrder,
+          block: last.block + planned.block,
+          plateVisit: planned.plateVisit === null ? null : last.plateVisit + planned.plateVisit,
+          kind: planned.kind,
+          lot: lotOf(study, factors, planned.settings),
+          settings: planned.settings,
+          state: 'planned',
+          session: null,
+          note: '',
+          excluded: null,
+        })
       })
-    })
-    const words = replaces === undefined ? 'Planned' : 'Planned anew'
-    describeStep(db, { label: `${words}: ${title}, ${codes.length} runs`, studyId })
-    return good({ stageId, runs: codes.length })
+      const words = replaces === undefined ? 'Planned' : 'Planned anew'
+      describeStep(db, { label: `${words}: ${title}, ${codes.length} runs`, studyId })
+      return good({ stageId, runs: codes.length })
+    },
   },
 
   'plans.addRun': ({ studyId, settings, lot, note }, store) => {
@@ -90,6 +88,12 @@ export const plans: Handlers<Names> = {
     })
     return good(budgetOf({ runs, bench: benchFigures(found.value) }))
   },
+}
+
+/** What a plan for the study is made from. */
+function planInput({ studyId, factors, design }: CheckedArgs<'plans.preview'>, store: Store) {
+  const study = findStudy(store, studyId)
+  return study.ok ? good({ factors, design, bench: benchFigures(study.value) }) : study
 }
 
 /** Adds one planned run at the end of the run order. */

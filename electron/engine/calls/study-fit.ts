@@ -1,21 +1,14 @@
-import type { Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { columnOf } from '../../../shared/model/expression.ts'
-import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import type { FitInput, StudyData } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { findStudy } from './handler.ts'
-import { dataHash, includedRows, namingRuns, type StudyTable, studyTable } from './study-table.ts'
+import { dataHash, includedRows, studyTable } from './study-table.ts'
 
 /** What every call about a fit names. */
 export type FitQuestion = Pick<CheckedArgs<'fits.fit'>, 'studyId' | 'response' | 'model' | 'level'>
-
-/** The study's data as a model sees them: without excluded runs. */
-export type StudyData = { study: Study; data: StudyTable; dataHash: string }
-
-/** A model fitted to the runs of a study. */
-export type StudyFit = StudyData & { model: FittedModel }
 
 /** The data that a model of the study uses, with their hash; `also` names columns that it uses besides. */
 export function dataFor(
@@ -39,16 +32,12 @@ export function dataFor(
   return good({ study: study.value, data, dataHash: hash })
 }
 
-/** Fits a model to the runs of the study that are not excluded. */
-export function fitStudy(store: Store, question: FitQuestion): Answer<StudyFit> {
-  const found = dataFor(store, question)
-  if (!found.ok) return found
-  const { level } = question
-  const model = fitModel({
-    table: found.value.data.table,
-    model: question.model,
-    ...(level === undefined ? {} : { level }),
-  })
-  if (!model.ok) return { ok: false, problems: namingRuns(model.problems, found.value.data.runs) }
-  return good({ ...found.value, model: model.value })
+/** What a computation needs to fit the model of a question; `also` as above. */
+export function fitInput(
+  store: Store,
+  question: FitQuestion,
+  also: readonly string[] = [],
+): Answer<FitInput> {
+  const found = dataFor(store, question, also)
+  return found.ok ? good({ found: found.value, model: question.model, level: question.level }) : found
 }

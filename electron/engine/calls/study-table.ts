@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import { type Column, columnNamed, type Table } from '../../../shared/model/table.ts'
-import type { Problem } from '../../../shared/problem.ts'
+import { type Column, columnNamed } from '../../../shared/model/table.ts'
+import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { runsOf } from '../store/runs.ts'
@@ -9,16 +9,6 @@ import { filmOf, otherMeans, thickness } from './film.ts'
 
 /** Shape terms that stand beside the mean thickness as responses: signed, so that they can be modelled. */
 export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
-
-/** The measured runs of a study as data: one row a run. */
-export type StudyTable = {
-  table: Table
-  runs: Run[]
-  /** By row: why the run is left out of fits, or null. */
-  excluded: (string | null)[]
-  /** Names of the columns that are measured. */
-  responses: string[]
-}
 
 /** Every run that has been read, with its settings, groups and means; what is excluded is marked. */
 export function studyTable({ db }: Store, study: Study): StudyTable {
@@ -92,15 +82,4 @@ export function dataHash({ table, runs }: StudyTable, columns: readonly string[]
   const seen = [...new Set(columns)].sort().map((name) => [name, columnNamed(table, name)?.values ?? null])
   const json = JSON.stringify({ runs: runs.map(({ code }) => code), columns: seen })
   return createHash('sha256').update(json).digest('hex')
-}
-
-/** Problems that count rows of the table, naming the run instead. */
-export function namingRuns(problems: readonly Problem[], runs: readonly Run[]): Problem[] {
-  return problems.map((problem) => {
-    // The header is row 1, so the first run is row 2.
-    const run = problem.row === undefined ? undefined : runs[problem.row - 2]
-    if (!run) return problem
-    const { row: _, ...rest } = problem
-    return { ...rest, message: problem.message.replace(/^Row \d+/, `Run ${run.code}`) }
-  })
 }

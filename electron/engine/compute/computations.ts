@@ -1,0 +1,25 @@
+import { makePlan } from '../../../shared/design/make-plan.ts'
+import type { Answer } from '../../../shared/problem.ts'
+import { contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
+import { comparisonOfLots } from './lots.ts'
+import { nextRun } from './next-run.ts'
+
+/** What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched. */
+export const computations = {
+  plan: makePlan,
+  fit: reportOfFit,
+  curve: curveOfFit,
+  contour: contourOfFit,
+  predictions: predictionsOfFit,
+  nextRun,
+  comparison: comparisonOfLots,
+} as const
+
+export type Computations = typeof computations
+export type ComputationName = keyof Computations
+export type InputOf<C extends ComputationName> = Parameters<Computations[C]>[0]
+export type OutputOf<C extends ComputationName> =
+  ReturnType<Computations[C]> extends Answer<infer T> ? T : never
+
+/** A computation with what it takes. */
+export type Question = { [C in ComputationName]: { computation: C; input: InputOf<C> } }[ComputationName]

@@ -1,0 +1,70 @@
+import type { Settings } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { fittedContour } from '../../../shared/model/contour.ts'
+import { fittedCurve } from '../../../shared/model/curve.ts'
+import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { type FitInput, fitRuns, namingRuns, pointOf, rangeOf, type StudyFit } from './study-data.ts'
+
+/** The whole report of a fit. */
+export function reportOfFit(input: FitInput): Answer<Result<'fits.fit'>> {
+  const found = fitRuns(input)
+  if (!found.ok) return found
+  const { model, data, dataHash } = found.value
+  const report = model.report()
+  return good({
+    fit: { ...report, problems: namingRuns(report.problems, data.runs) },
+    dataHash,
+    runIds: model.rows.map((row) => data.runs[row]?.id as string),
+  })
+}
+
+/** The fitted curve over one factor. */
+export function curveOfFit({
+  factor,
+  at,
+  ...input
+}: FitInput & { factor: string; at: Settings }): Answer<Result<'fits.curve'>> {
+  return drawn(input, [factor], (found) =>
+    fittedCurve(found.model, { factor, ...rangeOf(found, factor), at: pointOf(found, at) }),
+  )
+}
+
+/** The fitted surface over two factors. */
+export function contourOfFit({
+  x,
+  y,
+  at,
+  ...input
+}: FitInput & { x: string; y: string; at: Settings }): Answer<Result<'fits.contour'>> {
+  return drawn(input, [x, y], (found) =>
+    fittedContour(found.model, {
+      x: { factor: x, ...rangeOf(found, x) },
+      y: { factor: y, ...rangeOf(found, y) },
+      at: pointOf(found, at),
+    }),
+  )
+}
+
+/** Predictions at settings, each filled up with the middle of what was run. */
+export function predictionsOfFit({
+  at,
+  ...input
+}: FitInput & { at: Settings[] }): Answer<Result<'fits.predict'>> {
+  const found = fitRuns(input)
+  if (!found.ok) return found
+  const points = at.map((settings) => pointOf(found.value, settings))
+  const problems = found.value.model.cannotPredict(points)
+  return problems.length > 0 ? { ok: false, problems } : good(found.value.model.predict(points))
+}
+
+/** Draws a fit over columns, each of which has to be one of numbers that vary. */
+function drawn<T>(input: FitInput, over: readonly string[], draw: (found: StudyFit) => Answer<T>): Answer<T> {
+  const found = fitRuns(input)
+  if (!found.ok) return found
+  for (const name of over) {
+    const { low, high } = rangeOf(found.value, name)
+    if (!(low < high))
+      return refuse('noRange', `${name} does not vary over a range in these runs.`, { column: name })
+  }
+  return draw(found.value)
+}

@@ -1,0 +1,62 @@
+import type { Factor, Settings } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { runCostAfter } from '../../../shared/next/cost.ts'
+import { type Aim, recommend } from '../../../shared/next/recommend.ts'
+import { type Answer, good } from '../../../shared/problem.ts'
+import type { BenchFigures } from '../../../shared/process/budget.ts'
+import { type FitInput, fitRuns, type StudyFit } from './study-data.ts'
+
+/** What to recommend: the goal, and what a run costs in this study. */
+export type NextRunInput = FitInput & {
+  bench: BenchFigures
+  goal: { target: number; tolerance: number; aims?: Aim[]; count?: number; seed?: number }
+}
+
+/** The runs to make next, from a fit of the study's data. */
+export function nextRun({ bench, goal, ...input }: NextRunInput): Answer<Result<'next.recommend'>> {
+  const fitted = fitRuns(input)
+  if (!fitted.ok) return fitted
+  const { study, data, model, dataHash } = fitted.value
+  const last = data.runs.at(-1)?.settings
+  const answer = recommend({
+    model,
+    region: regionOf(fitted.value),
+    tested: model.rows.map((row) => testedAt(fitted.value, row)),
+    costOf: runCostAfter({ factors: study.factors, bench, ...(last === undefined ? {} : { last }) }),
+    ...goal,
+  })
+  return answer.ok ? good({ ...answer.value, dataHash }) : answer
+}
+
+/** Columns of the model that are no factors are held at the last run's value: its lot, its session. */
+function regionOf(found: StudyFit): Factor[] {
+  const { study, model } = found
+  const last = model.rows.at(-1)
+  const held = model.fitted.frame.columns
+    .filter(({ name }) => !study.factors.some((factor) => factor.name === name))
+    .map(
+      ({ name, values }): Factor => ({
+        name,
+        role: name === 'lot' ? 'lot' : 'other',
+        unit: '',
+        kind: 'categorical',
+        low: null,
+        high: null,
+        levels: 2,
+        levelNames: [String(last === undefined ? '' : values[last])],
+        step: null,
+        scale: 'linear',
+        hardToChange: false,
+      }),
+    )
+  return [...study.factors, ...held]
+}
+
+/** Settings of a run of the fit, with the columns of the model that are no factors. */
+function testedAt({ data, model }: StudyFit, row: number): Settings {
+  const columns = model.fitted.frame.columns.flatMap(({ name, values }) => {
+    const value = values[row]
+    return value == null ? [] : [[name, value] as const]
+  })
+  return { ...data.runs[row]?.settings, ...Object.fromEntries(columns) }
+}

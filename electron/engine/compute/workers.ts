@@ -1,0 +1,102 @@
+import { availableParallelism } from 'node:os'
+import { Worker } from 'node:worker_threads'
+import { type Answer, refuse } from '../../../shared/problem.ts'
+import type { Question } from './computations.ts'
+
+/** The threads that compute beside the engine, so that saving a reading never waits for them. */
+export type Workers = {
+  /**
+   * Answers a question on a thread of its own. A newer question with the same `newest` ends an older one, which
+   * is then answered with the problem `superseded`; a thread that fails is a problem too.
+   */
+  compute(question: Question, newest?: string | null): Promise<Answer<unknown>>
+  /** Ends all threads; questions under way are answered with the problem `stopped`. */
+  close(): Promise<void>
+}
+
+type Job = { question: Question; newest: string | null; done(answer: Answer<unknown>): void }
+
+/** The thread's own file: beside this one from source, beside the bundle in dist/. */
+const workerFile = new URL(import.meta.url.endsWith('.ts') ? './worker.ts' : './worker.cjs', import.meta.url)
+
+/** Threads at a time, at most: one core is left to the engine and its window. */
+const usualMost = Math.min(4, Math.max(2, availableParallelism() - 1))
+
+/** Makes threads as questions come, and keeps them for the next. */
+export function startWorkers({ file = workerFile, most = usualMost } = {}): Workers {
+  const waiting: Job[] = []
+  const idle: Worker[] = []
+  const busy = new Map<Worker, Job>()
+
+  const start = (): Worker => {
+    const worker = new Worker(file)
+    worker.on('message', (answer: Answer<unknown>) => {
+      const job = busy.get(worker)
+      if (!job) return
+      busy.delete(worker)
+      idle.push(worker)
+      // A thread without work does not keep the process.
+      worker.unref()
+      job.done(answer)
+      goOn()
+    })
+    const failed = (why: string) => {
+      const job = busy.get(worker)
+      if (job) end(worker, job, refuse('computationEnded', endedBecause(why)))
+      else drop(worker)
+    }
+    worker.on('error', (error) => {
+      console.error(error)
+      failed(error.message)
+    })
+    worker.on('messageerror', (error) => failed(error.message))
+    worker.on('exit', (code) => failed(`exit code ${code}`))
+    return worker
+  }
+  const drop = (worker: Worker) => {
+    const place = idle.indexOf(worker)
+    if (place >= 0) idle.splice(place, 1)
+  }
+  const end = (worker: Worker, job: Job, answer: Answer<unknown>) => {
+    busy.delete(worker)
+    void worker.terminate()
+    job.done(answer)
+    goOn()
+  }
+  const goOn = () => {
+    while (waiting.length > 0 && busy.size < most) {
+      const worker = idle.pop() ?? start()
+      const job = waiting.shift() as Job
+      busy.set(worker, job)
+      worker.ref()
+      worker.postMessage(job.question)
+    }
+  }
+  const supersede = (newest: string) => {
+    const answer = refuse('superseded', 'A newer question of the same kind has taken the place of this one.')
+    for (const job of waiting.filter((each) => each.newest === newest)) {
+      waiting.splice(waiting.indexOf(job), 1)
+      job.done(answer)
+    }
+    for (const [worker, job] of [...busy]) if (job.newest === newest) end(worker, job, answer)
+  }
+
+  return {
+    compute: (question, newest = null) =>
+      new Promise((done) => {
+        if (newest !== null) supersede(newest)
+        waiting.push({ question, newest, done })
+        goOn()
+      }),
+    async close() {
+      const all = [...idle.splice(0), ...busy.keys()]
+      const jobs = [...waiting.splice(0), ...busy.values()]
+      busy.clear()
+      for (const job of jobs) job.done(refuse('stopped', 'The program was closed before this was computed.'))
+      await Promise.all(all.map((worker) => worker.terminate()))
+    },
+  }
+}
+
+const endedBecause = (why: string) =>
+  `The computation has ended before its time (${why}). What was saved is kept. Ask for it again.`
