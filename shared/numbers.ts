@@ -36,8 +36,3 @@ export function parseNumber(text: string, options: { decimal?: DecimalSign } = {
   const value = Number(pointed)
   return Number.isFinite(value) ? good(value) : refuse('notANumber', `${shown} is too large.`)
 }
-
-/** Rounds to a number of significant digits, as a plain number. */
-export function toSignificant(value: number, digits: number): number {
-  return value === 0 || !Number.isFinite(value) ? value : Number(value.toPrecision(digits))
-}

@@ -102,7 +102,7 @@ function quantities(text: string, units: Record<string, RegExp>): Record<string,
 }
 
 /** A segment such as `3000 rpm, 1000 rpm/s, 30 s`; `place` counts from 1. */
-export function segmentOf(text: string, place: number): Answer<Segment> {
+function segmentOf(text: string, place: number): Answer<Segment> {
   const bad = (why: string) =>
     refuse('badSegment', `Segment ${place}, ‘${text}’: ${why}. Write it as 3000 rpm, 1000 rpm/s, 30 s.`, {
       column: 'segment',
@@ -117,7 +117,7 @@ export function segmentOf(text: string, place: number): Answer<Segment> {
 }
 
 /** A bake such as `100 degC, 60 s`. */
-export function bakeOf(text: string): Answer<{ temperature: number; time: number }> {
+function bakeOf(text: string): Answer<{ temperature: number; time: number }> {
   const numbers = quantities(text, { temperature: /^(deg ?c|°c|c)$/i, time: /^s(ec)?$/i })
   const bad = (why: string) =>
     refuse('badBake', `The bake ‘${text}’: ${why}. Write it as 100 degC, 60 s.`, { column: 'bake' })

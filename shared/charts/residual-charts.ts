@@ -94,7 +94,7 @@ export function normalScoresChart(inputs: Inputs): Chart {
 }
 
 /** The straight line through the lower and upper quartile of both; null where there is too little to draw. */
-export function quartileLine(scores: number[], residuals: number[]): { x: number; y: number }[] | null {
+function quartileLine(scores: number[], residuals: number[]): { x: number; y: number }[] | null {
   if (scores.length < 4) return null
   const [x1, x3] = quartiles(scores)
   const [y1, y3] = quartiles(residuals)

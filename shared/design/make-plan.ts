@@ -17,7 +17,7 @@ import { keptRuns } from './kept-runs.ts'
 import { orderRuns } from './run-order.ts'
 
 /** The largest plan; more is refused, since nobody coats it and a slip of the finger makes it. */
-export const mostRuns = 500
+const mostRuns = 500
 
 /**
  * Makes a plan: the runs of a design in the order in which they are to be made, what they will be able to

@@ -92,7 +92,7 @@ export function exactInside({ p, within, rows }: GroupMeans): boolean {
 }
 
 /** Products of the p + 1 columns within the groups of a level. */
-export function withinLevel({ tree, p, weights, means, within }: GroupMeans, level: number): Float64Array {
+function withinLevel({ tree, p, weights, means, within }: GroupMeans, level: number): Float64Array {
   const size = p + 1
   const result = within.slice()
   const left = new Float64Array(size)

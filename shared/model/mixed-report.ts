@@ -54,7 +54,7 @@ export function mixedReport(fit: MixedFit, level: number): Omit<Fit, 'prediction
 }
 
 /** −½·[(n − p)·ln 2π + ln|V| + ln|X′V⁻¹X| + r′V⁻¹r], in the units of the model. */
-export function restrictedLogLikelihood({ fitted, reduced, maximum }: MixedFit): number {
+function restrictedLogLikelihood({ fitted, reduced, maximum }: MixedFit): number {
   const { r, scales } = fitted.solution.factorization
   const columns = r.reduce((sum, column, k) => sum + Math.log(Math.abs(column.hi[k]!) * scales[k]!), 0)
   const weights = reduced.roots.reduce((sum, root) => sum + Math.log(root), 0)

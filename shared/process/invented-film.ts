@@ -30,7 +30,7 @@ export type ShapeNoise = { bowl: number; ring: number; wedgeX: number; wedgeY: n
 export const noShapeNoise: ShapeNoise = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0 }
 
 /** Speed of the spread segment, rpm, from which the main ramp starts. */
-export const spreadSpeed = 500
+const spreadSpeed = 500
 
 const lotFactors: Record<string, number> = { A: 1, B: 1.018, C: 0.987 }
 /** Direction of the plate's cold side, degrees from +x. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { parseNumber, toSignificant } from '../../shared/numbers.ts'
+import { parseNumber } from '../../shared/numbers.ts'
 
 const read = (text: string, decimal?: 'comma' | 'point') => {
   const answer = parseNumber(text, decimal === undefined ? {} : { decimal })
@@ -98,19 +98,5 @@ describe('a number as people type it', () => {
       }),
       { numRuns: 3000 },
     )
-  })
-})
-
-describe('significant digits', () => {
-  test.each([
-    [1234.5678, 3, 1230],
-    [-0.0012345, 2, -0.0012],
-    [0, 3, 0],
-    [999.96, 4, 1000],
-  ])('%d to %d digits is %d', (value, digits, rounded) => expect(toSignificant(value, digits)).toBe(rounded))
-
-  test('what is no finite number stays what it is', () => {
-    expect(toSignificant(Number.POSITIVE_INFINITY, 3)).toBe(Number.POSITIVE_INFINITY)
-    expect(toSignificant(Number.NaN, 3)).toBeNaN()
   })
 })

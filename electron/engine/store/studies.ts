@@ -75,7 +75,7 @@ export function dropFactor(db: Database, studyId: string, name: string): void {
   db.prepare('DELETE FROM factor WHERE studyId = ? AND name = ?').run(studyId, name)
 }
 
-export function stagesOf(db: Database, studyId: string): Stage[] {
+function stagesOf(db: Database, studyId: string): Stage[] {
   const rows = db
     .prepare(
       `SELECT id, position, kind, title, design, at FROM stage
