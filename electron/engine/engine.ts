@@ -4,7 +4,7 @@ import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { handlers } from './calls/all.ts'
 import type { ComputationName, Question } from './compute/computations.ts'
-import { startWorkers } from './compute/workers.ts'
+import { startWorkers, type Workers } from './compute/workers.ts'
 import { plainIssue } from './plain-issue.ts'
 import { problemOf, withFaults } from './store/faults.ts'
 import { openStore, type Store } from './store/open.ts'
@@ -17,6 +17,8 @@ export type EngineOptions = {
   onChanged?: () => void
   /** How long a write waits for another process, ms (5000). */
   busyTimeout?: number
+  /** Threads to compute on, which their owner closes; threads of its own where none are given. */
+  workers?: Workers
 }
 
 export type Engine = {
@@ -40,7 +42,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   let seen = 0
   let closed = false
   const tell = options.onChanged ?? (() => {})
-  const workers = startWorkers()
+  const workers = options.workers ?? startWorkers()
 
   const open = (): Answer<Store> => {
     if (store) return { ok: true, value: store }
@@ -81,6 +83,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
         const newest = newestOnly && page !== undefined ? `${known} of ${page}` : null
         const output = await workers.compute({ computation, input: input.value } as Question, newest)
         if (!output.ok) return output
+        if (closed) return refuse('stopped', 'The program was closed before this was answered.')
         answering = (store) => finish(output.value, given, store)
       }
       const { answer, changed } = run(opened.value, known, answering)
@@ -90,7 +93,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     async close() {
       closed = true
       clearInterval(looking)
-      await workers.close()
+      if (!options.workers) await workers.close()
       store?.db.close()
       store = null
     },

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { ElectronApplication, Page } from 'playwright-core'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { design, speed, time } from '../engine/studies-for-tests.ts'
 import { answerBoxes, boxesShown } from './helpers/boxes.ts'
 import { electronFile, launchElectron } from './helpers/doors.ts'
 import { storelessProgram } from './helpers/storeless-program.ts'
@@ -18,6 +19,17 @@ const call = (page: Page, name: string, args: unknown = {}) =>
     },
     [name, args] as const,
   )
+
+const usualBench = {
+  coatMl: 3,
+  purgeMl: 10,
+  dummies: 1,
+  spares: 1,
+  coatMinutes: 3,
+  readMinutes: 2,
+  holdBakeTemperature: 100,
+  hotPlate: null,
+}
 
 describe.skipIf(electronFile === '')('the engine’s process behind the window', () => {
   let folder: string
@@ -58,6 +70,10 @@ describe.skipIf(electronFile === '')('the engine’s process behind the window',
     })
     await page.waitForFunction(() => (window as unknown as { changes: number }).changes > 0)
     expect(await call(page, 'fail')).toMatchObject({ ok: false, problems: [{ code: 'defect' }] })
+    // A thread of its own computes beside it.
+    const plan = { factors: [speed, time], design, bench: usualBench }
+    const computed = await call(page, 'compute', { computation: 'plan', input: plan })
+    expect(computed.value.runs).toHaveLength(6)
 
     await launched.app.close()
     app = null

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { expect, onTestFinished } from 'vitest'
+import { startWorkers } from '../../electron/engine/compute/workers.ts'
 import { type Engine, type EngineOptions, startEngine } from '../../electron/engine/engine.ts'
 import { type Args, type CallName, contract, type Result } from '../../shared/contract.ts'
 import type { Problem } from '../../shared/problem.ts'
@@ -22,10 +23,13 @@ export type TestEngine = {
   refused(name: CallName, args: unknown): Promise<Problem[]>
 }
 
+/** Threads for all engines of one test file: starting them from source takes a while. */
+const workers = startWorkers()
+
 /** An engine on a real database file, closed when the test is over. */
 export async function testEngine(options: Partial<EngineOptions> = {}): Promise<TestEngine> {
   const file = options.databaseFile ?? join(testFolder(), 'test.db')
-  const engine = await startEngine({ ...options, databaseFile: file })
+  const engine = await startEngine({ workers, ...options, databaseFile: file })
   onTestFinished(() => engine.close())
   return {
     file,

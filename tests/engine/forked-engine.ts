@@ -5,9 +5,9 @@ import type { Reply } from '../../shared/contract.ts'
 
 const main = join(import.meta.dirname, '../../electron/engine/main.ts')
 
-/** The engine as a process of its own, as the desktop window starts it. */
-export function forked(file: string) {
-  const child: ChildProcess = fork(main, [file])
+/** The engine as a process of its own, as the desktop window starts it: from source, or from a bundle. */
+export function forked(file: string, entry = main) {
+  const child: ChildProcess = fork(entry, [file])
   const replies: Reply[] = []
   const waiting = new Set<() => void>()
   child.on('message', (reply: Reply) => {
@@ -33,9 +33,9 @@ export function forked(file: string) {
     child,
     replies,
     ready: until(() => replies.find((reply) => reply.kind === 'ready')),
-    call(name: string, args: unknown) {
+    call(name: string, args: unknown, page?: string) {
       const own = ++id
-      child.send({ id: own, name, args })
+      child.send({ id: own, name, args, page })
       return until(() => replies.find((reply) => reply.kind === 'answer' && reply.id === own)).then(
         (reply) =>
           (reply as Extract<Reply, { kind: 'answer' }>).answer as {

@@ -47,7 +47,8 @@ export function startWorkers({ file = workerFile, most = usualMost } = {}): Work
     }
     worker.on('error', (error) => {
       console.error(error)
-      failed(error.message)
+      // Some errors come over without their words.
+      failed(error.message || 'no reason was given')
     })
     worker.on('messageerror', (error) => failed(error.message))
     worker.on('exit', (code) => failed(`exit code ${code}`))

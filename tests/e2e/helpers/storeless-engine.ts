@@ -1,9 +1,12 @@
 import { writeFileSync } from 'node:fs'
+import type { Question } from '../../../electron/engine/compute/computations.ts'
+import { startWorkers } from '../../../electron/engine/compute/workers.ts'
 import { portToParent, serveOnPort } from '../../../electron/engine/port.ts'
 import { good } from '../../../shared/problem.ts'
 
-/** An engine without a store, for an Electron that cannot load better-sqlite3: it repeats what it is told. */
+/** An engine without a store, for an Electron that cannot load better-sqlite3: it repeats what it is told, and computes. */
 const port = portToParent()
+const workers = startWorkers()
 const databaseFile = process.argv[2] ?? ''
 
 if (port) {
@@ -11,6 +14,7 @@ if (port) {
     async call(name, args) {
       if (name === 'end') process.exit(9)
       if (name === 'fail') throw new Error('as asked')
+      if (name === 'compute') return workers.compute(args as Question)
       onChanged()
       return good({ name, args, databaseFile, utility: 'parentPort' in process })
     },

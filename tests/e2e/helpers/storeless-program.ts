@@ -8,7 +8,7 @@ export async function storelessProgram(folder: string): Promise<string> {
   const program = join(folder, 'program')
   mkdirSync(join(program, 'dist'), { recursive: true })
   writeFileSync(join(program, 'package.json'), '{ "name": "evenfilm", "main": "dist/main.cjs" }')
-  for (const made of ['main.cjs', 'preload.cjs', 'page']) {
+  for (const made of ['main.cjs', 'preload.cjs', 'worker.cjs', 'page']) {
     cpSync(join(root, 'dist', made), join(program, 'dist', made), { recursive: true })
   }
   await build({
