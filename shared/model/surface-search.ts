@@ -7,6 +7,8 @@ const limits = { length: [1e-2, 1e3], surface: [1e-6, 1e6], noise: [1e-10, 1e2] 
 /** Starts looked at, and how many of the best are climbed from. */
 const looked = 24
 const climbed = 4
+/** Slopes at which a climb ends: roughly at first, for the best start to the end. */
+const rough = 1e-4
 const steep = 1e-8
 
 /** The best parameters found, and the inputs whose length ran to the upper limit: the surface is straight there. */
@@ -48,8 +50,9 @@ export function searchSurface(data: SurfaceData, random: Random, noise: number |
     const found = surfaceSlopes(data, parametersOf(at))
     return found && { value: found.point.value, slopes: found.slopes.subarray(0, free) }
   }
-  const tops = promising.flatMap(({ at }) => climbHill(hill, at, { low, high, steep }) ?? [])
-  const best = tops.sort((a, b) => b.value - a.value)[0]
+  const tops = promising.flatMap(({ at }) => climbHill(hill, at, { low, high, steep: rough }) ?? [])
+  const top = tops.sort((a, b) => b.value - a.value)[0]
+  const best = top && climbHill(hill, top.at, { low, high, steep })
   if (!best) return null
   return {
     parameters: parametersOf(best.at),
