@@ -107,15 +107,26 @@ export async function launchElectron(folder: string, options: LaunchOptions = {}
   const variables = Object.entries({ ...process.env, ...environment }).filter(
     ([, value]) => value !== undefined,
   )
-  const app = await electron.launch({
-    executablePath: electronFile,
-    args: ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, program, ...more],
-    env: Object.fromEntries(variables) as Record<string, string>,
-  })
+  const start = () =>
+    electron.launch({
+      executablePath: electronFile,
+      args: [
+        '-r',
+        join(import.meta.dirname, 'wait-for-driver.cjs'),
+        '--no-sandbox',
+        // The driver reads where to connect from the standard error, which a missing GPU or message bus would fill.
+        '--disable-gpu',
+        '--log-level=3',
+        `--user-data-dir=${join(folder, 'profile')}`,
+        program,
+        ...more,
+      ],
+      env: Object.fromEntries(variables) as Record<string, string>,
+    })
+  // A driven Electron ends now and then (1 of 400) before the program has begun; then once more.
+  const app = await start().catch(start)
   const page = await app.firstWindow()
-  // A driver that attaches in the very moment of the first navigation can miss it; it sees the next one.
-  const arrived = () => page.waitForURL('evenfilm://app/**', { timeout: 15_000 })
-  await arrived().catch(() => page.reload().then(arrived))
+  await page.waitForURL('evenfilm://app/**')
   return { app, page }
 }
 
