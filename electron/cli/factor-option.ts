@@ -102,7 +102,8 @@ function levelsOf(
   })
 }
 
-const usualUnit: Record<FactorRole, string> = {
+/** The unit of a factor where none is written. */
+export const usualUnit: Record<FactorRole, string> = {
   speed: 'rpm',
   time: 's',
   ramp: 'rpm/s',

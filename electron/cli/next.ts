@@ -5,9 +5,10 @@ import { columnNamed, isCategorical } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { recommend } from '../../shared/next/recommend.ts'
-import { type Answer, good, type Problem } from '../../shared/problem.ts'
+import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { usualBench } from './bench.ts'
-import { factorGrammar, factorsOf } from './factor-option.ts'
+import { convertUnit } from './convert-unit.ts'
+import { factorGrammar, factorsOf, usualUnit } from './factor-option.ts'
 import { modelGrammar } from './fit.ts'
 import { fileOptions, taker } from './options.ts'
 import { honest, span } from './print.ts'
@@ -82,9 +83,10 @@ export const next: Verb = {
   },
 }
 
-/** Every factor must be a column of the file, of its kind. */
+/** Every factor must be a column of the file, of its kind; its range comes out in the column's unit. */
 function factorsInTable(region: Factor[], { table }: FileTable): Answer<Factor[]> {
   const problems: Problem[] = []
+  const factors: Factor[] = []
   for (const factor of region) {
     const column = columnNamed(table, factor.name)
     if (column === undefined)
@@ -101,8 +103,28 @@ function factorsInTable(region: Factor[], { table }: FileTable): Answer<Factor[]
           : `--factor ${factor.name}: the column holds numbers; give a range as ${factor.name}=LOW:HIGH.`,
         column: factor.name,
       })
+    else {
+      const converted = inUnit(factor, column.unit ?? usualUnit[factor.role])
+      if (converted.ok) factors.push(converted.value)
+      else problems.push(...converted.problems)
+    }
   }
-  return problems.length > 0 ? { ok: false, problems } : good(region)
+  return problems.length > 0 ? { ok: false, problems } : good(factors)
+}
+
+/** A factor with its range in the unit of its column; without a unit on either side there is nothing to compare. */
+function inUnit(factor: Factor, unit: string): Answer<Factor> {
+  if (factor.kind === 'categorical' || factor.unit === '' || unit === '') return good(factor)
+  const [low, high, step] = [factor.low, factor.high, factor.step].map((value) =>
+    value === null ? null : convertUnit(value, factor.unit, unit),
+  ) as [number | null, number | null, number | null]
+  if (low === null || high === null)
+    return refuse(
+      'unitMismatch',
+      `--factor ${factor.name}: the range is in ${factor.unit}, the column in ${unit}. Give the range in ${unit}.`,
+      { column: factor.name },
+    )
+  return good({ ...factor, unit, low, high, step })
 }
 
 /** The settings of the rows that the model was fitted to, in the order of the file. */

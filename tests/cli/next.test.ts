@@ -65,6 +65,32 @@ describe('next, on the twelve-point resist speed curve', () => {
     expect(refusal).toMatchObject({ exit: 1, codes: ['noDegreesOfFreedom'] })
   })
 
+  test('a range in another unit than the column is converted, or refused', async () => {
+    const rows = [10, 20, 30, 40, 50, 60].map(
+      (time, i) => `${time},${2000 + 400 * i},${1800 - 5 * time + (i % 2)}`,
+    )
+    const timed = fileWith(`time (s),speed (rpm),thickness (nm)\n${rows.join('\n')}\n`)
+    const ask = (model: string, factor: string) => [
+      'next',
+      timed,
+      '--model',
+      model,
+      '--factor',
+      factor,
+      '--target',
+      '1600',
+      '--tolerance',
+      '20',
+    ]
+    const minutes = await answerOf(ask('thickness ~ time', 'time=0.5:1:2:0.05 min'), shapes.next)
+    expect(minutes.choices[0]?.settings.time).toBe(39)
+    const thousands = await answerOf(ask('thickness ~ speed', 'speed=2:4:2:0.1 krpm'), shapes.next)
+    expect(thousands.choices[0]?.settings.speed).toBeGreaterThanOrEqual(2000)
+    const refusal = await refusalOf(ask('thickness ~ time', 'time=20:60 rpm'))
+    expect(refusal).toMatchObject({ exit: 2, codes: ['unitMismatch'] })
+    expect(refusal.text).toContain('in rpm, the column in s')
+  })
+
   test.each([
     [[...curve, ...speed, '--target', '0.6'], 'missingOption'],
     [[...curve, ...speed, '--target', '0.6', '--tolerance', '0'], 'badOption'],
