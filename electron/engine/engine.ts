@@ -32,6 +32,8 @@ export type Engine = {
   close(): Promise<void>
 }
 
+const stopped = refuse('stopped', 'The program was closed before this was answered.')
+
 /** How often the engine looks whether another process has written, ms. */
 const lookEvery = 1000
 
@@ -68,7 +70,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
 
   return {
     async call(name, args, page) {
-      if (closed) throw new Error(`The engine was closed before ${name} was called.`)
+      if (closed) return stopped
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
       const opened = open()
@@ -83,7 +85,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
         const newest = newestOnly && page !== undefined ? `${known} of ${page}` : null
         const output = await workers.compute({ computation, input: input.value } as Question, newest)
         if (!output.ok) return output
-        if (closed) return refuse('stopped', 'The program was closed before this was answered.')
+        if (closed) return stopped
         answering = (store) => finish(output.value, given, store)
       }
       const { answer, changed } = run(opened.value, known, answering)

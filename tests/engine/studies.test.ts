@@ -105,7 +105,7 @@ test('the program says which version it is and where the data lie', async () => 
 })
 
 test('an engine that is closed opens nothing again', async () => {
-  const { engine } = await testEngine()
+  const { engine, refused } = await testEngine()
   await engine.close()
-  await expect(engine.call('studies.list', {})).rejects.toThrow(/closed/)
+  expect(await refused('studies.list', {})).toMatchObject([{ code: 'stopped' }])
 })

@@ -1,7 +1,10 @@
 import type { Run, Study } from '../../../shared/contract/things.ts'
-import { fitModel } from '../../../shared/model/fit.ts'
+import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
+import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
+import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
-import { includedRows, studyTable } from './study-table.ts'
+import { thickness } from './film.ts'
+import { dataHash, includedRows, studyTable } from './study-table.ts'
 
 /**
  * Thickness in nm that the study's model expects of a run, fitted on the other runs, so that a run with a slip
@@ -11,13 +14,30 @@ export function expectedThickness(store: Store, study: Study, run: Run): number 
   if (!study.model) return null
   const others = includedRows(studyTable(store, study), (other) => other.id === run.id)
   if (others.runs.length === 0) return null
-  const model = fitModel({ table: others.table, model: study.model })
-  if (!model.ok || model.value.responseName !== 'thickness') return null
+  const model = thicknessModel(others, study.model)
   const groups = {
     ...(run.lot === null ? {} : { lot: run.lot }),
     ...(run.session === null ? {} : { session: run.session }),
     block: String(run.block),
     ...(run.plateVisit === null ? {} : { plateVisit: String(run.plateVisit) }),
   }
-  return model.value.predict([{ ...groups, ...run.settings }])[0]?.estimate ?? null
+  return model?.predict([{ ...groups, ...run.settings }])[0]?.estimate ?? null
+}
+
+/** The last models fitted, by formula and data, oldest first: a card and the entry after it ask for the same one. */
+const fitted = new Map<string, FittedModel | null>()
+const mostFitted = 8
+
+/** The model of thickness, or null where it cannot be fitted to these runs. */
+function thicknessModel(data: StudyTable, text: string): FittedModel | null {
+  const formula = parseFormula(text)
+  if (!formula.ok) return null
+  const key = `${text} ${dataHash(data, [thickness, ...columnsOf(formula.value.terms)])}`
+  const before = fitted.get(key)
+  if (before !== undefined) return before
+  const answer = fitModel({ table: data.table, model: text })
+  const model = answer.ok && answer.value.responseName === thickness ? answer.value : null
+  fitted.set(key, model)
+  for (const oldest of fitted.keys()) if (fitted.size > mostFitted) fitted.delete(oldest)
+  return model
 }

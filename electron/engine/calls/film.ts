@@ -5,8 +5,20 @@ import { summarizeFilm } from '../../../shared/film/summarize.ts'
 /** What is read unless another quantity is named; its values are in nm. */
 export const thickness = 'thickness'
 
+/** Films by the list of readings that they sum up; such a list is never changed. */
+const films = new WeakMap<readonly Reading[], { question: string; film: FilmSummary | null }>()
+
 /** The film of a run from its readings in force, or null where none is of thickness. */
 export function filmOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
+  const question = `${study.diameterMm} ${study.edgeExclusionMm} ${run.code}`
+  const known = films.get(readings)
+  if (known?.question === question) return known.film
+  const film = summaryOf(study, run, readings)
+  films.set(readings, { question, film })
+  return film
+}
+
+function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
   const film = readings.filter((reading) => reading.quantity === thickness)
   if (film.length === 0) return null
   return summarizeFilm({

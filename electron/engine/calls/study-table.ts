@@ -42,9 +42,13 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
   }
 }
 
-function responseColumns(study: Study, runs: readonly Run[], readings: Map<string, Reading[]>): Column[] {
+function responseColumns(
+  study: Study,
+  runs: readonly Run[],
+  readings: Map<string, readonly Reading[]>,
+): Column[] {
   const own = runs.map((run) => readings.get(run.id) ?? [])
-  const films = runs.map((run, i) => filmOf(study, run, own[i] as Reading[]))
+  const films = runs.map((run, i) => filmOf(study, run, own[i] ?? []))
   const means = own.map(otherMeans)
   const units = new Map(own.flat().map(({ quantity, unit }) => [quantity, unit]))
   const others = [...units.keys()].filter((name) => name !== thickness)

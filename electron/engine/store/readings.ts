@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Reading } from '../../../shared/contract/things.ts'
 import { newId, now } from './ids.ts'
+import { knownReadings } from './known-readings.ts'
 import { insertRow, type Row } from './row.ts'
 
 const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, value, text, unit, inForce.at, supersedes,
@@ -15,21 +16,20 @@ export function readingsOfRun(db: Database, runId: string): Reading[] {
     .all(runId) as Reading[]
 }
 
-/** The same of a whole study, by run id. */
-export function readingsOfStudy(db: Database, studyId: string): Map<string, Reading[]> {
-  const readings = db
-    .prepare(
-      `SELECT ${columns} FROM run JOIN inForce ON inForce.runId = run.id
-       WHERE run.studyId = ? AND run.removed = 0 ORDER BY run.runOrder, run.code, ${order}`,
-    )
-    .all(studyId) as Reading[]
-  const byRun = new Map<string, Reading[]>()
-  for (const reading of readings) {
-    const others = byRun.get(reading.runId)
-    if (others) others.push(reading)
-    else byRun.set(reading.runId, [reading])
-  }
-  return byRun
+/** The same of a whole study, by run id in run order: only the runs that have any. What is known is not read again. */
+export function readingsOfStudy(db: Database, studyId: string): Map<string, readonly Reading[]> {
+  const runIds = db
+    .prepare('SELECT id FROM run WHERE studyId = ? AND removed = 0 ORDER BY runOrder, code')
+    .pluck()
+    .all(studyId) as string[]
+  const known = knownReadings(db)
+  for (const runId of runIds) if (!known.has(runId)) known.set(runId, readingsOfRun(db, runId))
+  return new Map(
+    runIds.flatMap((runId) => {
+      const readings = known.get(runId) as readonly Reading[]
+      return readings.length > 0 ? [[runId, readings] as const] : []
+    }),
+  )
 }
 
 /** What has been read in a study besides thickness, by name. */

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Answer } from '../../../shared/problem.ts'
+import { forgetReadings } from './known-readings.ts'
 import type { Store } from './open.ts'
 
 /** What a step is: the call that made it, how it is called in the history, the study that it belongs to. */
@@ -27,6 +28,7 @@ export function writeStep<T>(
     const changed = transaction.immediate()
     return { answer: answer as Answer<T>, changed }
   } catch (error) {
+    forgetReadings(db)
     if (error !== refused) throw error
     return { answer: answer as Answer<T>, changed: false }
   }

@@ -1,0 +1,45 @@
+import type { Database } from 'better-sqlite3'
+import type { Reading } from '../../../shared/contract/things.ts'
+
+/** Readings in force by run, as they stood after a change of the database. */
+type Known = { change: number; byRun: Map<string, readonly Reading[]> }
+
+const knownOf = new WeakMap<Database, Known>()
+
+/**
+ * Readings in force that have been read before and still stand, by run, to be filled up by whoever reads more.
+ * The record of changes says which runs have been touched since, by this process or another.
+ */
+export function knownReadings(db: Database): Map<string, readonly Reading[]> {
+  const change = db.prepare('SELECT coalesce(max(id), 0) FROM change').pluck().get() as number
+  const known = knownOf.get(db)
+  const touched = known && change >= known.change ? runsTouched(db, known.change, change) : null
+  if (!known || !touched) {
+    const fresh: Known = { change, byRun: new Map() }
+    knownOf.set(db, fresh)
+    return fresh.byRun
+  }
+  for (const runId of touched) known.byRun.delete(runId)
+  known.change = change
+  return known.byRun
+}
+
+/** To be called where a transaction is taken back: the numbers of its changes will stand for other ones. */
+export function forgetReadings(db: Database): void {
+  knownOf.delete(db)
+}
+
+/** Runs whose readings changed after one change up to another; null where an import came or went. */
+function runsTouched(db: Database, after: number, upTo: number): string[] | null {
+  if (after === upTo) return []
+  const rows = db
+    .prepare(
+      `SELECT DISTINCT tableName, json_extract(row, '$.runId') AS runId, json_extract(row, '$.readingId') AS readingId
+       FROM (SELECT tableName, coalesce(after, before) AS row FROM change WHERE id > ? AND id <= ?)
+       WHERE tableName IN ('reading', 'exclusion', 'import')`,
+    )
+    .all(after, upTo) as { tableName: string; runId: string | null; readingId: string | null }[]
+  if (rows.some(({ tableName }) => tableName === 'import')) return null
+  const runOfReading = db.prepare('SELECT runId FROM reading WHERE id = ?').pluck()
+  return rows.map(({ runId, readingId }) => runId ?? (runOfReading.get(readingId) as string))
+}

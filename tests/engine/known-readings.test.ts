@@ -1,0 +1,82 @@
+import { expect, test } from 'vitest'
+import { openStore, type Store } from '../../electron/engine/store/open.ts'
+import { addReading, readingsOfRun, readingsOfStudy } from '../../electron/engine/store/readings.ts'
+import { writeStep } from '../../electron/engine/store/step.ts'
+import { refuse } from '../../shared/problem.ts'
+import { type TestEngine, testEngine } from './engine-in-folder.ts'
+import { plannedStudy } from './studies-for-tests.ts'
+
+const sites = (mean: number) => Array.from({ length: 9 }, (_, i) => ({ site: i + 1, text: `${mean + i}` }))
+
+/** What an engine says of a study is what one says that has just been opened on the same file. */
+async function isAsInFile(engine: TestEngine, studyId: string, after: string) {
+  const fresh = await testEngine({ databaseFile: engine.file })
+  for (const name of ['bench.runs', 'fits.table', 'reports.readingsCsv'] as const)
+    expect(await engine.ok(name, { studyId }), `${name} after ${after}`).toEqual(
+      await fresh.ok(name, { studyId }),
+    )
+  await fresh.engine.close()
+}
+
+test('readings that are known are those of the file after every kind of write', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const [a, b] = runs.map((run) => run.id) as [string, string]
+  const enter = (of: TestEngine, runId: string, readings: { site: number; text: string }[]) =>
+    of.ok('bench.enterReadings', { runId, unit: 'nm', readings })
+  const { readingIds } = await enter(engine, a, sites(1500))
+  await isAsInFile(engine, studyId, 'an entry')
+  await enter(engine, a, [{ site: 3, text: '1490' }])
+  await isAsInFile(engine, studyId, 'a correction')
+  await engine.ok('bench.excludeReading', { readingId: readingIds[4]!, reason: 'a scratch' })
+  await isAsInFile(engine, studyId, 'an exclusion')
+  await engine.ok('bench.includeReading', { readingId: readingIds[4]! })
+  await isAsInFile(engine, studyId, 'lifting it')
+  await engine.ok('history.undo', { studyId })
+  await isAsInFile(engine, studyId, 'undoing that')
+  await engine.ok('studies.update', { studyId, change: { edgeExclusionMm: 20 } })
+  await isAsInFile(engine, studyId, 'another edge exclusion')
+  const csv = `run,site,thickness (nm)\n${sites(1600)
+    .map(({ site, text }) => `W02,${site},${text}\n`)
+    .join('')}`
+  await engine.ok('imports.commit', { studyId, fileName: 'b.csv', text: csv })
+  await isAsInFile(engine, studyId, 'an import')
+  await engine.ok('history.undo', { studyId })
+  await isAsInFile(engine, studyId, 'undoing the import')
+  await engine.ok('history.redo', { studyId })
+  await isAsInFile(engine, studyId, 'redoing the import')
+  const other = await testEngine({ databaseFile: engine.file })
+  await enter(other, b, [{ site: 1, text: '1700' }])
+  await isAsInFile(engine, studyId, 'an entry by another process')
+  expect((await engine.ok('bench.runs', { studyId }))[1]?.readings).toBe(9)
+})
+
+test('what was read inside a step that is taken back is not taken for known', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const [a, b] = runs.map((run) => run.id) as [string, string]
+  await engine.engine.close()
+  const opened = openStore(engine.file)
+  const store = (opened as { value: Store }).value
+  const reading = (runId: string, value: number) => {
+    const typed = { text: String(value), unit: 'nm', value, quantity: 'thickness', supersedes: null }
+    return addReading(store.db, { runId, site: 1, xMm: 0, yMm: 0, ...typed })
+  }
+  const step = { call: 'test', who: '', kind: 'do' } as const
+  const readOf = (runId: string) => readingsOfStudy(store.db, studyId).get(runId) ?? []
+  expect(readOf(a)).toEqual([])
+  writeStep(store, step, () => {
+    reading(a, 1500)
+    expect(readOf(a)).toHaveLength(1)
+    return refuse('test', 'Taken back.')
+  })
+  // The change in the other run gets the number that the one taken back had.
+  writeStep(store, step, () => {
+    reading(b, 1600)
+    return { ok: true, value: null }
+  })
+  expect(readOf(a)).toEqual([])
+  expect(readOf(b)).toEqual(readingsOfRun(store.db, b))
+  expect(readOf(b)).toHaveLength(1)
+  store.db.close()
+})
