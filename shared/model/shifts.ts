@@ -85,13 +85,9 @@ export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
           narrow.upper !== null &&
           narrow.lower >= 1 - margin &&
           narrow.upper <= 1 + margin
-    const together = shareSession(fitted, table, question, group)
-    if (margin !== null && !together)
-      problems.push({
-        code: 'noCommonSession',
-        message: `${group} and ${reference} were not coated in one session: a difference of days would count as one of ${by}, so equivalence is not judged.`,
-      })
-    return [{ group, ...ratio, ...speeds(reached(group)), equivalent: together ? inMargin : null }]
+    const why = notJudged(fitted, table, question, group)
+    if (margin !== null && why) problems.push(why)
+    return [{ group, ...ratio, ...speeds(reached(group)), equivalent: why ? null : inMargin }]
   })
   return { reference: { group: reference, ...speeds(here) }, shifts, problems }
 }
@@ -152,18 +148,34 @@ function needsPositive(part: Expression): boolean {
   return part.name !== 'exp' || needsPositive(part.of)
 }
 
-/** Whether the group and the first were coated in a common session; true where sessions are not told apart. */
-function shareSession(
+/**
+ * Why the group cannot be judged equal to the first, or null where it can: a difference of days must not count as one
+ * of groups. With one session there is none; with several the model has to hold them apart, in a session that both
+ * groups share. A run of no named session may be of any day.
+ */
+function notJudged(
   { frame }: Fitted,
   table: Table,
   { by, groups, sessionColumn = 'session' }: ShiftQuestion,
   group: string,
-): boolean {
+): Problem | null {
   const sessions = columnNamed(table, sessionColumn)?.values
   const names = columnNamed(table, by)?.values
-  if (!sessions || !names) return true
+  if (!sessions || !names) return null
   const of = (name: string | undefined) =>
-    frame.rows.flatMap((row) => (names[row] === name && sessions[row] != null ? [sessions[row]] : []))
-  const first = new Set(of(groups[0]))
-  return of(group).some((session) => first.has(session))
+    new Set(frame.rows.flatMap((row) => (names[row] === name ? [sessions[row] ?? null] : [])))
+  const [first, second] = [of(groups[0]), of(group)]
+  const all = new Set([...first, ...second])
+  const pair = `${group} and ${groups[0]}`
+  if (all.size === 1 && !all.has(null)) return null
+  if (all.has(null) || ![...second].some((session) => first.has(session)))
+    return {
+      code: 'noCommonSession',
+      message: `${pair} are not known to have been coated in one session: a difference of days would count as one of ${by}, so equivalence is not judged.`,
+    }
+  if (sessionColumn in frame.levels) return null
+  return {
+    code: 'sessionsMixed',
+    message: `${pair} come from several sessions that the model does not hold apart: a difference of days would count as one of ${by}, so equivalence is not judged. Add + ${sessionColumn} to the model.`,
+  }
 }

@@ -163,10 +163,11 @@ describe('sessions', () => {
     expect(codes(problems)).toEqual(['noCommonSession'])
   })
 
-  test('one common session is enough', () => {
+  test('one common session is enough where the model holds the sessions apart', () => {
     const sessions = (lot: string, i: number) => (i < 5 ? 'shared' : `day of ${lot}`)
     const table = lots({ A: 1, B: 1 }, { speeds, scatter: 0.001, seed: 8, sessions })
-    expect(comparisonOf({ table }).shifts[0]?.equivalent).toBe(true)
+    const model = 'log(thickness) ~ log(speed) + session'
+    expect(comparisonOf({ table, model }).shifts[0]?.equivalent).toBe(true)
   })
 })
 
@@ -232,4 +233,54 @@ test('equal lots are called different in about 1 of 20 comparisons', () => {
   }
   expect(different).toBeGreaterThanOrEqual(3)
   expect(different).toBeLessThanOrEqual(20)
+})
+
+describe('equivalence where days are mixed into the lots', () => {
+  // Invented data: lot B is 3.1 % thicker, the second day 3 % thinner; lot A was coated on the first day but once.
+  const speeds = Array.from({ length: 26 }, (_, i) => 2000 + 250 * (i % 7))
+  const lot = speeds.map((_, i) => (i < 19 ? 'A' : 'B'))
+  const session = speeds.map((_, i) => (i < 18 ? 'day 1' : 'day 2'))
+  const thickness = speeds.map(
+    (speed, i) =>
+      1500 *
+      (speed / 3250) ** -0.5 *
+      (lot[i] === 'B' ? 1.031 : 1) *
+      (session[i] === 'day 2' ? 0.97 : 1) *
+      (1 + 0.001 * Math.sin(7 * i)),
+  )
+  const table = {
+    columns: [
+      { name: 'speed', values: speeds },
+      { name: 'lot', values: lot },
+      { name: 'session', values: session },
+      { name: 'thickness', values: thickness },
+    ],
+    rows: speeds.length,
+  }
+  const compared = (model: string, data: Table = table) => {
+    const answer = compareGroups({ table: data, model, by: 'lot', target: 1500, margin: 0.01 })
+    if (!answer.ok) throw new Error(answer.problems[0]?.message)
+    return answer.value
+  }
+
+  test('is not judged while the model does not hold the sessions apart, and says what to add', () => {
+    const { shifts, problems } = compared('log(thickness) ~ log(speed)')
+    expect(shifts[0]?.ratio).toBeCloseTo(1, 2)
+    expect(shifts[0]?.equivalent).toBeNull()
+    expect(problems.find(({ code }) => code === 'sessionsMixed')?.message).toContain('Add + session')
+  })
+
+  test('is judged, and refused, once it does', () => {
+    const { shifts } = compared('log(thickness) ~ log(speed) + session')
+    expect(shifts[0]?.ratio).toBeCloseTo(1.031, 2)
+    expect(shifts[0]?.equivalent).toBe(false)
+  })
+
+  test('is not judged where a run names no session', () => {
+    const gaps = session.map((name, i) => (i === 3 ? null : name))
+    const columns = table.columns.map((column) =>
+      column.name === 'session' ? { ...column, values: gaps } : column,
+    )
+    expect(compared('log(thickness) ~ log(speed)', { ...table, columns }).shifts[0]?.equivalent).toBeNull()
+  })
 })
