@@ -2,6 +2,7 @@ import type { FilmSummary } from '../../shared/contract/results.ts'
 import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
+import { withoutSummaries } from '../engine/files/summary-rows.ts'
 import { fileOptions, type Given, taker } from './options.ts'
 import { type Cell, digits, honest, numeric, printTable } from './print.ts'
 import { type FileTable, numbersOf, readTable } from './table-file.ts'
@@ -21,7 +22,9 @@ export const film: Verb = {
     edge: { value: 'MM', help: 'edge exclusion (0)' },
     ...fileOptions,
   },
-  more: 'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason.',
+  more:
+    'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason, and so are\n' +
+    'rows of the file that sum the others up (mean, std, min, max).',
   async run(given) {
     const { problems, number } = taker(given)
     const diameter = number('diameter', { above: 0 }, null)
@@ -33,7 +36,7 @@ export const film: Verb = {
         `--edge ${edge}: an edge exclusion of ${edge} mm leaves nothing of ${diameter} mm.`,
         { column: 'edge' },
       )
-    const file = readTable(given)
+    const file = readTable(given, withoutSummaries)
     if (!file.ok) return file
     const substrates = substratesOf(file.value, given)
     if (!substrates.ok) return substrates
@@ -82,6 +85,7 @@ function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
     groups.set(id, list)
     list.push({ row: file.rows[i] ?? 0, x: xs?.[i] ?? null, y: ys?.[i] ?? null, value: reading })
   })
+  if (groups.size === 0) return refuse('noReadings', 'No row of this file holds a reading.')
   return good({
     unit: value.value.unit ?? '',
     sited: x.value !== null,

@@ -5,7 +5,7 @@ import { spreadsheetRow } from '../../shared/model/frame.ts'
 import type { Column, Table } from '../../shared/model/table.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
-import { readCsv, tableFromCsv } from '../engine/files/csv.ts'
+import { type CsvTable, readCsv, tableFromCsv } from '../engine/files/csv.ts'
 import { type Given, taker } from './options.ts'
 import { inWords } from './verb.ts'
 
@@ -43,22 +43,30 @@ export function readFile(path: string): Answer<Uint8Array> {
   }
 }
 
-/** Reads the table of the first operand. */
-export function readTable(given: Given): Answer<FileTable> {
+/** Reads the table of the first operand; `prepare` takes out what is no row of it. */
+export function readTable(
+  given: Given,
+  prepare: (csv: CsvTable) => CsvTable = (csv) => csv,
+): Answer<FileTable> {
   const { problems, word } = taker(given)
   const decimal = given.has('decimal') ? word<DecimalSign>('decimal', ['comma', 'point'], 'point') : undefined
   if (problems.length > 0) return { ok: false, problems }
-  return tableOf(given.operands[0] ?? '', decimal)
+  return tableOf(given.operands[0] ?? '', decimal, prepare)
 }
 
 /** Reads the table of a file; the decimal sign is recognized unless it is given. */
-export function tableOf(path: string, decimal: DecimalSign | undefined): Answer<FileTable> {
+export function tableOf(
+  path: string,
+  decimal: DecimalSign | undefined,
+  prepare: (csv: CsvTable) => CsvTable = (csv) => csv,
+): Answer<FileTable> {
   const bytes = readFile(path)
   if (!bytes.ok) return bytes
-  const csv = readCsv(bytes.value, { decimal })
-  if (!csv.ok) return csv
-  const table = tableFromCsv(csv.value)
-  const rows = csv.value.rows.map(({ row }) => row)
+  const read = readCsv(bytes.value, { decimal })
+  if (!read.ok) return read
+  const csv = prepare(read.value)
+  const table = tableFromCsv(csv)
+  const rows = csv.rows.map(({ row }) => row)
   const fileRow = (row: number) => rows[row - spreadsheetRow(0)] ?? row
   const problemAtItsRow = (problem: Problem): Problem => {
     if (problem.row === undefined) return problem
@@ -69,9 +77,9 @@ export function tableOf(path: string, decimal: DecimalSign | undefined): Answer<
     name: basename(path, extname(path)),
     table,
     rows,
-    notes: csv.value.leftAside.map(inWords),
+    notes: csv.leftAside.map(inWords),
     column(named) {
-      const place = csv.value.columns.findIndex(({ name, header }) => name === named || header === named)
+      const place = csv.columns.findIndex(({ name, header }) => name === named || header === named)
       const column = table.columns[place]
       if (column !== undefined) return good(column)
       const known = table.columns.map(({ name }) => name).join(', ')

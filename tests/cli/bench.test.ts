@@ -119,6 +119,30 @@ describe('film', () => {
     expect(a?.shape.bowl).toBeNull()
   })
 
+  test('rows that sum the others up are left aside and named', async () => {
+    const rows = ['A,1012.4', 'A,1008.9', 'A,1015.2', 'A,1003.7', 'A,1010.1']
+    const sums = ['Mean,1010.06', 'Std. dev.,4.2922', 'Min,1003.7', 'Max,1015.2']
+    const text = (lines: string[]) => `wafer,thickness (nm)\n${lines.join('\n')}\n`
+    const own = await answerOf(['film', fileWith(text(rows)), '--by', 'wafer'], shapes.film)
+    const file = fileWith(text([...rows, ...sums]))
+    expect(await answerOf(['film', file, '--by', 'wafer'], shapes.film)).toEqual(own)
+    expect(own.substrates.map(({ id, n }) => [id, n])).toEqual([['A', 5]])
+    const { stderr } = await evenfilmHere(['film', file, '--by', 'wafer'])
+    for (const [row, word] of [
+      [7, 'Mean'],
+      [8, 'Std. dev.'],
+      [9, 'Min'],
+      [10, 'Max'],
+    ])
+      expect(stderr).toContain(`Row ${row} (‘${word}’) sums up the others.`)
+    // Words in a column of positions or of site numbers are no bad numbers then.
+    const sited = fileWith('x,y,thickness\n0,0,1500\n10,0,1502\n0,10,1498\nmean,,1500\nrange,,4\n')
+    const { substrates } = await answerOf(['film', sited, '--diameter', '100'], shapes.film)
+    expect(substrates[0]).toMatchObject({ n: 3, mean: 1500 })
+    const bare = fileWith(text(['Mean,1010.06']))
+    expect(await refusalOf(['film', bare])).toMatchObject({ exit: 2, codes: ['noReadings'] })
+  })
+
   test('bad input is exit 2', async () => {
     const file = data('ehrstein_wafer_map.csv')
     expect(await refusalOf(['film', file, '--diameter', '100', '--edge', '50'])).toMatchObject({ exit: 2 })
