@@ -1,7 +1,8 @@
-import { chmodSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
+import { chmodSync, copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { expect, test } from 'vitest'
+import { backUp } from '../../electron/engine/store/backup.ts'
 import { testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
 
@@ -111,8 +112,37 @@ test('a damaged database is refused and left as it is', async () => {
   for (let at = 4096; at < bytes.length; at += 8192) bytes.fill(0xa5, at, at + 4096)
   writeFileSync(engine.file, bytes)
   const { refused } = await testEngine({ databaseFile: engine.file })
-  expect(await refused('studies.list', {})).toMatchObject([{ code: 'databaseDamaged' }])
+  const [problem] = await refused('studies.list', {})
+  expect(problem).toMatchObject({ code: 'databaseDamaged' })
+  expect(problem?.message).toBe(
+    `‘${engine.file}’ is damaged: parts of it cannot be read. It is kept as it is, and nothing more is written to it. ` +
+      'No backup lies beside it. To go on with one from elsewhere, start the program with --data and its name.',
+  )
+  expect(await refused('studies.create', { study: { name: 'A' } })).toMatchObject([
+    { code: 'databaseDamaged' },
+  ])
   expect(readFileSync(engine.file).equals(bytes)).toBe(true)
+})
+
+test('a damaged database names its newest backup, and that one opens', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  await engine.engine.close()
+  const db = new Sqlite(engine.file)
+  backUp(db, 'before-version-9')
+  // The name that sorts last is not the newest.
+  const older = `${engine.file}.before-version-99.2020-01-01T00-00-00-000Z.backup`
+  copyFileSync(engine.file, older)
+  const backup = backUp(db, 'before-version-10')
+  db.close()
+  const bytes = readFileSync(engine.file)
+  bytes.fill(0xa5, 4096, 3 * 4096)
+  writeFileSync(engine.file, bytes)
+  const { refused } = await testEngine({ databaseFile: engine.file })
+  const [problem] = await refused('studies.list', {})
+  expect(problem?.message).toContain(`A backup lies beside it: ‘${backup}’. `)
+  const again = await testEngine({ databaseFile: backup })
+  expect(await again.ok('bench.runs', { studyId })).toHaveLength(18)
 })
 
 test('a database cut short is refused', async () => {

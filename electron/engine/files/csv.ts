@@ -135,13 +135,15 @@ export const isFailedPoint = (cell: string): boolean => failed.test(cell.trim())
  * The table as numbers and texts for the models. Empty cells and failed points are missing. A column in which
  * fewer than half of the cells are numbers is text throughout; a text among numbers stays a text, and whoever
  * computes with the column names it.
+ *
+ * @param texts names of columns that tell groups apart, whose numbers are names
  */
-export function tableFromCsv(csv: CsvTable): Table {
+export function tableFromCsv(csv: CsvTable, texts: readonly string[] = []): Table {
   const columns = csv.columns.map(({ name, unit, decimal }, i) => {
     const cells = csv.rows.map(({ cells }) => (cells[i] as string).trim())
     const present = cells.filter((cell) => cell !== '' && !isFailedPoint(cell))
     const numbers = present.filter((cell) => parseNumber(cell, { decimal }).ok).length
-    const isText = numbers * 2 < present.length
+    const isText = texts.includes(name) || numbers * 2 < present.length
     const values = cells.map((cell) => {
       if (cell === '') return null
       if (isText) return cell

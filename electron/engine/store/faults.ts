@@ -1,4 +1,5 @@
 import { type Problem, refuse } from '../../../shared/problem.ts'
+import { damaged } from './damage.ts'
 
 /** What the database library throws; anything else is a defect of the program. */
 type DatabaseError = Error & { code: string }
@@ -12,7 +13,9 @@ const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
     code: /^SQLITE_NOTADB/,
     problem: (file) => ({
       code: 'notADatabase',
-      message: `‘${file}’ is no database of Evenfilm. It was left as it is. Choose another file.`,
+      message:
+        `‘${file}’ is no database of Evenfilm, or its beginning is damaged. It was left as it is. ` +
+        'Choose another file: start the program with --data and its name.',
     }),
   },
   {
@@ -38,10 +41,7 @@ const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
   },
   {
     code: /^SQLITE_CORRUPT/,
-    problem: (file) => ({
-      code: 'databaseDamaged',
-      message: `‘${file}’ is damaged. It was left as it is: keep it, and open the newest backup beside it.`,
-    }),
+    problem: (file) => damaged(file),
   },
   {
     code: /^SQLITE_(CANTOPEN|IOERR)/,

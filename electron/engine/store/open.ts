@@ -2,6 +2,7 @@ import { existsSync, statSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { damaged } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
@@ -65,11 +66,7 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   db.pragma('synchronous = FULL')
   db.pragma('foreign_keys = ON')
   const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
-  if (damage)
-    return refuse(
-      'databaseDamaged',
-      `‘${file}’ is damaged (${damage}). It was left as it is: keep it, and open the newest backup beside it.`,
-    )
+  if (damage) return { ok: false, problems: [damaged(file, damage)] }
   migrate(db, found.migrations)
   return good({
     db,
@@ -82,7 +79,8 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
 /** What is wrong in the file, or null. After an unclean end (the log is still there) the whole file is read. */
 function damageOf(db: Database, thorough: boolean): string | null {
   const verdict = db.pragma(thorough ? 'integrity_check(1)' : 'quick_check(1)', { simple: true })
-  if (verdict !== 'ok') return String(verdict)
+  // What the check finds is in terms of pages and trees, which help nobody to go on.
+  if (verdict !== 'ok') return 'parts of it cannot be read'
   const orphans = db.pragma('foreign_key_check') as { table: string }[]
   return orphans[0] ? `a row of ‘${orphans[0].table}’ refers to one that is missing` : null
 }
