@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { decodeText } from '../../../renderer/file-text.ts'
+import { readFile } from '../../../renderer/file-text.ts'
 import {
   changeBetween,
   inputOf,
@@ -114,20 +114,25 @@ describe('the list of studies', () => {
   })
 })
 
-describe('the text of a file', () => {
-  const bytes = (...values: number[]) => new Uint8Array(values)
+describe('a chosen file', () => {
+  const textOf = async (...bytes: number[]) =>
+    (await readFile(new File([new Uint8Array(bytes)], 'sweep.csv'))).text
 
-  test('is UTF-8, with or without its mark', () => {
-    expect(decodeText(new TextEncoder().encode('t (µm)'))).toBe('t (µm)')
-    expect(decodeText(bytes(0xef, 0xbb, 0xbf, 0x61))).toBe('a')
+  test('comes with its name and its text', async () => {
+    expect(await readFile(new File(['t (µm)'], 'sweep.csv'))).toEqual({
+      fileName: 'sweep.csv',
+      text: 't (µm)',
+    })
+    expect(await textOf(0xef, 0xbb, 0xbf, 0x61)).toBe('a')
   })
 
-  test('or UTF-16 by its mark, either way round', () => {
-    expect(decodeText(bytes(0xff, 0xfe, 0xb5, 0x00, 0x6d, 0x00))).toBe('µm')
-    expect(decodeText(bytes(0xfe, 0xff, 0x00, 0xb5, 0x00, 0x6d))).toBe('µm')
+  test('may be UTF-16, with its mark either way round, or without', async () => {
+    expect(await textOf(0xff, 0xfe, 0xb5, 0x00, 0x6d, 0x00)).toBe('µm')
+    expect(await textOf(0xfe, 0xff, 0x00, 0xb5, 0x00, 0x6d)).toBe('µm')
+    expect(await textOf(0x6e, 0x00, 0x6d, 0x00)).toBe('nm')
   })
 
-  test('or else one byte a character, where µ is B5 and Å is C5', () => {
-    expect(decodeText(bytes(0xb5, 0x6d, 0x20, 0xc5))).toBe('µm Å')
+  test('or else one byte a character, where µ is B5 and Å is C5', async () => {
+    expect(await textOf(0xb5, 0x6d, 0x20, 0xc5)).toBe('µm Å')
   })
 })
