@@ -9,6 +9,9 @@ const families: Record<string, number>[] = [
 
 const spellings: Record<string, string> = {
   um: 'µm',
+  micron: 'µm',
+  microns: 'µm',
+  inch: 'in',
   '\u03BCm': 'µm',
   A: 'Å',
   '\u212B': 'Å',

@@ -3,6 +3,7 @@ import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { withoutSummaries } from '../engine/files/summary-rows.ts'
+import { convertUnit } from './convert-unit.ts'
 import { fileOptions, type Given, taker } from './options.ts'
 import { type Cell, digits, honest, numeric, printTable } from './print.ts'
 import { type FileTable, numbersOf, readTable } from './table-file.ts'
@@ -76,21 +77,58 @@ function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
   if (!value.ok) return value
   const numbers = numbersOf(file, [value.value, ...(x.value && y.value ? [x.value, y.value] : [])])
   if (!numbers.ok) return numbers
-  const [values = [], xs, ys] = numbers.value
+  const [values = [], ...placed] = numbers.value
+  const [xs, ys] = [x.value, y.value].map((column, k) => inMillimetres(column, placed[k]))
+  if (xs === null || ys === null)
+    return refuse('unknownUnit', 'Positions are in mm, cm, µm or in; no other unit is known for x and y.', {
+      column: (xs === null ? x.value : y.value)?.name ?? 'x',
+    })
+  const exported = exportColumns(file)
+  const cells = file.cells(value.value)
   const groups = new Map<string, FilmReading[]>()
   values.forEach((reading, i) => {
-    if (reading === null) return
+    if (exported.quantity && exported.quantity[i] !== exported.wanted) return
+    const marked = exported.excluded?.[i]?.trim()
+    const failed = `no reading${cells[i]?.trim() ? ` (‘${cells[i]?.trim()}’)` : ''}`
+    const excluded = reading === null ? failed : marked || null
     const id = group === null ? file.name : String(group.value.values[i] ?? '')
     const list = groups.get(id) ?? []
     groups.set(id, list)
-    list.push({ row: file.rows[i] ?? 0, x: xs?.[i] ?? null, y: ys?.[i] ?? null, value: reading })
+    list.push({
+      row: file.rows[i] ?? 0,
+      x: xs?.[i] ?? null,
+      y: ys?.[i] ?? null,
+      value: reading ?? 0,
+      excluded,
+    })
   })
   if (groups.size === 0) return refuse('noReadings', 'No row of this file holds a reading.')
   return good({
-    unit: value.value.unit ?? '',
+    unit: value.value.unit ?? exported.unit,
     sited: x.value !== null,
     groups: [...groups].map(([id, readings]) => ({ id, readings })),
   })
+}
+
+/** Positions in mm, from the unit of their column; null where that unit is not known. */
+function inMillimetres(column: Column | null, values: (number | null)[] | undefined) {
+  if (!column || !values) return undefined
+  const unit = column.unit ?? 'mm'
+  if (convertUnit(1, unit, 'mm') === null) return null
+  return values.map((value) => (value === null ? null : convertUnit(value, unit, 'mm')))
+}
+
+/** What our own export of readings says beside the value: the quantity, its unit, and what was left out. */
+function exportColumns(file: FileTable) {
+  const cells = (name: string) => {
+    const column = file.table.columns.find((each) => each.name === name)
+    return column ? file.cells(column).map((cell) => cell.trim()) : null
+  }
+  const quantity = cells('quantity')
+  const kinds = new Set(quantity ?? [])
+  const wanted = kinds.has('thickness') ? 'thickness' : ([...kinds][0] ?? '')
+  const first = quantity?.indexOf(wanted) ?? -1
+  return { quantity, wanted, excluded: cells('excluded'), unit: (first >= 0 && cells('unit')?.[first]) || '' }
 }
 
 /** A column of positions: the one named, or the usual one where it is there. */
@@ -108,6 +146,8 @@ function readingsColumn(
   const others = file.table.columns.filter((column) => !taken.includes(column.name))
   const thickness = others.find((column) => column.name.toLowerCase() === 'thickness')
   if (thickness) return good(thickness)
+  const exported = others.find((column) => column.name === 'value')
+  if (exported && others.some((column) => column.name === 'quantity')) return good(exported)
   const free = others.filter((column) => !isCategorical(column))
   const [only, second] = free
   if (only && !second) return good(only)

@@ -65,7 +65,7 @@ export const fit: Verb = {
       exit: 0,
       json: report,
       text: fitInWords(told, report),
-      notes: [...file.value.notes, ...report.problems.map(inWords)],
+      notes: [...new Set([...file.value.notes, ...report.problems.map(inWords)])],
     })
   },
 }

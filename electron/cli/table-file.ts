@@ -18,6 +18,10 @@ export type FileTable = {
   rows: number[]
   /** What was left aside in reading. */
   notes: string[]
+  /** Rows that a person has left out: not in the table, each with its reason. */
+  leftOut: Problem[]
+  /** The cells of a column as they stand in the file, by row of the table. */
+  cells(column: Column): string[]
   /** The column of that name, or of that whole header. */
   column(named: string): Answer<Column>
   /** A problem of a model, at the row of the file: lines above the header or blank ones shift them. */
@@ -51,21 +55,42 @@ export function readTable(
   const { problems, word } = taker(given)
   const decimal = given.has('decimal') ? word<DecimalSign>('decimal', ['comma', 'point'], 'point') : undefined
   if (problems.length > 0) return { ok: false, problems }
-  return tableOf(given.operands[0] ?? '', decimal, prepare)
+  const groups = ['by', 'random'].flatMap((option) => given.text(option)?.split('/') ?? [])
+  return tableOf(given.operands[0] ?? '', decimal, { prepare, groups: groups.map((name) => name.trim()) })
+}
+
+/** Columns whose numbers are names: the same that the engine takes so. */
+const groupColumns = ['lot', 'session', 'block', 'plate visit']
+
+/** Takes out the rows of an export that a person left out: runs excluded or dropped. */
+function withoutLeftOut(csv: CsvTable): { csv: CsvTable; leftOut: Problem[] } {
+  const place = (header: string) => csv.columns.findIndex((column) => column.header === header)
+  const [excluded, state] = [place('run excluded'), place('state')]
+  const reasonOf = (cells: readonly string[]) => {
+    const reason = excluded < 0 ? '' : (cells[excluded] ?? '').trim()
+    if (reason !== '') return `excluded, ${reason}`
+    return state >= 0 && cells[state]?.trim() === 'dropped' ? 'dropped' : null
+  }
+  const leftOut: Problem[] = csv.rows.flatMap(({ row, cells }) => {
+    const reason = reasonOf(cells)
+    return reason === null ? [] : [{ code: 'leftOut', message: `Row ${row} is left out: ${reason}.`, row }]
+  })
+  return { csv: { ...csv, rows: csv.rows.filter(({ cells }) => reasonOf(cells) === null) }, leftOut }
 }
 
 /** Reads the table of a file; the decimal sign is recognized unless it is given. */
 export function tableOf(
   path: string,
   decimal: DecimalSign | undefined,
-  prepare: (csv: CsvTable) => CsvTable = (csv) => csv,
+  options: { prepare?: (csv: CsvTable) => CsvTable; groups?: string[] } = {},
 ): Answer<FileTable> {
+  const { prepare = (csv) => csv, groups = [] } = options
   const bytes = readFile(path)
   if (!bytes.ok) return bytes
   const read = readCsv(bytes.value, { decimal })
   if (!read.ok) return read
-  const csv = prepare(read.value)
-  const table = tableFromCsv(csv)
+  const { csv, leftOut } = withoutLeftOut(prepare(read.value))
+  const table = tableFromCsv(csv, [...groupColumns, ...groups])
   const rows = csv.rows.map(({ row }) => row)
   const fileRow = (row: number) => rows[row - spreadsheetRow(0)] ?? row
   const problemAtItsRow = (problem: Problem): Problem => {
@@ -77,7 +102,12 @@ export function tableOf(
     name: basename(path, extname(path)),
     table,
     rows,
-    notes: csv.leftAside.map(inWords),
+    notes: [...csv.leftAside, ...leftOut].map(inWords),
+    leftOut,
+    cells(column) {
+      const place = table.columns.indexOf(column)
+      return csv.rows.map(({ cells }) => cells[place] ?? '')
+    },
     column(named) {
       const place = csv.columns.findIndex(({ name, header }) => name === named || header === named)
       const column = table.columns[place]
@@ -92,7 +122,7 @@ export function tableOf(
     reportAtItsRows: (report) => ({
       ...report,
       runs: report.runs.map((run) => ({ ...run, row: fileRow(run.row) })),
-      problems: report.problems.map(problemAtItsRow),
+      problems: [...report.problems.map(problemAtItsRow), ...leftOut],
     }),
   })
 }

@@ -39,7 +39,7 @@ export function asPercent(ratio: number | null): string {
 /** Whether a lot may be taken as equal within the margin, as the data support it; the decision is a person's. */
 export function equivalenceWords(shift: Shift, marginPercent: number | null): string {
   if (marginPercent === null) return 'no margin stated'
-  if (shift.equivalent === null) return 'not coated in one session'
+  if (shift.equivalent === null) return 'not judged: days may differ'
   return shift.equivalent
     ? `equal within ±${significant(marginPercent, 2)} %`
     : `not shown to be equal within ±${significant(marginPercent, 2)} %`

@@ -101,7 +101,7 @@ describe('lots in words', () => {
 
   test('no equivalence is claimed across sessions', () => {
     const shift = { equivalent: null } as Parameters<typeof equivalenceWords>[0]
-    expect(equivalenceWords(shift, 1)).toBe('not coated in one session')
+    expect(equivalenceWords(shift, 1)).toBe('not judged: days may differ')
     expect(equivalenceWords({ ...shift, equivalent: true }, 1)).toBe('equal within ±1.0 %')
     expect(equivalenceWords({ ...shift, equivalent: true }, null)).toBe('no margin stated')
   })
