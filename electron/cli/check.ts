@@ -7,6 +7,7 @@ import {
   type CheckInput,
   checkProgram,
   checkStates,
+  stateInWords,
   usualCoater,
   usualHotPlate,
 } from '../../shared/process/spin-program.ts'
@@ -33,8 +34,8 @@ export const check: Verb = {
     ramp: { value: 'inside|outside', help: 'whether the time of a segment includes its ramp (inside)' },
   },
   more: [
-    'The program starts at 0 rpm. A limit that you give counts as confirmed. Each check is within, outside or',
-    'not checked. Exit 1 where one is outside.',
+    'The program starts at 0 rpm. A limit that you give counts as confirmed. Each check is within (it may be',
+    'with a warning), outside or not checked. Exit 1 where one is outside.',
   ].join('\n'),
   refusal: (problems) => ({ ok: false, segments: [], findings: [], problems }),
   async run(given) {
@@ -154,7 +155,7 @@ function words(input: CheckInput, result: ProgramCheck): string {
   parts.push(
     printTable(
       ['check', 'is'],
-      checkStates(input, result).map(({ code, state }) => [code, state]),
+      checkStates(input, result).map((check) => [check.code, stateInWords(check)]),
     ),
   )
   const found = result.findings.map((finding) => `${finding.severity}: ${finding.message}`)

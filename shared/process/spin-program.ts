@@ -156,7 +156,12 @@ function dwellWarnings(
   return warnings
 }
 
-export type CheckState = { code: Finding['code']; state: 'within' | 'outside' | 'not checked' }
+export type CheckState = {
+  code: Finding['code']
+  state: 'within' | 'outside' | 'not checked'
+  /** The sentences of its warnings: a check with nothing but warnings is within. */
+  warnings: string[]
+}
 
 /** What each check came to. One whose numbers were not all given was not made. */
 export function checkStates(input: CheckInput, check: ProgramCheck): CheckState[] {
@@ -170,9 +175,16 @@ export function checkStates(input: CheckInput, check: ProgramCheck): CheckState[
     bake: input.bake != null && input.hotPlate != null,
   }
   return (Object.keys(made) as Finding['code'][]).map((code) => {
-    const found = check.findings.some((finding) => finding.code === code)
-    return { code, state: !made[code] ? 'not checked' : found ? 'outside' : 'within' }
+    const found = check.findings.filter((finding) => finding.code === code)
+    const outside = found.some(({ severity }) => severity === 'outside')
+    const warnings = found.flatMap(({ severity, message }) => (severity === 'warning' ? [message] : []))
+    return { code, state: !made[code] ? 'not checked' : outside ? 'outside' : 'within', warnings }
   })
+}
+
+/** The state as shown: within, within with a warning, outside, not checked. */
+export function stateInWords({ state, warnings }: Pick<CheckState, 'state' | 'warnings'>): string {
+  return state === 'within' && warnings.length > 0 ? 'within, with a warning' : state
 }
 
 /**

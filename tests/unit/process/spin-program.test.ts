@@ -8,6 +8,7 @@ import {
   checkStates,
   mainSegment,
   programProfile,
+  stateInWords,
   usualCoater,
   usualHotPlate,
 } from '../../../shared/process/spin-program.ts'
@@ -152,6 +153,18 @@ describe('what each check came to', () => {
         hotPlate: usualHotPlate,
       }),
     ).toEqual({ ramp: 'outside', dwell: 'within', speed: 'outside', chuck: 'within', bake: 'outside' })
+  })
+
+  test('a check with nothing but warnings is within, and says so', () => {
+    const input: CheckInput = { segments: [segment(3000, 1000, 8)], coater: usualCoater }
+    const check = checkProgram(input)
+    expect(check.ok).toBe(true)
+    const dwell = checkStates(input, check).find(({ code }) => code === 'dwell')
+    expect(dwell).toMatchObject({ state: 'within' })
+    expect(dwell?.warnings[0]).toMatch(/holds its speed for 5 s, less than 10 s/)
+    expect(dwell && stateInWords(dwell)).toBe('within, with a warning')
+    expect(stateInWords({ state: 'within', warnings: [] })).toBe('within')
+    expect(stateInWords({ state: 'outside', warnings: ['too short'] })).toBe('outside')
   })
 })
 
