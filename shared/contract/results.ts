@@ -225,7 +225,11 @@ export const choice = z.object({
 })
 export type Choice = z.infer<typeof choice>
 
-export const recommendation = z.object({ choices: z.array(choice) })
+export const recommendation = z.object({
+  choices: z.array(choice),
+  /** Why some of the aims that were asked for have no choice. */
+  problems: z.array(problem),
+})
 export type Recommendation = z.infer<typeof recommendation>
 
 // ── compare ─────────────────────────────────────────────────────────────────

@@ -59,8 +59,14 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
     return { ok: false, problems: model.cannotPredict([settingsAt(axes, closest?.place ?? [])]) }
   const reachable = inTolerance(work, closest.place)
-  if (!reachable && aims.some((aim) => aim !== 'learn')) return outOfReach(work, closest.place)
-  return good({ choices: aims.flatMap((aim) => choose[aim](work, seed)) })
+  // Where the target cannot be reached a run can still teach, so that it comes into reach or is given up for good.
+  const possible = reachable ? aims : aims.filter((aim) => aim === 'learn')
+  const missed = possible.length < aims.length ? outOfReach(work, closest.place) : null
+  if (possible.length === 0 && missed) return missed
+  return good({
+    choices: possible.flatMap((aim) => choose[aim](work, seed)),
+    problems: missed ? missed.problems : [],
+  })
 }
 
 /** Distance of the estimate from the target, negative. */
@@ -69,7 +75,7 @@ const nearness = (work: Work) => (place: Place) => {
   return outlook === null ? Number.NEGATIVE_INFINITY : -Math.abs(outlook.mean - work.goal.target)
 }
 
-function outOfReach({ model, predictor, axes, options, at }: Work, place: Place): Answer<never> {
+function outOfReach({ model, predictor, axes, options, at }: Work, place: Place) {
   const settings = settingsAt(axes, place)
   const { mean, share } = at(place) as Outlook
   const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(share)

@@ -33,7 +33,7 @@ export const useNext = defineStore('next', () => {
     if (mine !== asked) return
     searching.value = false
     found.value = answer.ok ? answer.value : null
-    problems.value = answer.ok ? [] : answer.problems
+    problems.value = answer.ok ? answer.value.problems : answer.problems
   }
 
   async function loadLedger() {

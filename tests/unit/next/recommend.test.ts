@@ -117,15 +117,24 @@ describe('to reach the target', () => {
     expect(answer.ok && answer.value.choices[0]?.estimate).toBeLessThan(0.605)
   })
 
+  const beyond = {
+    model: curved,
+    region: [range('speed', 2000, 6000)],
+    target: 1.5,
+    tolerance: 0.02,
+    tested: spinCurve,
+    costOf: free,
+  }
+
+  test('where the target lies beyond the region a run can still teach', () => {
+    const answer = recommend(beyond)
+    if (!answer.ok) throw new Error(answer.problems[0]?.message)
+    expect(answer.value.choices.map(({ aim }) => aim)).toEqual(['learn'])
+    expect(answer.value.problems.map(({ code }) => code)).toEqual(['outOfReach'])
+  })
+
   test('a target beyond the region is refused with the nearest value', () => {
-    const answer = recommend({
-      model: curved,
-      region: [range('speed', 2000, 6000)],
-      target: 1.5,
-      tolerance: 0.02,
-      tested: spinCurve,
-      costOf: free,
-    })
+    const answer = recommend({ ...beyond, aims: ['reach', 'both'] })
     expect(answer.ok).toBe(false)
     if (answer.ok) return
     const [nearest] = curved.predict([{ speed: 2000 }])
