@@ -372,6 +372,8 @@ export const ledgerEntry = z.object({
   chance: z.number().nullable(),
   measured: z.number().nullable(),
   inside: z.boolean().nullable(),
+  /** Why the interval is not held against the run; null where it is. */
+  notJudged: z.enum(['not measured', 'left out', 'another session', 'session not known']).nullable(),
 })
 
 const next = {

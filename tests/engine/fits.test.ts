@@ -178,6 +178,14 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   })
   const text = choice.estimate.toFixed(1)
   await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: [{ site: 1, text }] })
+  const judged = async () => (await engine.ok('next.ledger', { studyId }))[0]
+  expect(await judged()).toMatchObject({ inside: null, notJudged: 'session not known' })
+  await engine.ok('bench.updateRun', { runId, change: { session: 'Day 9' } })
+  expect(await judged()).toMatchObject({ inside: null, notJudged: 'another session' })
+  const session = runs.find((each) => each.session !== null)?.session as string
+  await engine.ok('bench.updateRun', { runId, change: { session, excluded: 'comet' } })
+  expect(await judged()).toMatchObject({ inside: null, notJudged: 'left out' })
+  await engine.ok('bench.updateRun', { runId, change: { excluded: null } })
   expect((await engine.ok('next.ledger', { studyId }))[0]).toMatchObject({
     measured: Number(text),
     inside: true,
@@ -188,7 +196,7 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   expect(await engine.refused('next.take', { ...question, choice, dataHash })).toMatchObject([
     { code: 'dataChanged' },
   ])
-  for (let i = 0; i < 3; i++) await engine.ok('history.undo', { studyId })
+  for (let i = 0; i < 6; i++) await engine.ok('history.undo', { studyId })
   expect(await engine.ok('next.ledger', { studyId })).toEqual([])
   expect(await engine.ok('bench.runs', { studyId })).toEqual(runs)
 })

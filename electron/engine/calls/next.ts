@@ -1,4 +1,5 @@
-import type { Settings, Study } from '../../../shared/contract/things.ts'
+import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { addPrediction, predictionsOf } from '../store/predictions.ts'
 import { readingsOfStudy } from '../store/readings.ts'
@@ -52,6 +53,7 @@ export const next: Handlers<Names> = {
       model: question.model,
       response: question.response,
       dataHash,
+      sessions: sessionsOf(found.value.data.runs, choice.settings),
       estimate: choice.estimate,
       lower,
       upper,
@@ -67,18 +69,20 @@ export const next: Handlers<Names> = {
     const runs = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
     const readings = readingsOfStudy(store.db, studyId)
     return good(
-      predictionsOf(store.db, studyId).map(({ studyId: _, response, ...entry }) => {
+      predictionsOf(store.db, studyId).map(({ studyId: _, response, sessions, ...entry }) => {
         const run = entry.runId === null ? undefined : runs.get(entry.runId)
         const own = readings.get(entry.runId ?? '') ?? []
         const measured =
           response === thickness
             ? ((run && filmOf(found.value, run, own)?.mean) ?? null)
             : (otherMeans(own)[response] ?? null)
+        const notJudged = whyNotJudged(run, measured, sessions)
         return {
           ...entry,
           code: run?.code ?? null,
           measured,
-          inside: measured === null ? null : measured >= entry.lower && measured <= entry.upper,
+          inside: measured === null || notJudged ? null : measured >= entry.lower && measured <= entry.upper,
+          notJudged,
         }
       }),
     )
@@ -89,6 +93,22 @@ const titles = {
   reach: 'Next run, to reach the target',
   learn: 'Next run, to learn most',
   both: 'Next run, to reach the target and learn',
+}
+
+/** The sessions for which a prediction holds: the one it was made for, else those of the runs that were fitted. */
+function sessionsOf(runs: readonly Run[], settings: Settings): string[] {
+  if (settings.session !== undefined) return [String(settings.session)]
+  return [...new Set(runs.flatMap(({ session }) => (session === null ? [] : [session])))]
+}
+
+type NotJudged = NonNullable<Result<'next.ledger'>[number]['notJudged']>
+
+/** Why an interval is not held against the run, or null where it is: it was given for the sessions of the fit only. */
+function whyNotJudged(run: Run | undefined, measured: number | null, sessions: string[]): NotJudged | null {
+  if (measured === null || !run) return 'not measured'
+  if (run.excluded !== null || run.state === 'dropped') return 'left out'
+  if (run.session === null) return sessions.length > 0 ? 'session not known' : null
+  return sessions.includes(run.session) ? null : 'another session'
 }
 
 /** A choice as a run of the study: factors are its settings, the lot is its lot. */

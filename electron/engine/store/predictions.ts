@@ -13,6 +13,8 @@ export type Prediction = {
   model: string
   response: string
   dataHash: string
+  /** Named sessions of the runs that were fitted: the interval holds for these. */
+  sessions: string[]
   estimate: number
   lower: number
   upper: number
@@ -27,5 +29,5 @@ export function addPrediction(db: Database, prediction: Omit<Prediction, 'id' | 
 /** The ledger of a study, newest first. */
 export function predictionsOf(db: Database, studyId: string): Prediction[] {
   const rows = db.prepare('SELECT * FROM prediction WHERE studyId = ? ORDER BY id DESC').all(studyId) as Row[]
-  return rows.map((row) => fromRow(row, { json: ['settings'] }) as Prediction)
+  return rows.map((row) => fromRow(row, { json: ['settings', 'sessions'] }) as Prediction)
 }

@@ -225,6 +225,7 @@ CREATE TABLE prediction (
   model TEXT NOT NULL,
   response TEXT NOT NULL,
   dataHash TEXT NOT NULL,
+  ${json('sessions')},
   ${real('estimate', 'NOT NULL')},
   ${real('lower', 'NOT NULL')},
   ${real('upper', 'NOT NULL')},
