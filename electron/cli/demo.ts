@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { demoScenario } from '../../shared/process/demo-scenario.ts'
+import { summariesFollow } from '../engine/files/column-meaning.ts'
 import { writeCsv } from '../engine/files/write-csv.ts'
 import { type DemoJob, runDemo } from './demo-job.ts'
 import { demoReport } from './demo-report.ts'
@@ -66,12 +67,14 @@ function filesOf(job: DemoJob, seed: number): Record<string, string> {
       ),
     ),
     'runs.csv': writeCsv(
-      ['run', 'lot', 'session', ...names, 'thickness (nm)', 'half-range over mean (%)'],
+      // As in our export the means follow the count, so that they do not come in as readings beside readings.csv.
+      ['run', 'lot', 'session', ...names, summariesFollow, 'thickness (nm)', 'half-range over mean (%)'],
       wafers.map((wafer, i) => [
         wafer.code,
         wafer.lot,
         wafer.session,
         ...settings(wafer),
+        wafer.readings.length,
         films[i]?.mean ?? null,
         films[i]?.nonUniformity.halfRangeOverMean ?? null,
       ]),
