@@ -87,9 +87,16 @@ export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
           narrow.upper <= 1 + margin
     const why = notJudged(fitted, table, question, group)
     if (margin !== null && why) problems.push(why)
-    return [{ group, ...ratio, ...speeds(reached(group)), equivalent: why ? null : inMargin }]
+    return [
+      {
+        group,
+        ...ratio,
+        ...speeds(target === null ? null : reached(group)),
+        equivalent: why ? null : inMargin,
+      },
+    ]
   })
-  return { reference: { group: reference, ...speeds(here) }, shifts, problems }
+  return { reference: { group: reference, ...speeds(target === null ? null : here) }, shifts, problems }
 }
 
 function speeds(reached: Reached | null) {

@@ -101,6 +101,10 @@ function spinCurve(straight: string, squares: string[]): Offer[] {
 
 function offersWithGroups(factors: SuggestFactor[], groups: string[]): Offer[] {
   const straight = factors.map(written).join(' + ')
+  const squares = factors
+    .filter((each) => !isCategorical(each) && each.distinct > 2)
+    .map((each) => `${written(each)}^2`)
+  const curved = [factors.length > 1 ? `(${straight})^2` : straight, ...squares].join(' + ')
   return groups.flatMap((group): Offer[] => {
     const name = quoted(group)
     const shifted = {
@@ -108,8 +112,13 @@ function offersWithGroups(factors: SuggestFactor[], groups: string[]): Offer[] {
       words: `One curve shifted by ${group}: choose it when the ${group}s differ by the same share everywhere.`,
     }
     if (straight === '') return [shifted]
+    const bent = {
+      right: `${curved} + ${name}`,
+      words: `Curved surface shifted by ${group}: choose it when one shifted straight curve is curved away from.`,
+    }
     return [
       shifted,
+      ...(squares.length > 0 ? [bent] : []),
       {
         right: factors.length === 1 ? `${straight} * ${name}` : `(${straight}) * ${name}`,
         words: `A curve for each ${group}: choose it when the ${group}s also differ in slope.`,

@@ -55,10 +55,17 @@ export function checkProgram(input: CheckInput): ProgramCheck {
     })
   const limitConfirmed = coater.limitsConfirmed
 
+  // Ramps are judged from set speed to set speed; the time at speed is what the coater really holds, which starts
+  // from the speed reached where a ramp before did not fit.
+  let reached = 0
   const timed = segments.map((segment, i) => {
     const from = segments[i - 1]?.rpm ?? 0
     const rampTime = Math.abs(segment.rpm - from) / segment.ramp
-    const timeAtSpeed = coater.rampInside ? Math.max(0, segment.time - rampTime) : segment.time
+    const left = segment.rpm - reached
+    const trueRampTime = Math.abs(left) / segment.ramp
+    const fits = !coater.rampInside || trueRampTime <= segment.time * (1 + sameTime)
+    reached = fits ? segment.rpm : reached + Math.sign(left) * segment.ramp * segment.time
+    const timeAtSpeed = coater.rampInside ? Math.max(0, segment.time - trueRampTime) : segment.time
     return { from, to: segment.rpm, ramp: segment.ramp, time: segment.time, rampTime, timeAtSpeed }
   })
 

@@ -2,7 +2,8 @@ import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
-import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { type FitInput, fitRuns, namingRuns, pointOf, rangeOf, type StudyFit } from './study-data.ts'
 
 /** The whole report of a fit. */
@@ -11,11 +12,28 @@ export function reportOfFit(input: FitInput): Answer<Result<'fits.fit'>> {
   if (!found.ok) return found
   const { model, data, dataHash } = found.value
   const report = model.report()
+  const pooled = lotsPooled(
+    model.rows.map((row) => data.runs[row]?.lot ?? null),
+    input.model,
+  )
   return good({
-    fit: { ...report, problems: namingRuns(report.problems, data.runs) },
+    fit: { ...report, problems: [...pooled, ...namingRuns(report.problems, data.runs)] },
     dataHash,
     runIds: model.rows.map((row) => data.runs[row]?.id as string),
   })
+}
+
+/** Lots differ by a percent or more; a fit that takes them for one has to say so. */
+function lotsPooled(lots: (string | null)[], formula: string): Problem[] {
+  const parsed = parseFormula(formula)
+  const names = [...new Set(lots.filter((lot) => lot !== null))]
+  if (!parsed.ok || names.length < 2 || columnsOf(parsed.value.terms).includes('lot')) return []
+  return [
+    {
+      code: 'lotsPooled',
+      message: `Runs of ${names.length} lots (${names.join(', ')}) are fitted as one. Add + lot to the model, or compare them on Lots.`,
+    },
+  ]
 }
 
 /** The fitted curve over one factor. */

@@ -12,9 +12,9 @@ export type PastedRow = {
 }
 
 /**
- * Cells of a pasted column (or of a pasted row), one a site from `firstSite` on. Of a block with several
- * columns the last one is taken, since a spreadsheet's values stand right of its site numbers. A first line
- * without a digit is a header and is left aside.
+ * Cells of a pasted column (or of a pasted row), one a site from `firstSite` on. A cell left empty keeps its place:
+ * its site gets nothing. Of two columns the first must be the numbers of those sites; anything else is refused,
+ * since no one can tell which column is meant. A first line without a digit is a header and is left aside.
  */
 export function pastedRows(
   text: string,
@@ -24,12 +24,13 @@ export function pastedRows(
     unit: ThicknessUnit
   },
 ): Answer<PastedRow[]> {
-  const lines = text.split(/\r\n|\r|\n/).map((line) => line.split('\t').map((cell) => cell.trim()))
-  const filled = lines.filter((cells) => cells.some((cell) => cell !== ''))
-  const column = filled.length === 1 ? (filled[0] ?? []) : filled.map((cells) => cells.at(-1) ?? '')
-  const cells = column[0] !== undefined && !/\d/.test(column[0]) ? column.slice(1) : column
-  if (cells.length === 0) return refuse('nothingPasted', 'There is no number in what was pasted.')
   const start = options.sites.findIndex((site) => site.site === options.firstSite)
+  const answer = cellsOf(
+    text,
+    options.sites.slice(start).map(({ site }) => String(site)),
+  )
+  if (!answer.ok) return answer
+  const cells = answer.value
   const room = options.sites.length - start
   if (cells.length > room)
     return refuse(
@@ -38,7 +39,8 @@ export function pastedRows(
         `${room === 1 ? 'is 1 site' : `are ${room} sites`}. Nothing was taken.`,
     )
   return good(
-    cells.map((cell, k) => {
+    cells.flatMap((cell, k) => {
+      if (cell === '') return []
       const { site, standing } = options.sites[start + k]!
       const typed = parseThickness(cell, { unit: options.unit })
       return {
@@ -51,3 +53,27 @@ export function pastedRows(
     }),
   )
 }
+
+/** The one column of what was pasted, empty cells between others included. */
+function cellsOf(text: string, sites: string[]): Answer<string[]> {
+  const lines = text.split(/\r\n|\r|\n/).map((line) => line.split('\t').map((cell) => cell.trim()))
+  const isEmpty = (cells: string[]) => cells.every((cell) => cell === '')
+  while (lines.length > 0 && isEmpty(lines.at(-1) ?? [])) lines.pop()
+  while (lines.length > 0 && isEmpty(lines[0] ?? [])) lines.shift()
+  const first = lines[0]
+  if (first && lines.length > 1 && !first.some((cell) => /\d/.test(cell))) lines.shift()
+  if (lines.length === 0 || !lines.flat().some((cell) => /\d/.test(cell)))
+    return refuse('nothingPasted', 'There is no number in what was pasted.')
+  if (lines.length === 1) return good(withoutHeader(lines[0] ?? []))
+  const width = Math.max(...lines.map((cells) => cells.length))
+  if (width === 1) return good(lines.map(([cell = '']) => cell))
+  const numbered = lines.every(([number = ''], k) => number === sites[k] || number === '')
+  if (width === 2 && numbered) return good(lines.map((cells) => cells[1] ?? ''))
+  return refuse(
+    'severalColumns',
+    `${width} columns were pasted. Paste one column of readings, or the numbers of the sites and one column beside them. Nothing was taken.`,
+  )
+}
+
+const withoutHeader = (cells: string[]) =>
+  cells[0] !== undefined && !/\d/.test(cells[0]) && cells[0] !== '' ? cells.slice(1) : cells

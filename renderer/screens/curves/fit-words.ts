@@ -85,9 +85,31 @@ export function outlierSentence(fit: Fit, codes: string[]): Sentence {
   )
 }
 
-/** What a term says in the trade's words, where it says something simple. */
-export function termWords(term: { term: string; estimate: number }, scale: ResponseScale | null): string {
-  if (scale?.function !== 'log') return ''
+/** Columns that a term is made of: `log(speed).bake^2` of speed and bake. */
+const columnsOfTerm = (term: string) =>
+  term
+    .replace(/\[[^\]]*\]/g, '')
+    .split('.')
+    .map((part) => part.replace(/\^[-\d.]+$/, '').replace(/^\w+\((.+)\)$/, '$1'))
+
+/**
+ * What a term says in the trade's words, where it says something simple. A coefficient is the whole effect of its
+ * column only where no other term holds that column: otherwise it is the slope at 0 of the others.
+ */
+export function termWords(
+  term: { term: string; estimate: number },
+  scale: ResponseScale | null,
+  all: readonly { term: string }[],
+): string {
+  if (scale?.function !== 'log' || term.term === 'constant') return ''
+  const own = columnsOfTerm(term.term)
+  const elsewhere = all.some(
+    (other) =>
+      other.term !== term.term &&
+      other.term.replace(/\[[^\]]*\]/g, '') !== term.term.replace(/\[[^\]]*\]/g, '') &&
+      columnsOfTerm(other.term).some((column) => own.includes(column)),
+  )
+  if (elsewhere) return own.length === 1 ? 'depends on the setting: see its curve' : ''
   const power = /^log\((.+)\)$/.exec(term.term)
   if (power) {
     const doubled = 2 ** term.estimate - 1

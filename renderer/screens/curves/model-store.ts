@@ -5,6 +5,7 @@ import { columnOf } from '../../../shared/model/expression.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
+import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useStudy } from '../../stores/study.ts'
 
@@ -17,10 +18,14 @@ function responseOf(model: string): string | null {
   return formula.ok && formula.value.response ? columnOf(formula.value.response) : null
 }
 
+/** Codes of problems that say that the runs do not follow the model. */
+export const contradictions: ReadonlySet<string> = new Set(['curvature', 'lackOfFit', 'lotsPooled'])
+
 /** Response, model and fit that Curves, Next and Lots look at, kept up to date with the data. */
 export const useModel = defineStore('model', () => {
   const route = useRoute()
   const study = useStudy()
+  const notices = useNotices()
   const response = ref('thickness')
   const responses = ref<string[]>([])
   const suggestions = ref<Suggestion[]>([])
@@ -62,27 +67,37 @@ export const useModel = defineStore('model', () => {
       model.value = null
       return load()
     }
-    if (model.value === null || responseOf(model.value) !== response.value) {
+    // A model that nobody chose follows the data, so that it is the same after a reload, and says when it changes.
+    const before = model.value !== null && responseOf(model.value) === response.value ? model.value : null
+    if (before === null || takenByAicc.value) {
       const own = study.study?.model ?? null
       const first = own !== null && responseOf(own) === response.value ? own : await bestSuggestion(studyId)
       if (mine !== asked) return
       takenByAicc.value = first !== null && first !== own
       model.value = first
+      if (before !== null && first !== null && first !== before)
+        notices.say(`With these data another model is taken: ${first}.`)
     }
     await fit(mine)
   }
 
-  /** The suggestion with the smallest AICc: the fit is weighed against its count of terms. */
+  /**
+   * The suggestion with the smallest AICc, which weighs the fit against its count of terms, among those that the runs
+   * do not contradict; among all where they contradict each.
+   */
   async function bestSuggestion(studyId: string): Promise<string | null> {
     const fits = await Promise.all(
       suggestions.value.map(async (each) => {
         const answer = await callEngine('fits.fit', { studyId, response: response.value, model: each.model })
         const estimable = answer.ok && answer.value.fit.notEstimable.length === 0
         const aicc = estimable ? answer.value.fit.aicc : null
-        return { model: each.model, aicc: aicc ?? Number.POSITIVE_INFINITY }
+        const contradicted =
+          !answer.ok || answer.value.fit.problems.some(({ code }) => contradictions.has(code))
+        return { model: each.model, aicc: aicc ?? Number.POSITIVE_INFINITY, contradicted }
       }),
     )
-    const [first, ...others] = fits
+    const held = fits.filter((each) => !each.contradicted && each.aicc < Number.POSITIVE_INFINITY)
+    const [first, ...others] = held.length > 0 ? held : fits
     if (!first) return null
     return others.reduce((best, each) => (each.aicc < best.aicc ? each : best), first).model
   }
@@ -103,6 +118,7 @@ export const useModel = defineStore('model', () => {
 
   function forget() {
     model.value = null
+    takenByAicc.value = false
     response.value = 'thickness'
     responses.value = []
     suggestions.value = []

@@ -27,9 +27,10 @@ describe('suggested models', () => {
     ])
   })
 
-  test('with lots: a shift, and a curve each', () => {
+  test('with lots: a shift, straight or curved, and a curve each', () => {
     expect(models([speed], ['lot']).slice(2)).toEqual([
       'log(thickness) ~ log(speed) + lot',
+      'log(thickness) ~ log(speed) + log(speed)^2 + lot',
       'log(thickness) ~ log(speed) * lot',
     ])
   })
@@ -55,7 +56,7 @@ describe('suggested models', () => {
       groups: ['lot'],
       runs: 14,
     })
-    expect(offers).toHaveLength(5)
+    expect(offers).toHaveLength(6)
     for (const { model, words, terms } of offers) {
       const answer = fitModel({ table: someRuns, model })
       const fit = answer.ok ? answer.value.report() : undefined

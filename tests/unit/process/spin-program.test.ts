@@ -168,6 +168,14 @@ describe('what each check came to', () => {
   })
 })
 
+test('the time at speed is what is drawn, also after a ramp that did not fit', () => {
+  const segments = [segment(3000, 500, 5), segment(3000, 1000, 20)]
+  const check = checkProgram({ segments, coater: usualCoater })
+  // 2500 rpm after 5 s, 3000 rpm at 5.5 s, held to 25 s.
+  expect(check.segments.map(({ timeAtSpeed }) => timeAtSpeed)).toEqual([0, 19.5])
+  expect(programProfile(segments, true)).toContainEqual({ time: 5.5, rpm: 3000 })
+})
+
 describe('the program drawn as speed against time', () => {
   test('ramps, holds and slows down', () => {
     expect(programProfile(good, true)).toEqual([

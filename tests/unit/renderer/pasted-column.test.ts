@@ -23,8 +23,28 @@ describe('a pasted column', () => {
     expect(good('thickness\n1501\n1502', 4).map(({ site }) => site)).toEqual([4, 5])
   })
 
-  test('of a block takes the last column', () => {
+  test('an empty cell keeps its place: no later number moves up a site', () => {
+    expect(good('1501\n1502\n\n1504\n').map(({ site, text }) => [site, text])).toEqual([
+      [1, '1501'],
+      [2, '1502'],
+      [4, '1504'],
+    ])
+    expect(good('1501\t\t1503').map(({ site }) => site)).toEqual([1, 3])
+  })
+
+  test('beside the numbers of the sites is taken, header or not', () => {
     expect(good('1\t1501\n2\t1502').map(({ text }) => text)).toEqual(['1501', '1502'])
+    expect(good('site\tnm\n3\t1501\n4\t1502', 3).map(({ site, text }) => [site, text])).toEqual([
+      [3, '1501'],
+      [4, '1502'],
+    ])
+  })
+
+  test('is refused where no one can tell which of several columns is meant', () => {
+    for (const text of ['13005,1\t1\n13006\t1', '1\t1501\t0.99\n2\t1502\t0.98']) {
+      const answer = paste(text)
+      expect(!answer.ok && answer.problems[0]?.code).toBe('severalColumns')
+    }
   })
 
   test('may be a row', () => {

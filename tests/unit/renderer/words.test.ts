@@ -63,8 +63,26 @@ describe('the fit in words', () => {
 
   test('a fitted exponent says what doubling the speed does', () => {
     // 2^−0.5 is 0.7071: a film thins by 29.3 %.
-    const words = termWords({ term: 'log(speed)', estimate: -0.5 }, scaleOf('log(thickness) ~ log(speed)'))
-    expect(words).toBe('doubling speed changes thickness by \u221229.3 %')
+    const scale = scaleOf('log(thickness) ~ log(speed)')
+    const term = { term: 'log(speed)', estimate: -0.5 }
+    expect(termWords(term, scale, [term])).toBe('doubling speed changes thickness by \u221229.3 %')
+  })
+
+  test('a coefficient says nothing alone where its column stands in other terms too', () => {
+    const scale = scaleOf('log(thickness) ~ log(speed) + bake')
+    const of = (terms: string[], term: string) =>
+      termWords(
+        { term, estimate: -0.01 },
+        scale,
+        terms.map((each) => ({ term: each })),
+      )
+    const curved = ['constant', 'log(speed)', 'bake', 'log(speed).bake', 'bake^2', 'lot[B]', 'lot[C]']
+    expect(of(curved, 'bake')).toContain('depends on the setting')
+    expect(of(curved, 'log(speed)')).toContain('depends on the setting')
+    expect(of(curved, 'log(speed).bake')).toBe('')
+    expect(of(curved, 'lot[B]')).toContain('from the first lot')
+    expect(of(['constant', 'log(speed)', 'bake'], 'bake')).toContain('one unit more')
+    expect(of(['constant', 'speed', 'lot[B]', 'speed.lot[B]'], 'lot[B]')).toContain('depends on the setting')
   })
 
   test('lack of fit warns only where it is significant, and says when it cannot be tested', () => {
