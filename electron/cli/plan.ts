@@ -1,13 +1,14 @@
 import type { Plan } from '../../shared/contract/results.ts'
 import { designKinds } from '../../shared/contract/things.ts'
 import { makePlan } from '../../shared/design/make-plan.ts'
+import { shortOfHigh } from '../../shared/design/short-of-high.ts'
 import { good } from '../../shared/problem.ts'
 import { usualBench } from './bench.ts'
 import { factorGrammar } from './factor-option.ts'
 import { planSettings } from './plan-settings.ts'
 import { planInWords } from './plan-tables.ts'
 import { runTableCsv } from './run-table.ts'
-import type { Verb } from './verb.ts'
+import { inWords, type Verb } from './verb.ts'
 import { writeTo } from './write-file.ts'
 
 /** `evenfilm plan`: a design with its run order, what it can tell and what it costs. */
@@ -54,7 +55,10 @@ export const plan: Verb = {
       exit: 0,
       json: shapeOf(made.value),
       text: planInWords(made.value, design.sigma),
-      notes: file === null ? [] : [`${made.value.runs.length} runs written to ${file}.`],
+      notes: [
+        ...shortOfHigh(made.value.factors).map(inWords),
+        ...(file === null ? [] : [`${made.value.runs.length} runs written to ${file}.`]),
+      ],
     })
   },
 }
