@@ -1,6 +1,6 @@
 import { fitEquation } from '../../shared/model/equation.ts'
 import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
-import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
+import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
 import { fitMixed } from '../../shared/model/mixed.ts'
 import { fitRobust } from '../../shared/model/robust.ts'
 import { fitSurface } from '../../shared/model/surface.ts'
@@ -12,14 +12,11 @@ import { type Given, settingsOf } from './options.ts'
 /** The data of a fit. */
 type Data = { table: Table; level: number; weights?: string }
 
-/** What every kind of fit can do once it is made. */
-type AnyFit = Pick<
-  FittedModel,
-  'report' | 'cannotPredict' | 'responseName' | 'responseText' | 'level' | 'unitOf'
->
+/** What is told of a fit. */
+type Told = Pick<AnyFit, 'report' | 'cannotPredict' | 'responseName' | 'responseText' | 'level' | 'unitOf'>
 
 /** A fit, and how it is told. */
-export type Found = { fitted: Pick<FittedModel, 'report' | 'cannotPredict'>; told: ToldFit }
+export type Found = { fitted: Pick<AnyFit, 'report' | 'cannotPredict'>; told: ToldFit }
 
 /** Options that each choose a kind of fit; a model takes one of them at most. */
 const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
@@ -69,7 +66,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   }
 }
 
-function told(text: string, answer: Answer<AnyFit>): Answer<Found> {
+function told(text: string, answer: Answer<Told>): Answer<Found> {
   if (!answer.ok) return answer
   const { responseName, responseText, level, unitOf } = answer.value
   // Under a transformation the estimate carried back is the median.

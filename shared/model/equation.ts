@@ -7,7 +7,7 @@ import { tQuantile } from './distributions.ts'
 import { type EquationCurve, equationCurve } from './equation-curve.ts'
 import { bestFit } from './equation-search.ts'
 import { estimateTable } from './estimate-table.ts'
-import type { FittedModel } from './fit.ts'
+import type { AnyFit } from './fit.ts'
 import type { Frame } from './frame.ts'
 import { combination } from './least-squares.ts'
 import type { Ended } from './levenberg-marquardt.ts'
@@ -31,19 +31,7 @@ export type EquationOptions = {
 }
 
 /** An equation fitted to data; it predicts like a fitted model. */
-export type FittedEquation = Pick<
-  FittedModel,
-  | 'responseName'
-  | 'rows'
-  | 'level'
-  | 'df'
-  | 'residualStandardDeviation'
-  | 'problems'
-  | 'unitOf'
-  | 'report'
-  | 'predict'
-  | 'cannotPredict'
-> & { parameters: Record<string, number> }
+export type FittedEquation = Omit<AnyFit, 'responseText'> & { parameters: Record<string, number> }
 
 /**
  * Fits an equation by non-linear least squares. Standard errors, leverages and intervals are those of the tangent

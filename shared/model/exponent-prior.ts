@@ -6,7 +6,7 @@ import { tQuantile } from './distributions.ts'
 import { type Paired, paired } from './double-double.ts'
 import { estimateTable } from './estimate-table.ts'
 import { columnOf, type Term } from './expression.ts'
-import type { FittedModel } from './fit.ts'
+import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, matrixOf, responseText, weighted } from './fitted.ts'
 import { type Formula, formulaText, parseFormula } from './formula.ts'
 import { frameOf } from './frame.ts'
@@ -36,30 +36,17 @@ export type ExponentPriorOptions = {
 }
 
 /** A spin curve with a stated prior for its exponent; it predicts like a fitted model. */
-export type FittedWithPrior = Pick<
-  FittedModel,
-  | 'fitted'
-  | 'responseName'
-  | 'responseText'
-  | 'rows'
-  | 'level'
-  | 'df'
-  | 'residualStandardDeviation'
-  | 'problems'
-  | 'unitOf'
-  | 'report'
-  | 'predict'
-  | 'cannotPredict'
-> & {
-  /** The apparent exponent b after the runs, and by the runs alone (null where they cannot tell). */
-  exponent: {
-    mean: number
-    sd: number
-    lower: number
-    upper: number
-    byRuns: { mean: number; sd: number } | null
+export type FittedWithPrior = AnyFit &
+  Pick<FittedModel, 'fitted'> & {
+    /** The apparent exponent b after the runs, and by the runs alone (null where they cannot tell). */
+    exponent: {
+      mean: number
+      sd: number
+      lower: number
+      upper: number
+      byRuns: { mean: number; sd: number } | null
+    }
   }
-}
 
 /** The prior and the runs disagree where they differ by more than this many standard deviations. */
 const conflict = 2

@@ -48,6 +48,22 @@ export type FittedModel = {
   cannotPredict(at: Settings[]): Problem[]
 }
 
+/** What every kind of fit can do once it is made, whatever it is made by. */
+export type AnyFit = Pick<
+  FittedModel,
+  | 'responseName'
+  | 'responseText'
+  | 'rows'
+  | 'level'
+  | 'df'
+  | 'residualStandardDeviation'
+  | 'problems'
+  | 'unitOf'
+  | 'report'
+  | 'predict'
+  | 'cannotPredict'
+>
+
 /**
  * Fits a model by least squares. Fitted values, residuals and likelihoods are on the scale of the formula's
  * response, predictions in the measured unit.

@@ -1,7 +1,7 @@
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { columnOf } from './expression.ts'
-import type { FittedModel } from './fit.ts'
+import type { AnyFit } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { exactInside, groupMeans, strataDf } from './group-means.ts'
@@ -39,20 +39,7 @@ export type MixedOptions = {
 export type Stratum = { group: string; df: number; variance: number; stated: boolean }
 
 /** A model with variance components, fitted; it predicts like a fitted model. */
-export type FittedMixed = Pick<
-  FittedModel,
-  | 'responseName'
-  | 'responseText'
-  | 'rows'
-  | 'level'
-  | 'df'
-  | 'residualStandardDeviation'
-  | 'problems'
-  | 'unitOf'
-  | 'report'
-  | 'predict'
-  | 'cannotPredict'
-> & {
+export type FittedMixed = AnyFit & {
   /** Outermost first, the residual last. */
   strata: Stratum[]
   /** F tests with the degrees of freedom of their errors: each term after those before it, and after all others. */

@@ -7,7 +7,7 @@ import { tQuantile } from './distributions.ts'
 import { paired } from './double-double.ts'
 import { estimateTable } from './estimate-table.ts'
 import { leverages } from './factorize.ts'
-import type { FittedModel } from './fit.ts'
+import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { spreadsheetRow } from './frame.ts'
@@ -38,24 +38,11 @@ export type RobustOptions = {
 }
 
 /** A robust fit; it predicts like a fitted model. */
-export type FittedRobust = Pick<
-  FittedModel,
-  | 'fitted'
-  | 'responseName'
-  | 'responseText'
-  | 'rows'
-  | 'level'
-  | 'df'
-  | 'residualStandardDeviation'
-  | 'problems'
-  | 'unitOf'
-  | 'report'
-  | 'predict'
-  | 'cannotPredict'
-> & {
-  /** The robust weight of each run, 0 to 1; rows as a spreadsheet counts them. */
-  weights: { row: number; weight: number }[]
-}
+export type FittedRobust = AnyFit &
+  Pick<FittedModel, 'fitted'> & {
+    /** The robust weight of each run, 0 to 1; rows as a spreadsheet counts them. */
+    weights: { row: number; weight: number }[]
+  }
 
 /** A run of less weight is named: it lies about two scales or more from the fit. */
 const namedBelow = 0.7

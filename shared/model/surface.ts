@@ -5,7 +5,7 @@ import { seeded } from '../random.ts'
 import { tQuantile } from './distributions.ts'
 import { columnOf, type Expression, evaluate, expressionText } from './expression.ts'
 import { solveTransposed } from './factorize.ts'
-import type { FittedModel } from './fit.ts'
+import type { AnyFit } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { frameOf } from './frame.ts'
@@ -50,20 +50,7 @@ export type SurfaceOptions = {
 }
 
 /** A surface fitted as a Gaussian process; it predicts like a fitted model. */
-export type FittedSurface = Pick<
-  FittedModel,
-  | 'responseName'
-  | 'responseText'
-  | 'rows'
-  | 'level'
-  | 'df'
-  | 'residualStandardDeviation'
-  | 'problems'
-  | 'unitOf'
-  | 'report'
-  | 'predict'
-  | 'cannotPredict'
-> & {
+export type FittedSurface = AnyFit & {
   kernel: KernelKind
   trend: Trend
   /** In the units of the inputs, as the formula writes them. */
