@@ -1,7 +1,7 @@
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { columnOf } from './expression.ts'
-import type { AnyFit } from './fit.ts'
+import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { exactInside, groupMeans, strataDf } from './group-means.ts'
