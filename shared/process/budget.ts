@@ -18,6 +18,30 @@ export type BenchFigures = {
   hotPlate: { heatRate: number; coolRate: number; soak: number } | null
 }
 
+/** Rates that stand until those of the plate are known: one without active cooling (common practice, no source). */
+export const usualPlateRates = { heatRate: 6, coolRate: 1.5, soak: 10 }
+
+/** What coating, baking and reading cost in a study. */
+export function benchFigures(
+  study: Omit<BenchFigures, 'holdBakeTemperature'> & { bakeTemperature: number },
+): BenchFigures {
+  const { coatMl, purgeMl, dummies, spares, coatMinutes, readMinutes, bakeTemperature, hotPlate } = study
+  return {
+    coatMl,
+    purgeMl,
+    dummies,
+    spares,
+    coatMinutes,
+    readMinutes,
+    holdBakeTemperature: bakeTemperature,
+    hotPlate: hotPlate && {
+      heatRate: hotPlate.heatRate,
+      coolRate: hotPlate.coolRate,
+      soak: hotPlate.soak,
+    },
+  }
+}
+
 /**
  * Substrates, resist and time of a list of runs.
  *

@@ -11,7 +11,7 @@ export function planOutsideLimits(options: {
   runs: readonly { settings: Settings }[]
   factors: readonly Factor[]
   study: { program: Segment[]; bakeTemperature: number; bakeTime: number }
-  tools: Pick<CheckInput, 'coater' | 'hotPlate' | 'diameterMm' | 'chuckMm'>
+  tools: Omit<CheckInput, 'segments' | 'bake'>
 }): Problem[] {
   const { runs, factors, study, tools } = options
   const found = new Map<string, { count: number; message: string }>()

@@ -18,6 +18,17 @@ export type CheckInput = {
   hotPlate?: PlateLimits | null
 }
 
+/** What a study names of its tools, with the usual limits where it names none. */
+export function toolsOf(study: {
+  coater: CoaterLimits | null
+  hotPlate: PlateLimits | null
+  diameterMm: number
+  chuckMm: number | null
+}): Omit<CheckInput, 'segments' | 'bake'> {
+  const { coater, hotPlate, diameterMm, chuckMm } = study
+  return { coater: coater ?? usualCoater, hotPlate: hotPlate ?? usualHotPlate, diameterMm, chuckMm }
+}
+
 /** Times that agree to this share are the same: 300 rpm at 100 rpm/s is 3 s, whatever the last bit says. */
 const sameTime = 1e-9
 /** Least time at speed, s, and largest share of the ramp, for the segment that sets the thickness (common practice, no source). */

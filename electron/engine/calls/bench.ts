@@ -3,12 +3,7 @@ import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
 import { programOfRun } from '../../../shared/process/run-program.ts'
-import {
-  checkProgram,
-  programProfile,
-  usualCoater,
-  usualHotPlate,
-} from '../../../shared/process/spin-program.ts'
+import { checkProgram, programProfile, toolsOf } from '../../../shared/process/spin-program.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
@@ -64,7 +59,7 @@ export const bench: Handlers<Names> = {
       factors: study.factors,
       settings: run.settings,
     })
-    const coater = study.coater ?? usualCoater
+    const tools = toolsOf(study)
     const runs = runsOf(store.db, study.id)
     const at = runs.findIndex(({ id }) => id === run.id)
     const readings = readingsOfRun(store.db, runId)
@@ -82,14 +77,11 @@ export const bench: Handlers<Names> = {
         time: bakeTime,
       },
       check: checkProgram({
+        ...tools,
         segments: program,
-        coater,
-        diameterMm: study.diameterMm,
-        chuckMm: study.chuckMm,
         bake: { temperature: bakeTemperature, time: bakeTime },
-        hotPlate: study.hotPlate ?? usualHotPlate,
       }),
-      profile: programProfile(program, coater.rampInside),
+      profile: programProfile(program, tools.coater.rampInside),
       cautions: cautions(),
       sites: siteMap({ ...study, name: study.siteMap }),
       readings,

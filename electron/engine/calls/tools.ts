@@ -1,4 +1,6 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { usualPlateRates } from '../../../shared/process/budget.ts'
+import { usualCoater, usualHotPlate } from '../../../shared/process/spin-program.ts'
 import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, type ToolTable, toolOf, toolsOf } from '../store/tools.ts'
@@ -7,15 +9,8 @@ import type { Handlers } from './handler.ts'
 type Names = 'tools.list' | 'tools.saveCoater' | 'tools.saveHotPlate' | 'tools.saveGauge'
 
 /** Limits until a person has entered and confirmed those of the tool: common practice, no source. */
-const newCoater = { maxSpeed: 6000, rampInside: true, speedStep: 1, limitsConfirmed: false }
-const newHotPlate = {
-  maxTemperature: 300,
-  surfaceOffset: 0,
-  heatRate: 6,
-  coolRate: 1.5,
-  soak: 10,
-  limitsConfirmed: false,
-}
+const newCoater = { ...usualCoater, speedStep: 1 }
+const newHotPlate = { ...usualHotPlate, surfaceOffset: 0, ...usualPlateRates }
 const newGauge = { kind: 'reflectometer' as const, repeatability: null }
 
 export const tools: Handlers<Names> = {
