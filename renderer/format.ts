@@ -1,3 +1,4 @@
+import { decimalsFor } from '../shared/charts/format.ts'
 import type { DecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
 
@@ -22,12 +23,6 @@ export function showNumber(
 function plain(value: number): string {
   const tidy = Number(value.toPrecision(12))
   return Math.abs(tidy) >= 1e-6 || tidy === 0 ? String(tidy) : tidy.toExponential()
-}
-
-/** Decimals that an uncertainty allows: so many that it shows two significant digits. */
-export function decimalsFor(uncertainty: number): number {
-  if (!Number.isFinite(uncertainty) || uncertainty <= 0) return 1
-  return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))))
 }
 
 /** Decimals for a bare reading: 0.1 nm, 1 Å, 0.0001 µm. */

@@ -30,5 +30,3 @@ export type Reply =
   | { kind: 'answer'; id: number; answer: Answer<unknown> }
   | { kind: 'changed' }
   | { kind: 'ready' }
-
-export const callNames = Object.keys(contract) as CallName[]

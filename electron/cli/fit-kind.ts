@@ -7,7 +7,7 @@ import { fitSurface } from '../../shared/model/surface.ts'
 import type { Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
-import { type Given, settingsOf } from './options.ts'
+import { type Given, numberOf, settingsOf } from './options.ts'
 
 /** The data of a fit. */
 type Data = { table: Table; level: number; weights?: string }
@@ -53,14 +53,14 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
         return refuse('badOption', '--surface takes no weights.', { column: 'weights' })
       return good((data) => told(model, fitSurface({ ...data, model })))
     case 'exponent-prior': {
-      const [mean, sd, more] = text.split(',').map(Number)
-      if (!Number.isFinite(mean) || !((sd ?? 0) > 0) || more !== undefined)
+      const [mean, sd, more] = text.split(',').map((part) => numberOf(part, 'exponent-prior'))
+      if (!mean?.ok || !sd?.ok || sd.value <= 0 || more !== undefined)
         return refuse(
           'badOption',
           `--exponent-prior ${text}: it is MEAN,SD, such as 0.5,0.05, with SD above 0.`,
           { column: 'exponent-prior' },
         )
-      const prior = { mean: mean as number, sd: sd as number }
+      const prior = { mean: mean.value, sd: sd.value }
       return good((data) => told(model, fitWithExponentPrior({ ...data, model, prior })))
     }
   }

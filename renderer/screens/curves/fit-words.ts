@@ -1,6 +1,6 @@
 import { fixed, percent, pWords, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
 import type { Fit } from '../../../shared/contract/results.ts'
-import { parseFormula } from '../../../shared/model/formula.ts'
+import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { type ResponseScale, responseScale, toMeasured } from '../../../shared/model/response.ts'
 
 /** Beyond this a studentized residual is worth a search for its cause (common practice, no source). */
@@ -85,12 +85,14 @@ export function outlierSentence(fit: Fit, codes: string[]): Sentence {
   )
 }
 
-/** Columns that a term is made of: `log(speed).bake^2` of speed and bake. */
-const columnsOfTerm = (term: string) =>
-  term
-    .replace(/\[[^\]]*\]/g, '')
-    .split('.')
-    .map((part) => part.replace(/\^[-\d.]+$/, '').replace(/^\w+\((.+)\)$/, '$1'))
+/** A term without its levels: `speed.lot` of `speed.lot[B]`. */
+const withoutLevels = (term: string) => term.replace(/\[[^\]]*\]/g, '')
+
+/** Columns that a term is made of: speed and bake of `log(speed).bake^2`. */
+function columnsOfTerm(term: string): string[] {
+  const formula = parseFormula(`y ~ ${withoutLevels(term)}`)
+  return formula.ok ? columnsOf(formula.value.terms) : []
+}
 
 /**
  * What a term says in the trade's words, where it says something simple. A coefficient is the whole effect of its
@@ -105,8 +107,8 @@ export function termWords(
   const own = columnsOfTerm(term.term)
   const elsewhere = all.some(
     (other) =>
-      other.term !== term.term &&
-      other.term.replace(/\[[^\]]*\]/g, '') !== term.term.replace(/\[[^\]]*\]/g, '') &&
+      other.term !== 'constant' &&
+      withoutLevels(other.term) !== withoutLevels(term.term) &&
       columnsOfTerm(other.term).some((column) => own.includes(column)),
   )
   if (elsewhere) return own.length === 1 ? 'depends on the setting: see its curve' : ''

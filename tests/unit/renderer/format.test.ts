@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import {
   count,
-  decimalsFor,
   showMinutes,
   showMoment,
   showNumber,
@@ -9,6 +8,7 @@ import {
   showTarget,
   showThickness,
 } from '../../../renderer/format.ts'
+import { decimalsFor } from '../../../shared/charts/format.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 
 describe('a number as shown', () => {

@@ -82,6 +82,7 @@ describe('the fit in words', () => {
     expect(of(curved, 'log(speed).bake')).toBe('')
     expect(of(curved, 'lot[B]')).toContain('from the first lot')
     expect(of(['constant', 'log(speed)', 'bake'], 'bake')).toContain('one unit more')
+    expect(of(['constant', '"bake.T"', '"bake.T"^2'], '"bake.T"')).toContain('depends on the setting')
     expect(of(['constant', 'speed', 'lot[B]', 'speed.lot[B]'], 'lot[B]')).toContain('depends on the setting')
   })
 
