@@ -3,10 +3,11 @@ import { computed, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../../shared/contract.ts'
 import { columnOf } from '../../../shared/model/expression.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
-import type { Problem } from '../../../shared/problem.ts'
+import type { Answer, Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
+import type { Screen } from '../../stores/screens.ts'
 import { useStudy } from '../../stores/study.ts'
 
 type Fitted = Result<'fits.fit'>
@@ -20,6 +21,9 @@ function responseOf(model: string): string | null {
 
 /** Codes of problems that say that the runs do not follow the model. */
 export const contradictions: ReadonlySet<string> = new Set(['curvature', 'lackOfFit', 'lotsPooled'])
+
+/** The screens that show the fit. */
+const readers: ReadonlySet<Screen> = new Set<Screen>(['curves', 'next', 'lots', 'report'])
 
 /** Response, model and fit that Curves, Next and Lots look at, kept up to date with the data. */
 export const useModel = defineStore('model', () => {
@@ -40,6 +44,8 @@ export const useModel = defineStore('model', () => {
   const loaded = ref(false)
   /** Counts what was asked, so that an answer to an older question is not taken for the newest. */
   let asked = 0
+  /** Whether the data have changed since the last fit. */
+  let stale = false
 
   /** What every call about the fit names. */
   const question = computed(() =>
@@ -69,37 +75,43 @@ export const useModel = defineStore('model', () => {
     }
     // A model that nobody chose follows the data, so that it is the same after a reload, and says when it changes.
     const before = model.value !== null && responseOf(model.value) === response.value ? model.value : null
-    if (before === null || takenByAicc.value) {
-      const own = study.study?.model ?? null
-      const first = own !== null && responseOf(own) === response.value ? own : await bestSuggestion(studyId)
-      if (mine !== asked) return
-      takenByAicc.value = first !== null && first !== own
-      model.value = first
-      if (before !== null && first !== null && first !== before)
-        notices.say(`With these data another model is taken: ${first}.`)
-    }
-    await fit(mine)
+    if (before !== null && !takenByAicc.value) return fit(mine)
+    const own = study.study?.model ?? null
+    const chosen = own !== null && responseOf(own) === response.value ? own : null
+    const best = chosen === null ? await bestSuggestion(studyId) : null
+    if (mine !== asked) return
+    takenByAicc.value = best !== null
+    model.value = chosen ?? best?.model ?? null
+    if (before !== null && model.value !== null && model.value !== before)
+      notices.say(`With these data another model is taken: ${model.value}.`)
+    if (best) take(best.answer)
+    else await fit(mine)
   }
 
   /**
    * The suggestion with the smallest AICc, which weighs the fit against its count of terms, among those that the runs
    * do not contradict; among all where they contradict each.
    */
-  async function bestSuggestion(studyId: string): Promise<string | null> {
+  async function bestSuggestion(studyId: string): Promise<{ model: string; answer: Answer<Fitted> } | null> {
     const fits = await Promise.all(
       suggestions.value.map(async (each) => {
-        const answer = await callEngine('fits.fit', { studyId, response: response.value, model: each.model })
+        const answer = await callEngine('fits.fit', {
+          studyId,
+          response: response.value,
+          model: each.model,
+          level: level.value,
+        })
         const estimable = answer.ok && answer.value.fit.notEstimable.length === 0
         const aicc = estimable ? answer.value.fit.aicc : null
         const contradicted =
           !answer.ok || answer.value.fit.problems.some(({ code }) => contradictions.has(code))
-        return { model: each.model, aicc: aicc ?? Number.POSITIVE_INFINITY, contradicted }
+        return { model: each.model, answer, aicc: aicc ?? Number.POSITIVE_INFINITY, contradicted }
       }),
     )
     const held = fits.filter((each) => !each.contradicted && each.aicc < Number.POSITIVE_INFINITY)
     const [first, ...others] = held.length > 0 ? held : fits
     if (!first) return null
-    return others.reduce((best, each) => (each.aicc < best.aicc ? each : best), first).model
+    return others.reduce((best, each) => (each.aicc < best.aicc ? each : best), first)
   }
 
   async function fit(mine: number) {
@@ -110,7 +122,10 @@ export const useModel = defineStore('model', () => {
       return
     }
     const answer = await callEngine('fits.fit', question.value)
-    if (mine !== asked) return
+    if (mine === asked) take(answer)
+  }
+
+  function take(answer: Answer<Fitted>) {
     fitted.value = answer.ok ? answer.value : null
     problems.value = answer.ok ? [] : answer.problems
     loaded.value = true
@@ -126,6 +141,12 @@ export const useModel = defineStore('model', () => {
     table.value = null
     problems.value = []
     loaded.value = false
+  }
+
+  /** Fits again where a screen shows the fit; elsewhere, as while readings are typed, it waits until one does. */
+  function refresh() {
+    stale = !readers.has(route.screen)
+    if (!stale) void load()
   }
 
   async function chooseModel(text: string) {
@@ -147,11 +168,20 @@ export const useModel = defineStore('model', () => {
     () => study.study?.id ?? null,
     () => {
       forget()
-      void load()
+      refresh()
     },
     { immediate: true },
   )
-  onChanged(() => void load())
+  onChanged(refresh)
+  watch(
+    () => route.screen,
+    () => {
+      if (!stale || !readers.has(route.screen)) return
+      // What was fitted before is not shown as if it were of these data.
+      loaded.value = false
+      refresh()
+    },
+  )
 
   return {
     response,
