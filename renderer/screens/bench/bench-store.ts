@@ -25,6 +25,8 @@ export const useBench = defineStore('bench', () => {
   const drafts = ref<Record<string, string>>({})
   /** What the engine made of the last entry of a site: kept, but worth a look. */
   const warnings = ref<Record<string, string>>({})
+  /** Texts sent off whose answer is not there yet, by run and site. */
+  const underWay = new Map<string, string>()
   const chosenUnit = ref<ThicknessUnit | null>(null)
   const unit = computed({
     get: () => chosenUnit.value ?? study.unit,
@@ -63,10 +65,22 @@ export const useBench = defineStore('bench', () => {
   }
 
   /** Takes readings as typed; drafts of sites that were taken go, those of refused ones stay. */
-  async function enter(typed: TypedReading[]): Promise<Problem[]> {
+  async function enter(given: TypedReading[]): Promise<Problem[]> {
     const inHand = card.value
-    if (!inHand || typed.length === 0) return []
+    if (!inHand) return []
     const id = inHand.run.id
+    // Enter moves on, and leaving the field offers the same text again before the first answer is there.
+    const typed = given.filter(({ site, text }) => underWay.get(`${id} ${site}`) !== text)
+    if (typed.length === 0) return []
+    for (const { site, text } of typed) underWay.set(`${id} ${site}`, text)
+    try {
+      return await send(id, typed)
+    } finally {
+      for (const { site } of typed) underWay.delete(`${id} ${site}`)
+    }
+  }
+
+  async function send(id: string, typed: TypedReading[]): Promise<Problem[]> {
     // From here on the entry belongs to this run, even if another one is shown before the answer comes.
     if (route.runId === null) show(id)
     const answer = await callEngine('bench.enterReadings', { runId: id, unit: unit.value, readings: typed })
