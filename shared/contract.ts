@@ -4,7 +4,8 @@ import type { Answer } from './problem.ts'
 
 /**
  * Every call between a door (window, browser, command line) and the engine: its name, the schema of its
- * arguments, the schema of its result. The schemas stand in contract/: things.ts, results.ts, calls.ts.
+ * arguments, the schema of its result. The schemas stand in contract/: things.ts, results.ts, and calls/, one
+ * file an area.
  */
 export const contract = calls
 

@@ -1,5 +1,5 @@
 import { basename } from 'node:path'
-import { columnMeaning } from '../../shared/contract/calls.ts'
+import { columnMeaning } from '../../shared/contract/calls/imports.ts'
 import type { Args, CallEngine } from '../../shared/contract.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'

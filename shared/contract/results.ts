@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { factor, runKind, segment, settings } from './things.ts'
+import { factor, runKind, settings } from './things.ts'
 
 /**
  * Results of the computations, in the shapes that the command line prints with --json.
@@ -255,5 +255,3 @@ export const comparison = z.object({
   ),
 })
 export type Comparison = z.infer<typeof comparison>
-
-export { segment }

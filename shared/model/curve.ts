@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import type { curve } from '../contract/calls.ts'
+import type { curve } from '../contract/calls/fits.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
 import type { FittedModel } from './fit.ts'

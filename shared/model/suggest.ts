@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import type { modelSuggestion } from '../contract/calls.ts'
+import type { modelSuggestion } from '../contract/calls/fits.ts'
 import type { FactorRole } from '../contract/things.ts'
 import { columnOf, quoted } from './expression.ts'
 import { parseFormula } from './formula.ts'

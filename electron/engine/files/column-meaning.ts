@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import type { columnMeaning } from '../../../shared/contract/calls.ts'
+import type { columnMeaning } from '../../../shared/contract/calls/imports.ts'
 import type { Factor, FactorRole } from '../../../shared/contract/things.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
 import { isReading, isResponse, isThickness, meaningByWord, plainName, wideSite } from './column-words.ts'

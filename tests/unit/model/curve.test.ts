@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { contour as contourSchema, curve as curveSchema } from '../../../shared/contract/calls.ts'
+import { contour as contourSchema, curve as curveSchema } from '../../../shared/contract/calls/fits.ts'
 import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
 import { closeTo } from '../../published/model/close-to.ts'

@@ -1,0 +1,88 @@
+import { z } from 'zod'
+import { filmSummary, problem, programCheck } from '../results.ts'
+import { reading, run, settings, study } from '../things.ts'
+import { done, id, ofStudy, reads, text, writes } from './call.ts'
+
+export const site = z.object({ site: z.number().int(), xMm: z.number(), yMm: z.number() })
+
+/** A point of the spin program drawn as speed against time. */
+export const programPoint = z.object({ time: z.number(), rpm: z.number() })
+
+/** A run with what its readings say: one row of the table of runs. */
+export const runRow = run.extend({
+  readings: z.number().int(),
+  film: filmSummary.nullable(),
+  /** Means of responses other than thickness, by name. */
+  responses: z.record(z.string(), z.number()),
+})
+
+export const runCard = z.object({
+  run,
+  study,
+  /** Place among the runs of the study, from 1, and its neighbours in run order. */
+  place: z.number().int(),
+  of: z.number().int(),
+  previous: id.nullable(),
+  next: id.nullable(),
+  program: z.array(z.object({ rpm: z.number(), ramp: z.number(), time: z.number() })),
+  bake: z.object({ display: z.number(), surface: z.number(), time: z.number() }),
+  check: programCheck,
+  profile: z.array(programPoint),
+  cautions: z.array(z.string()),
+  sites: z.array(site),
+  /** Readings in force: neither withdrawn nor superseded; excluded ones are marked. */
+  readings: z.array(reading),
+  film: filmSummary.nullable(),
+  /** Thickness that the last fit expects here, nm, where there is one. */
+  expectedNm: z.number().nullable(),
+})
+
+export const bench = {
+  'bench.runs': reads(ofStudy, z.array(runRow)),
+  'bench.card': reads(z.object({ runId: id }), runCard),
+  /** Changes what a run was or is to be: settings, lot, state, session, note, or the reason to leave it out. */
+  'bench.updateRun': writes(
+    z.object({
+      runId: id,
+      change: z
+        .object({
+          settings,
+          lot: z.string().nullable(),
+          state: z.enum(['planned', 'coated', 'measured', 'dropped']),
+          session: z.string().max(200).nullable(),
+          note: text,
+          excluded: z.string().min(1).max(2000).nullable(),
+        })
+        .partial(),
+    }),
+    done,
+  ),
+  /**
+   * Takes readings as typed. A site that has one already gets a correction: the new reading supersedes it.
+   * All or nothing; one step of undo.
+   */
+  'bench.enterReadings': writes(
+    z.object({
+      runId: id,
+      quantity: z.string().min(1).max(200).optional(),
+      unit: z.string().max(20),
+      readings: z
+        .array(
+          z.object({
+            site: z.number().int().min(1).nullable(),
+            xMm: z.number().nullable().optional(),
+            yMm: z.number().nullable().optional(),
+            text: z.string().min(1).max(100),
+          }),
+        )
+        .min(1)
+        .max(10000),
+    }),
+    z.object({ readingIds: z.array(id), warnings: z.array(problem) }),
+  ),
+  'bench.excludeReading': writes(
+    z.object({ readingId: id, reason: z.string().trim().min(1).max(2000) }),
+    done,
+  ),
+  'bench.includeReading': writes(z.object({ readingId: id }), done),
+}

@@ -1,0 +1,40 @@
+import { z } from 'zod'
+import { choice, recommendation } from '../results.ts'
+import { settings } from '../things.ts'
+import { id, ofStudy, reads, writes } from './call.ts'
+import { fitArgs } from './fits.ts'
+
+export const ledgerEntry = z.object({
+  id,
+  at: z.string(),
+  runId: id.nullable(),
+  code: z.string().nullable(),
+  settings,
+  model: z.string(),
+  dataHash: z.string(),
+  estimate: z.number(),
+  lower: z.number(),
+  upper: z.number(),
+  chance: z.number().nullable(),
+  measured: z.number().nullable(),
+  inside: z.boolean().nullable(),
+  /** Why the interval is not held against the run; null where it is. */
+  notJudged: z.enum(['not measured', 'left out', 'another session', 'session not known']).nullable(),
+})
+
+export const next = {
+  /** Can take a second. A newer one asked by the same page ends this one with the problem `superseded`. */
+  'next.recommend': reads(
+    fitArgs.extend({
+      target: z.number().positive(),
+      tolerance: z.number().positive(),
+      aims: z.array(z.enum(['reach', 'learn', 'both'])).optional(),
+      count: z.number().int().min(1).max(20).optional(),
+      seed: z.number().int().optional(),
+    }),
+    recommendation.extend({ dataHash: z.string() }),
+  ),
+  /** Adds the choice to the plan as a stage of its own and writes its prediction into the ledger. */
+  'next.take': writes(fitArgs.extend({ choice, dataHash: z.string() }), z.object({ runId: id, stageId: id })),
+  'next.ledger': reads(ofStudy, z.array(ledgerEntry)),
+}

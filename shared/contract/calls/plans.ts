@@ -1,0 +1,35 @@
+import { z } from 'zod'
+import { budget, plan } from '../results.ts'
+import { designSettings, factor, settings } from '../things.ts'
+import { id, ofStudy, reads, text, writes } from './call.ts'
+
+export const plans = {
+  /**
+   * Computes a design without keeping it: run table, evaluation, budget. A newer one asked by the same page ends
+   * this one, which is then answered with the problem `superseded`.
+   */
+  'plans.preview': reads(
+    z.object({ studyId: id, factors: z.array(factor).max(12), design: designSettings }),
+    plan,
+  ),
+  /**
+   * Keeps factors and design as a new stage. A stage none of whose runs has been coated or read, named in
+   * `replaces`, goes away in the same step.
+   */
+  'plans.save': writes(
+    z.object({
+      studyId: id,
+      factors: z.array(factor).min(1).max(12),
+      design: designSettings,
+      replaces: id.optional(),
+    }),
+    z.object({ stageId: id, runs: z.number().int() }),
+  ),
+  /** Adds one run by hand with the given settings. */
+  'plans.addRun': writes(
+    z.object({ studyId: id, settings, lot: z.string().nullable(), note: text.optional() }),
+    z.object({ runId: id }),
+  ),
+  /** What the runs that are still planned will cost. */
+  'plans.remaining': reads(ofStudy, budget),
+}
