@@ -20,15 +20,20 @@ function bestOf(repeats: number, work: () => unknown): number {
   return best
 }
 
-/** What another program prints, line by line: name, seconds, and what it found; empty where it is not installed. */
-function reference(command: string, script: string, folder: string): Map<string, [number, string]> {
+/**
+ * What another program prints, line by line: name, seconds, and what it found. The first of the commands that can run
+ * the script is asked; empty where none can.
+ */
+function reference(commands: string[], script: string, folder: string): Map<string, [number, string]> {
+  const [command, ...others] = commands
+  if (command === undefined) return new Map()
   const { stdout, status, stderr } = spawnSync(command, [join(import.meta.dirname, script), folder], {
     encoding: 'utf8',
   })
   if (status !== 0) {
     const why = (stderr ?? '').trim().split('\n').at(-1) || 'not installed'
     console.log(`${command} is left out: ${why}`)
-    return new Map()
+    return reference(others, script, folder)
   }
   const lines = stdout.trim().split('\n').filter(Boolean)
   return new Map(
@@ -50,13 +55,16 @@ function shown(seconds: number): string {
   return seconds < 0.1 ? `${(1000 * seconds).toPrecision(3)} ms` : `${seconds.toPrecision(3)} s`
 }
 
+/** The first python3 on the path is often one without scikit-learn, while the system's has it. */
+const pythons = [...(process.env.PYTHON ? [process.env.PYTHON] : []), 'python3', '/usr/bin/python3']
+
 await distributionsReady
 const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-'))
 try {
   for (const { file, data } of jobs) if (data) writeFileSync(join(folder, `${file}.csv`), csvOf(data))
   const others = new Map([
-    ...reference('Rscript', 'reference.R', folder),
-    ...reference(process.env.PYTHON ?? 'python3', 'reference.py', folder),
+    ...reference(['Rscript'], 'reference.R', folder),
+    ...reference(pythons, 'reference.py', folder),
   ])
   for (const job of jobs) report(job, others.get(job.file))
 } finally {
