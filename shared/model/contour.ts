@@ -2,7 +2,8 @@ import type { z } from 'zod'
 import type { contour } from '../contract/calls/fits.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
-import type { FittedModel } from './fit.ts'
+import { widest } from './curve.ts'
+import type { AnyFit } from './fit.ts'
 
 export type Contour = z.infer<typeof contour>
 
@@ -17,7 +18,7 @@ export type Axis = { factor: string; low: number; high: number }
  * @returns problems where the model has no prediction at some point of the grid
  */
 export function fittedContour(
-  model: FittedModel,
+  model: AnyFit,
   options: { x: Axis; y: Axis; at: Settings; columns?: number; rows?: number },
 ): Answer<Contour> {
   const { x, y, at, columns = 41, rows = 41 } = options
@@ -27,7 +28,7 @@ export function fittedContour(
     [x.factor]: along(x, i % columns, columns),
     [y.factor]: along(y, Math.floor(i / columns), rows),
   }))
-  const predictions = model.predict(settings)
+  const predictions = widest(model.predict(settings))
   if (predictions.length < settings.length)
     return { ok: false, problems: model.cannotPredict(settings).slice(0, 1) }
   const axis = ({ factor, low, high }: Axis) => ({ name: factor, unit: model.unitOf(factor), low, high })

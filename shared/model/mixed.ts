@@ -4,6 +4,7 @@ import { columnOf } from './expression.ts'
 import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
+import type { Frame } from './frame.ts'
 import { exactInside, groupMeans, strataDf } from './group-means.ts'
 import type { MixedFit } from './mixed-fit.ts'
 import { predictMixed } from './mixed-predict.ts'
@@ -40,6 +41,8 @@ export type Stratum = { group: string; df: number; variance: number; stated: boo
 
 /** A model with variance components, fitted; it predicts like a fitted model. */
 export type FittedMixed = AnyFit & {
+  /** The rows and columns that the fixed effects use. */
+  frame: Frame
   /** Outermost first, the residual last. */
   strata: Stratum[]
   /** F tests with the degrees of freedom of their errors: each term after those before it, and after all others. */
@@ -86,6 +89,7 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   const cannotPredict = (at: Settings[]): Problem[] =>
     predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
   return good({
+    frame: plain.value.frame,
     responseName: plain.value.frame.scale.name,
     responseText: responseText(plain.value),
     rows: plain.value.frame.rows,

@@ -229,3 +229,45 @@ test('lots are compared with a curve each; the invented lot B is 1.8 % thicker',
   })
   expect(only).toMatchObject([{ code: 'oneGroup' }])
 })
+
+test('a fit can estimate the variance of sessions and plate visits, or bear a few bad runs', async () => {
+  const engine = await testEngine()
+  const { studyId, runs, question } = await demoStudy(engine)
+  const { groupings } = await engine.ok('fits.models', { studyId, response: 'thickness' })
+  expect(groupings.map(({ random }) => random)).toEqual(['session', 'session/plateVisit'])
+  const own = {
+    ...question,
+    model: 'log(thickness) ~ log(speed) + time + bake',
+    random: 'session/plateVisit',
+  }
+  const { fit, dataHash } = await engine.ok('fits.fit', own)
+  expect(fit.dfMethod).toBe('satterthwaite')
+  expect(fit.varianceComponents.map(({ group }) => group)).toEqual([
+    'session',
+    'session/plateVisit',
+    'residual',
+  ])
+  const predictions = await engine.ok('fits.predict', { ...own, at: [{ speed: 3000 }] })
+  expect(predictions.map(({ scope }) => scope)).toEqual(['sameSession', 'otherSession'])
+  const at = { time: 40, bake: 100 }
+  const curve = await engine.ok('fits.curve', { ...own, factor: 'speed', at })
+  const [, low] = await engine.ok('fits.predict', { ...own, at: [{ ...at, speed: 2000 }] })
+  expect(curve).toMatchObject({ scope: 'otherSession' })
+  expect(curve.points).toHaveLength(101)
+  expect(curve.points[0]).toMatchObject({ estimate: low?.estimate, prediction: low?.prediction })
+  const contour = await engine.ok('fits.contour', { ...own, x: 'speed', y: 'bake', at })
+  expect(contour.values).toHaveLength(contour.columns * contour.rows)
+  // The sessions are part of the data that the result saw.
+  await engine.ok('bench.updateRun', { runId: runs[0]!.id, change: { session: 'Day 3' } })
+  expect((await engine.ok('fits.fit', own)).dataHash).not.toBe(dataHash)
+
+  const robust = await engine.ok('fits.fit', { ...question, robust: 'bisquare' })
+  expect(robust.fit.rSquared).toBeNull()
+  expect(await engine.refused('fits.fit', { ...own, robust: 'huber' })).toMatchObject([{ code: 'twoKinds' }])
+  expect(await engine.refused('fits.fit', { ...own, random: 'session + plateVisit' })).toMatchObject([
+    { code: 'random' },
+  ])
+  expect(await engine.refused('fits.fit', { ...own, random: 'humidity' })).toMatchObject([
+    { code: 'unknownColumn' },
+  ])
+})

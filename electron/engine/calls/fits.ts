@@ -4,7 +4,7 @@ import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { fitInput } from './study-fit.ts'
+import { fitOfKindInput } from './study-fit.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
 type Names = 'fits.models' | 'fits.table' | 'fits.fit' | 'fits.curve' | 'fits.contour' | 'fits.predict'
@@ -15,7 +15,11 @@ export const fits: Handlers<Names> = {
     if (!study.ok) return study
     const data = includedRows(studyTable(store, study.value))
     const responses = data.responses.length > 0 ? data.responses : ['thickness']
-    return good({ responses, suggestions: suggestionsFor(study.value, data, response) })
+    return good({
+      responses,
+      suggestions: suggestionsFor(study.value, data, response),
+      groupings: groupingsFor(data, response),
+    })
   },
 
   'fits.table': ({ studyId }, store) => {
@@ -36,12 +40,12 @@ export const fits: Handlers<Names> = {
     return good({ columns, rows })
   },
 
-  'fits.fit': { computation: 'fit', ask: (question, store) => fitInput(store, question), finish: good },
+  'fits.fit': { computation: 'fit', ask: (question, store) => fitOfKindInput(store, question), finish: good },
 
   'fits.curve': {
     computation: 'curve',
     ask({ factor, at, ...question }, store) {
-      const input = fitInput(store, question)
+      const input = fitOfKindInput(store, question)
       return input.ok ? good({ ...input.value, factor, at }) : input
     },
     finish: good,
@@ -50,7 +54,7 @@ export const fits: Handlers<Names> = {
   'fits.contour': {
     computation: 'contour',
     ask({ x, y, at, ...question }, store) {
-      const input = fitInput(store, question)
+      const input = fitOfKindInput(store, question)
       return input.ok ? good({ ...input.value, x, y, at }) : input
     },
     finish: good,
@@ -59,7 +63,7 @@ export const fits: Handlers<Names> = {
   'fits.predict': {
     computation: 'predictions',
     ask({ at, ...question }, store) {
-      const input = fitInput(store, question)
+      const input = fitOfKindInput(store, question)
       return input.ok ? good({ ...input.value, at }) : input
     },
     finish: good,
@@ -85,6 +89,31 @@ function suggestionsFor(study: Study, { table, runs }: StudyTable, response: str
     groups: distinct('lot') > 1 ? ['lot'] : [],
     runs: read.length,
   })
+}
+
+const groupWords: Record<string, string> = {
+  session: 'Sessions',
+  plateVisit: 'Plate visits',
+  'session/plateVisit': 'Sessions, and plate visits within them',
+}
+
+/** Groups of runs that were read more than once and are more than one: their variance can be told from that of runs. */
+function groupingsFor({ table, runs }: StudyTable, response: string) {
+  const cells = (name: string) => columnNamed(table, name)?.values ?? []
+  const read = runs.flatMap((_, row) => (cells(response)[row] == null ? [] : [row]))
+  const groupsOf = (names: string[]) => {
+    const keys = read.map((row) => names.map((name) => cells(name)[row] ?? null))
+    return keys.some((key) => key.includes(null)) ? 0 : new Set(keys.map((key) => JSON.stringify(key))).size
+  }
+  const sessions = groupsOf(['session'])
+  const visits = groupsOf(['session', 'plateVisit'])
+  const found = [
+    ...(sessions > 1 && sessions < read.length ? ['session'] : []),
+    ...(visits > 1 && visits < read.length && visits > sessions
+      ? [sessions > 1 ? 'session/plateVisit' : 'plateVisit']
+      : []),
+  ]
+  return found.map((random) => ({ random, words: groupWords[random] as string }))
 }
 
 function isCopy(a: readonly unknown[], b: readonly unknown[]): boolean {

@@ -1,8 +1,9 @@
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { columnOf } from '../../../shared/model/expression.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
+import { parseRandom } from '../../../shared/model/nested-groups.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
-import type { FitInput, StudyData } from '../compute/study-data.ts'
+import type { FitInput, FitOfKindInput, StudyData } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { findStudy } from './handler.ts'
 import { dataHash, includedRows, studyTable } from './study-table.ts'
@@ -40,4 +41,13 @@ export function fitInput(
 ): Answer<FitInput> {
   const found = dataFor(store, question, also)
   return found.ok ? good({ found: found.value, model: question.model, level: question.level }) : found
+}
+
+/** The same for a fit that need not be plain least squares. */
+export function fitOfKindInput(store: Store, question: CheckedArgs<'fits.fit'>): Answer<FitOfKindInput> {
+  const { random, robust } = question
+  const groups = random === undefined ? good([]) : parseRandom(random)
+  if (!groups.ok) return groups
+  const input = fitInput(store, question, groups.value)
+  return input.ok ? good({ ...input.value, random, robust }) : input
 }

@@ -2,13 +2,21 @@ import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
+import type { AnyFit } from '../../../shared/model/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
-import { type FitInput, fitRuns, namingRuns, pointOf, rangeOf, type StudyFit } from './study-data.ts'
+import {
+  type FitOfKindInput,
+  fitRunsByKind,
+  namingRuns,
+  pointOf,
+  rangeOf,
+  type StudyFit,
+} from './study-data.ts'
 
 /** The whole report of a fit. */
-export function reportOfFit(input: FitInput): Answer<Result<'fits.fit'>> {
-  const found = fitRuns(input)
+export function reportOfFit(input: FitOfKindInput): Answer<Result<'fits.fit'>> {
+  const found = fitRunsByKind(input)
   if (!found.ok) return found
   const { model, data, dataHash } = found.value
   const report = model.report()
@@ -41,7 +49,7 @@ export function curveOfFit({
   factor,
   at,
   ...input
-}: FitInput & { factor: string; at: Settings }): Answer<Result<'fits.curve'>> {
+}: FitOfKindInput & { factor: string; at: Settings }): Answer<Result<'fits.curve'>> {
   return drawn(input, [factor], (found) =>
     fittedCurve(found.model, { factor, ...rangeOf(found, factor), at: pointOf(found, at) }),
   )
@@ -53,7 +61,7 @@ export function contourOfFit({
   y,
   at,
   ...input
-}: FitInput & { x: string; y: string; at: Settings }): Answer<Result<'fits.contour'>> {
+}: FitOfKindInput & { x: string; y: string; at: Settings }): Answer<Result<'fits.contour'>> {
   return drawn(input, [x, y], (found) =>
     fittedContour(found.model, {
       x: { factor: x, ...rangeOf(found, x) },
@@ -67,8 +75,8 @@ export function contourOfFit({
 export function predictionsOfFit({
   at,
   ...input
-}: FitInput & { at: Settings[] }): Answer<Result<'fits.predict'>> {
-  const found = fitRuns(input)
+}: FitOfKindInput & { at: Settings[] }): Answer<Result<'fits.predict'>> {
+  const found = fitRunsByKind(input)
   if (!found.ok) return found
   const points = at.map((settings) => pointOf(found.value, settings))
   const problems = found.value.model.cannotPredict(points)
@@ -76,8 +84,12 @@ export function predictionsOfFit({
 }
 
 /** Draws a fit over columns, each of which has to be one of numbers that vary. */
-function drawn<T>(input: FitInput, over: readonly string[], draw: (found: StudyFit) => Answer<T>): Answer<T> {
-  const found = fitRuns(input)
+function drawn<T>(
+  input: FitOfKindInput,
+  over: readonly string[],
+  draw: (found: StudyFit<AnyFit>) => Answer<T>,
+): Answer<T> {
+  const found = fitRunsByKind(input)
   if (!found.ok) return found
   for (const name of over) {
     const { low, high } = rangeOf(found.value, name)

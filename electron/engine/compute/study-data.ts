@@ -1,8 +1,11 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
-import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
+import { type AnyFit, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
+import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
+import { fitMixed } from '../../../shared/model/mixed.ts'
+import { fitRobust } from '../../../shared/model/robust.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
-import { type Answer, good, type Problem } from '../../../shared/problem.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 
 /** The measured runs of a study as data: one row a run. */
 export type StudyTable = {
@@ -20,16 +23,45 @@ export type StudyData = { study: Study; data: StudyTable; dataHash: string }
 /** What to fit to the data of a study. */
 export type FitInput = { found: StudyData; model: string; level: number | undefined }
 
-/** A model fitted to the runs of a study. */
-export type StudyFit = StudyData & { model: FittedModel }
+/** The same, with the kind of fit where it is not plain least squares. */
+export type FitOfKindInput = FitInput & {
+  random?: string | undefined
+  robust?: 'huber' | 'bisquare' | undefined
+}
 
-/** Fits a model to the runs of the study that are not excluded. */
+/** A model fitted to the runs of a study, with the runs and columns that it uses. */
+export type StudyFit<M extends AnyFit = FittedModel> = StudyData & { model: M; frame: Frame }
+
+/** Fits a model by least squares to the runs of the study that are not excluded. */
 export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
   const { table, runs } = found.data
   const fitted = fitModel({ table, model, ...(level === undefined ? {} : { level }) })
   return fitted.ok
-    ? good({ ...found, model: fitted.value })
+    ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : { ok: false, problems: namingRuns(fitted.problems, runs) }
+}
+
+/** The same by the kind of fit that is asked for. */
+export function fitRunsByKind({ random, robust, ...input }: FitOfKindInput): Answer<StudyFit<AnyFit>> {
+  if (random === undefined && robust === undefined) return fitRuns(input)
+  const { found, model, level } = input
+  const { table, runs } = found.data
+  const options = { table, model, ...(level === undefined ? {} : { level }) }
+  const failed = (problems: Problem[]) => ({ ok: false as const, problems: namingRuns(problems, runs) })
+  if (random === undefined) {
+    const fitted = fitRobust({ ...options, kind: robust as 'huber' | 'bisquare' })
+    return fitted.ok
+      ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
+      : failed(fitted.problems)
+  }
+  if (robust !== undefined)
+    return refuse('twoKinds', 'A fit with variances of groups cannot be a robust one as well: choose one.', {
+      column: 'robust',
+    })
+  const fitted = fitMixed({ ...options, random })
+  return fitted.ok
+    ? good({ ...found, model: fitted.value, frame: fitted.value.frame })
+    : failed(fitted.problems)
 }
 
 /** The range of a factor, widened to what was run. */
@@ -41,8 +73,8 @@ export function rangeOf({ study, data }: StudyData, name: string): { low: number
 }
 
 /** The settings asked for, filled up with the middle of what was run. */
-export function pointOf({ model }: StudyFit, at: Settings): Settings {
-  return { ...workingPoint(model.fitted.frame), ...at }
+export function pointOf({ frame }: StudyFit<AnyFit>, at: Settings): Settings {
+  return { ...workingPoint(frame), ...at }
 }
 
 /** Problems that count rows of the table, naming the run instead. */

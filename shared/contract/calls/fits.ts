@@ -19,6 +19,8 @@ export const fitTable = z.object({
 export const curve = z.object({
   factor: z.string(),
   unit: z.string(),
+  /** For which runs the bands hold: with the variance of sessions estimated, for those of another session. */
+  scope: predictionResult.shape.scope,
   points: z.array(
     z.object({
       x: z.number(),
@@ -47,6 +49,14 @@ export const fitArgs = z.object({
   level: z.number().gt(0).lt(1).optional(),
 })
 
+/** The same, fitted otherwise than by plain least squares: one of the two at most. */
+export const fitOfKindArgs = fitArgs.extend({
+  /** Nested groups whose variances are estimated too, such as session/plateVisit. */
+  random: z.string().max(500).optional(),
+  /** A fit that a few bad runs do not carry away. */
+  robust: z.enum(['huber', 'bisquare']).optional(),
+})
+
 export const modelSuggestion = z.object({
   model: z.string(),
   /** When to choose it, in a plain sentence. */
@@ -57,12 +67,17 @@ export const modelSuggestion = z.object({
 export const fits = {
   'fits.models': reads(
     z.object({ studyId: id, response: z.string() }),
-    z.object({ responses: z.array(z.string()), suggestions: z.array(modelSuggestion) }),
+    z.object({
+      responses: z.array(z.string()),
+      suggestions: z.array(modelSuggestion),
+      /** Groups whose variance the runs can tell, to give as `random`; empty where there are none. */
+      groupings: z.array(z.object({ random: z.string(), words: z.string() })),
+    }),
   ),
   'fits.table': reads(ofStudy, fitTable),
-  'fits.fit': reads(fitArgs, z.object({ fit, dataHash: z.string(), runIds: z.array(id) })),
+  'fits.fit': reads(fitOfKindArgs, z.object({ fit, dataHash: z.string(), runIds: z.array(id) })),
   /** The fitted curve over one factor at the working point of the others. */
-  'fits.curve': reads(fitArgs.extend({ factor: z.string(), at: settings }), curve),
-  'fits.contour': reads(fitArgs.extend({ x: z.string(), y: z.string(), at: settings }), contour),
-  'fits.predict': reads(fitArgs.extend({ at: z.array(settings).max(1000) }), z.array(predictionResult)),
+  'fits.curve': reads(fitOfKindArgs.extend({ factor: z.string(), at: settings }), curve),
+  'fits.contour': reads(fitOfKindArgs.extend({ x: z.string(), y: z.string(), at: settings }), contour),
+  'fits.predict': reads(fitOfKindArgs.extend({ at: z.array(settings).max(1000) }), z.array(predictionResult)),
 }
