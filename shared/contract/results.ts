@@ -205,6 +205,32 @@ export const fit = z.object({
 })
 export type Fit = z.infer<typeof fit>
 
+/** Models of one measured quantity, on the same rows. */
+export const modelComparison = z.object({
+  models: z.array(
+    z.object({
+      model: z.string(),
+      terms: number.int(),
+      n: number.int(),
+      df: number,
+      /** Of the measured quantity, whatever the model's scale, so that transformations compare. */
+      aicc: maybe,
+      aiccAbove: maybe,
+      /** Root mean square of left-out predictions less readings, in the measured unit. */
+      predictionError: maybe,
+      /** The same of the errors as fractions of the readings; null where these are not positive. */
+      relativePredictionError: maybe,
+      /** What was left out at a time: `run`, or the column of groups. */
+      leftOut: z.string(),
+      lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
+    }),
+  ),
+  cannotTell: z.array(z.string()),
+  /** Rows left out, since some model cannot use them. */
+  problems: z.array(problem),
+})
+export type ModelComparison = z.infer<typeof modelComparison>
+
 // ── next ────────────────────────────────────────────────────────────────────
 
 export const runCost = z.object({ minutes: number, resistMl: number, plateChange: z.boolean() })

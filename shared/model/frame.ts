@@ -41,7 +41,7 @@ export function frameOf(
 ): Answer<Frame> {
   const scale = responseScale(response)
   const names = columnsOf(formula.terms)
-  const needed = [scale.name, ...names, ...(weights === undefined ? [] : [weights]), ...also]
+  const needed = [...new Set([scale.name, ...names, ...(weights === undefined ? [] : [weights]), ...also])]
   const unknown = needed.filter((name) => !columnNamed(table, name))
   if (unknown.length > 0) return { ok: false, problems: unknownColumns(unknown, table) }
   const taken = (name: string) => columnNamed(table, name) as Column

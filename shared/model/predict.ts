@@ -1,8 +1,9 @@
 import type { PredictionResult } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
-import { entry, type Paired, paired, setEntry } from './double-double.ts'
+import { type DoubleDouble, entry, type Paired, paired, setEntry } from './double-double.ts'
 import { expressionText } from './expression.ts'
+import type { Factorization } from './factorize.ts'
 import type { Fitted } from './fitted.ts'
 import { combination } from './least-squares.ts'
 import { inOwnUnit } from './prediction.ts'
@@ -36,22 +37,30 @@ export function rowAt({ formula, frame, columns, solution }: Fitted, at: Setting
       })
   }
   const row = columns.map((column) => entryOf(column, cell))
-  const { kept, dropped } = solution.factorization
+  const found = keptEntries(solution.factorization, row)
+  if (!('needs' in found)) return good(found)
+  return refuse(
+    'notEstimable',
+    `Here the prediction would need ${columns[found.needs]?.name}, which these runs cannot estimate.`,
+  )
+}
+
+/** A row of the model matrix as its kept columns; or the column set aside that the fit would `need` to predict there. */
+export function keptEntries(
+  { kept, dropped }: Factorization,
+  row: readonly DoubleDouble[],
+): Paired | { needs: number } {
   for (const { column, coefficients, size: usual } of dropped) {
     const parts = coefficients.map((c, k) => c * (row[kept[k] as number]?.hi ?? 0))
     const own = row[column]?.hi ?? 0
     const size = Math.max(usual, Math.abs(own), ...parts.map(Math.abs))
-    if (Math.abs(own - parts.reduce((a, b) => a + b, 0)) > relationTolerance * size)
-      return refuse(
-        'notEstimable',
-        `Here the prediction would need ${columns[column]?.name}, which these runs cannot estimate.`,
-      )
+    if (Math.abs(own - parts.reduce((a, b) => a + b, 0)) > relationTolerance * size) return { needs: column }
   }
   const result = paired(kept.length)
   kept.forEach((column, k) => {
     setEntry(result, k, row[column] ?? entry(result, k))
   })
-  return good(result)
+  return result
 }
 
 /**
