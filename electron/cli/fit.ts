@@ -1,6 +1,7 @@
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, type Problem } from '../../shared/problem.ts'
 import { fitKind } from './fit-kind.ts'
+import { fitSeveral, isComparison } from './fit-several.ts'
 import { fitInWords } from './fit-tables.ts'
 import { fileOptions, settingsOf, taker } from './options.ts'
 import { type FileTable, readTable } from './table-file.ts'
@@ -19,7 +20,11 @@ export const fit: Verb = {
   summary: 'fits a model or an equation and says how well it holds',
   operands: ['FILE'],
   options: {
-    model: { value: '"log(thickness) ~ log(speed) + time"', help: 'a model that is linear in its terms' },
+    model: {
+      value: '"log(thickness) ~ log(speed) + time"',
+      help: 'a model that is linear in its terms; several are compared',
+      repeat: true,
+    },
     equation: { value: '"thickness = a*speed^(-b) + c"', help: 'or an equation with parameters of its own' },
     start: { value: 'a=1e5,b=0.5,c=0', help: 'where the parameters of the equation start' },
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
@@ -30,12 +35,17 @@ export const fit: Verb = {
       help: 'a Gaussian process over the columns of the model, as a check on its form',
     },
     'exponent-prior': { value: 'MEAN,SD', help: 'what is believed of the spin exponent before the runs' },
+    'leave-out': {
+      value: 'COLUMN',
+      help: 'compare models by leaving out its groups whole, such as plate visits, not run by run',
+    },
     at: { value: 'speed=3000,time=30', help: 'predict at these settings', repeat: true },
     level: { value: '0.95', help: 'level of all intervals (0.95)' },
     ...fileOptions,
   },
   more: modelGrammar,
   async run(given) {
+    if (isComparison(given)) return fitSeveral(given)
     const { problems, take, share } = taker(given)
     const level = share('level', 0.95)
     const at = given.texts('at').map((text) => take(settingsOf(text, 'at')) ?? {})

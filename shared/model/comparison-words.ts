@@ -36,7 +36,7 @@ export function cannotTell(given: Given): string[] {
     ...ofPrediction(given),
     ...ofLackOfFit(given),
     ...ofTerms(given),
-    'The table ranks only the models in it, by these runs: the first of them need not be the right one, and none may be.',
+    'The table ranks only the models that stand in it, by these runs alone: the best of them need not be a good one.',
   ]
 }
 
@@ -67,7 +67,7 @@ function ofAicc({ compared, tooWide, group, groups, weighted }: Given): string[]
       : []),
     ...(group !== undefined && groups > 1
       ? [
-          `AICc takes the runs as independent. Where runs of one ${group} share an error, trust the error of prediction with a whole ${group} left out.`,
+          `AICc takes the runs as independent, which runs of one ${group} may not be: there the error of prediction says more.`,
         ]
       : []),
     ...(weighted && scales.size > 1

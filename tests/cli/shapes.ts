@@ -6,6 +6,7 @@ import {
   designEvaluation,
   filmSummary,
   fit,
+  modelComparison,
   plan,
   programCheck,
 } from '../../shared/contract/results.ts'
@@ -19,6 +20,7 @@ export const shapes = {
   check: programCheck,
   film: z.object({ substrates: z.array(filmSummary) }),
   fit,
+  modelComparison,
   next: z.object({ choices: z.array(choice.omit({ aim: true })) }),
   compare: comparison.omit({ reference: true }),
   trace: z.object({
