@@ -159,6 +159,11 @@ export function addMultiple(y: Paired, c: DoubleDouble, x: Paired, from: number,
   }
 }
 
+/** y[i] ·= x[i]. */
+export function multiplyEach(y: Paired, x: Paired): void {
+  for (let i = 0; i < y.hi.length; i++) setEntry(y, i, multiply(entry(y, i), entry(x, i)))
+}
+
 /** Σ x[i]². */
 export function sumOfSquares(x: Paired): DoubleDouble {
   return dot(x, x, 0, x.hi.length)

@@ -1,11 +1,19 @@
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
-import { fromNumber, multiply, type Paired, paired, setEntry, squareRoot } from './double-double.ts'
+import {
+  copyOf,
+  fromNumber,
+  multiplyEach,
+  type Paired,
+  paired,
+  setEntry,
+  squareRoot,
+} from './double-double.ts'
 import { expressionText } from './expression.ts'
 import { type Formula, formulaText } from './formula.ts'
 import { type Frame, frameOf } from './frame.ts'
 import { type LeastSquares, leastSquares } from './least-squares.ts'
 import type { Table } from './table.ts'
-import { entryOf, type ModelColumn, modelColumns } from './terms.ts'
+import { columnOver, type ModelColumn, modelColumns } from './terms.ts'
 
 /** A formula fitted to a table: everything that reports and predictions are computed from. */
 export type Fitted = {
@@ -75,30 +83,22 @@ function tooFewRuns({ rows }: Frame, columns: ModelColumn[], table: Table): Prob
 
 /** The columns of the model matrix over the rows used, unweighted. */
 export function matrixOf({ rows, columns: data }: Frame, columns: ModelColumn[]): Paired[] {
-  const byName = new Map(data.map((column) => [column.name, column.values]))
-  return columns.map((column) => {
-    const result = paired(rows.length)
-    rows.forEach((row, i) => {
-      setEntry(
-        result,
-        i,
-        entryOf(column, (name) => byName.get(name)?.[row] ?? null),
-      )
-    })
-    return result
-  })
+  const byName = new Map(data.map((column) => [column.name, column]))
+  return columns.map((column) => columnOver(column, byName, rows))
 }
 
 /** Columns and response, each row times the root of its weight. */
-export function weighted({ weights, response }: Frame, columns: Paired[]): [Paired[], Paired] {
-  const plain: Paired = { hi: response, lo: new Float64Array(response.length) }
+export function weighted(frame: Frame, columns: Paired[]): [Paired[], Paired] {
+  const { weights, response, responseRests } = frame
+  const plain: Paired = { hi: response, lo: responseRests }
   if (!weights) return [columns, plain]
-  const roots = Array.from(weights, (weight) => squareRoot(fromNumber(weight)))
-  const times = ({ hi, lo }: Paired) => {
-    const result = paired(hi.length)
-    roots.forEach((root, i) => {
-      setEntry(result, i, multiply(root, { hi: hi[i] as number, lo: lo[i] as number }))
-    })
+  const roots = paired(weights.length)
+  weights.forEach((weight, i) => {
+    setEntry(roots, i, squareRoot(fromNumber(weight)))
+  })
+  const times = (column: Paired) => {
+    const result = copyOf(column)
+    multiplyEach(result, roots)
     return result
   }
   return [columns.map(times), times(plain)]

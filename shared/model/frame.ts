@@ -12,6 +12,8 @@ export type Frame = {
   rows: number[]
   /** The model's response, by used row. */
   response: Float64Array
+  /** What the response's decimals hold beyond those doubles; 0 where it is transformed. */
+  responseRests: Float64Array
   /** 1/variance by used row, or null where all weigh the same. */
   weights: Float64Array | null
   /** Categorical columns of the terms. */
@@ -74,6 +76,7 @@ export function frameOf(
   const bad = rows.flatMap((row) => domainProblems(row, formula, response, scale, taken, weights))
   if (bad.length > 0) return { ok: false, problems: bad }
 
+  const measured = taken(scale.name)
   const levels: Levels = {}
   for (const column of columns) {
     if (!isCategorical(column)) continue
@@ -84,7 +87,11 @@ export function frameOf(
   return good({
     scale,
     rows,
-    response: Float64Array.from(rows, (row) => toModel(scale, taken(scale.name).values[row] as number)),
+    response: Float64Array.from(rows, (row) => toModel(scale, measured.values[row] as number)),
+    responseRests:
+      scale.function === 'plain' && measured.rests
+        ? Float64Array.from(rows, (row) => measured.rests?.[row] ?? 0)
+        : new Float64Array(rows.length),
     weights:
       weights === undefined ? null : Float64Array.from(rows, (row) => taken(weights).values[row] as number),
     levels,

@@ -4,7 +4,7 @@ import { columnOf, type Term } from './expression.ts'
 import { type Fitted, fitFormula } from './fitted.ts'
 import type { Formula } from './formula.ts'
 import { type Frame, spreadsheetRow } from './frame.ts'
-import { type Column, columnNamed, type Table } from './table.ts'
+import { atRows, type Column, columnNamed, type Table } from './table.ts'
 
 /**
  * The table's rows that belong to one of the groups, the grouping column as names.
@@ -30,10 +30,11 @@ export function tableOfGroups(
       })
     return name !== null && (!groups || groups.includes(name)) ? [row] : []
   })
-  const columns = table.columns.map((column) => ({
-    ...column,
-    values: rowOf.map((row) => (column.name === by ? (names[row] as string) : (column.values[row] ?? null))),
-  }))
+  const columns = table.columns.map((column) =>
+    column.name === by
+      ? { ...atRows(column, rowOf), values: rowOf.map((row) => names[row] as string) }
+      : atRows(column, rowOf),
+  )
   return { table: { columns, rows: rowOf.length }, rowOf, problems }
 }
 

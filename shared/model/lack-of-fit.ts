@@ -17,9 +17,12 @@ export function pureError({ frame }: Pick<Fitted, 'frame'>): {
   })
   let sumOfSquares = 0
   for (const group of groups.values()) {
-    const first = frame.response[group[0] as number] as number
+    const first = group[0] as number
     const weight = (i: number) => frame.weights?.[i] ?? 1
-    const above = (i: number) => (frame.response[i] as number) - first
+    const above = (i: number) =>
+      (frame.response[i] as number) -
+      (frame.response[first] as number) +
+      ((frame.responseRests[i] as number) - (frame.responseRests[first] as number))
     const mean = sumOver(group, (i) => weight(i) * above(i)) / sumOver(group, weight)
     sumOfSquares += sumOver(group, (i) => weight(i) * (above(i) - mean) ** 2)
   }

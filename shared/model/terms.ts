@@ -1,5 +1,15 @@
 import { type Answer, good, type Problem } from '../problem.ts'
-import { type DoubleDouble, divide, fromNumber, multiply, wholePower } from './double-double.ts'
+import {
+  type DoubleDouble,
+  divide,
+  fromNumber,
+  multiply,
+  multiplyEach,
+  type Paired,
+  paired,
+  setEntry,
+  wholePower,
+} from './double-double.ts'
 import {
   columnOf,
   type Expression,
@@ -9,6 +19,7 @@ import {
   type Term,
   termText,
 } from './expression.ts'
+import type { Column } from './table.ts'
 
 /** Levels of the categorical columns, by column name, in order; the first is the reference. */
 export type Levels = Record<string, string[]>
@@ -90,10 +101,38 @@ export function entryOf(column: ModelColumn, cell: (name: string) => number | st
     const factor =
       piece.kind === 'level'
         ? fromNumber(indicator(piece, cell(piece.column)))
-        : exactly(piece.expression, cell(columnOf(piece.expression)))
+        : exactly(piece.expression, number(cell(columnOf(piece.expression))))
     value = multiply(value, factor)
   }
   return value
+}
+
+/** The column's entries over some rows of the data; see {@link entryOf}. */
+export function columnOver(column: ModelColumn, data: Map<string, Column>, rows: number[]): Paired {
+  const [first, ...others] = column.pieces.map((piece) => pieceOver(piece, data, rows))
+  if (!first) return { hi: new Float64Array(rows.length).fill(1), lo: new Float64Array(rows.length) }
+  for (const other of others) multiplyEach(first, other)
+  return first
+}
+
+function pieceOver(piece: Piece, data: Map<string, Column>, rows: number[]): Paired {
+  const result = paired(rows.length)
+  const { hi, lo } = result
+  const name = piece.kind === 'level' ? piece.column : columnOf(piece.expression)
+  const { values, rests } = data.get(name) ?? { values: [] }
+  rows.forEach((row, i) => {
+    const value = values[row] ?? null
+    if (piece.kind === 'level') hi[i] = indicator(piece, value)
+    else if (piece.expression.kind === 'column') {
+      hi[i] = typeof value === 'number' ? value : Number.NaN
+      lo[i] = rests?.[row] ?? 0
+    } else setEntry(result, i, exactly(piece.expression, number(value, rests?.[row])))
+  })
+  return result
+}
+
+function number(cell: number | string | null, rest = 0): DoubleDouble {
+  return { hi: typeof cell === 'number' ? cell : Number.NaN, lo: rest }
 }
 
 function indicator({ level, levels }: Piece & { kind: 'level' }, cell: number | string | null): number {
@@ -101,9 +140,9 @@ function indicator({ level, levels }: Piece & { kind: 'level' }, cell: number | 
   return name === level ? 1 : levels.includes(name) ? 0 : Number.NaN
 }
 
-function exactly(expression: Expression, cell: number | string | null): DoubleDouble {
-  if (typeof cell !== 'number') return fromNumber(Number.NaN)
-  if (expression.kind === 'column') return fromNumber(cell)
+/** Beyond a double where the arithmetic is exact; the logarithm, the root and the like are those of the double. */
+function exactly(expression: Expression, cell: DoubleDouble): DoubleDouble {
+  if (expression.kind === 'column') return cell
   if (expression.kind === 'power' && Number.isInteger(expression.exponent)) {
     const base = exactly(expression.of, cell)
     const size = wholePower(base, Math.abs(expression.exponent))
@@ -111,7 +150,7 @@ function exactly(expression: Expression, cell: number | string | null): DoubleDo
   }
   if (expression.kind === 'function' && expression.name === 'inverse')
     return divide(fromNumber(1), exactly(expression.of, cell))
-  return fromNumber(evaluate(expression, cell))
+  return fromNumber(evaluate(expression, cell.hi))
 }
 
 /** Which parts of the term have no value at `x`, such as log(speed) where speed is 0. */

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { answerOf, data, evenfilm, fileWith, refusalOf } from './evenfilm.ts'
 import { shapes } from './shapes.ts'
@@ -127,6 +128,16 @@ test('names with other signs stand in double quotes: stack loss', async () => {
   expect(last?.row).toBe(22)
   expect(last?.studentized).toBeCloseTo(-3.330493, 6)
   expect(last?.cooksDistance).toBeCloseTo(0.692, 5)
+})
+
+test('readings of 1000000000000.4 keep the digits that a double would lose', async () => {
+  // NIST StRD, analysis of variance, set SmLs07: F 21, residual standard deviation 0.1.
+  const rows = readFileSync(data('strd_smls01.csv'), 'utf8').trim().split('\n').slice(1)
+  const lines = rows.map((row) => row.replace(/^(\d),1\./, 't$1;1000000000000,'))
+  const file = fileWith(['treatment;y', ...lines].join('\n'))
+  const fit = await answerOf(['fit', file, '--model', 'y ~ treatment'], shapes.fit)
+  near(fit.analysisOfVariance[0]?.f, 21, 1e-13)
+  near(fit.residualStandardDeviation, 0.1, 1e-13)
 })
 
 describe('an equation', () => {

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import { type Column, columnNamed } from '../../../shared/model/table.ts'
+import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
@@ -73,7 +73,7 @@ export function includedRows(data: StudyTable, leave: (run: Run) => boolean = ()
   return {
     ...data,
     table: {
-      columns: data.table.columns.map((column) => ({ ...column, values: pick(column.values) })),
+      columns: data.table.columns.map((column) => atRows(column, kept)),
       rows: kept.length,
     },
     runs: pick(data.runs),

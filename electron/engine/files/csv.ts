@@ -1,3 +1,4 @@
+import { decimalRest } from '../../../shared/decimal-rest.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import type { DecimalSign } from '../../../shared/numbers.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
@@ -134,7 +135,7 @@ export const isFailedPoint = (cell: string): boolean => failed.test(cell.trim())
 /**
  * The table as numbers and texts for the models. Empty cells and failed points are missing. A column in which
  * fewer than half of the cells are numbers is text throughout; a text among numbers stays a text, and whoever
- * computes with the column names it.
+ * computes with the column names it. Columns keep what their decimals hold beyond a double.
  *
  * @param texts names of columns that tell groups apart, whose numbers are names
  */
@@ -151,7 +152,11 @@ export function tableFromCsv(csv: CsvTable, texts: readonly string[] = []): Tabl
       const number = parseNumber(cell, { decimal })
       return number.ok ? number.value : cell
     })
-    return { name, ...(unit ? { unit } : {}), values }
+    const rests = values.map((value, row) =>
+      typeof value === 'number' ? decimalRest(cells[row] as string, value) : 0,
+    )
+    const exact = rests.every((rest) => rest === 0)
+    return { name, ...(unit ? { unit } : {}), values, ...(exact ? {} : { rests }) }
   })
   return { columns, rows: csv.rows.length }
 }

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { readCsv, tableFromCsv } from '../../../electron/engine/files/csv.ts'
 import type { Table } from '../../../shared/model/table.ts'
 
 /**
@@ -9,8 +10,7 @@ import type { Table } from '../../../shared/model/table.ts'
  * @param options.names columns whose numbers are names of groups
  */
 export function dataTable(file: string, options: { names?: string[] } = {}): Table {
-  const path = join(import.meta.dirname, '../../data', file)
-  const [header = [], ...lines] = readFileSync(path, 'utf8')
+  const [header = [], ...lines] = dataText(file)
     .trim()
     .split(/\r?\n/)
     .map((line) => line.split(',').map((cell) => cell.replace(/^"(.*)"$/, '$1')))
@@ -22,6 +22,22 @@ export function dataTable(file: string, options: { names?: string[] } = {}): Tab
     }),
   }))
   return { columns, rows: lines.length }
+}
+
+/** A published data file of tests/data as it is written. */
+export function dataText(file: string): string {
+  return readFileSync(join(import.meta.dirname, '../../data', file), 'utf8')
+}
+
+/**
+ * A table as the program reads it from a file, with what its decimals hold beyond doubles.
+ *
+ * @param names columns whose numbers are names of groups
+ */
+export function writtenTable(text: string, names: string[] = []): Table {
+  const read = readCsv(text)
+  if (!read.ok) throw new Error(read.problems.map((problem) => problem.message).join('\n'))
+  return tableFromCsv(read.value, names)
 }
 
 /** The table with one more column, computed from the numbers of each row. */
