@@ -30,6 +30,8 @@ export const plannedRun = z.object({
 })
 export type PlannedRun = z.infer<typeof plannedRun>
 
+const errorStratum = z.enum(['run', 'plateVisit'])
+
 export const designEvaluation = z.object({
   terms: z.array(z.string()),
   /** Percent: 100·|X′X|^(1/p)/n. */
@@ -37,15 +39,44 @@ export const designEvaluation = z.object({
   /** In σ². */
   averagePredictionVariance: maybe,
   maximumPredictionVariance: maybe,
+  /** Share of the region in which a prediction's variance, in σ², is no larger; by twentieths from 0 to 1. */
+  predictionVarianceShares: z.array(z.object({ share: number, variance: number })),
+  /** Coefficients in σ, with the degrees of freedom of the error that each is judged against. */
   smallestDetectable: z.array(
-    z.object({ term: z.string(), effect: maybe, power: number, stratum: z.enum(['run', 'plateVisit']) }),
+    z.object({ term: z.string(), effect: maybe, df: maybe, power: number, stratum: errorStratum }),
   ),
+  /** Terms with several coefficients: the smallest difference in σ between two levels that their F test finds. */
+  smallestDifferences: z.array(
+    z.object({
+      term: z.string(),
+      df: number.int(),
+      errorDf: maybe,
+      effect: maybe,
+      power: number,
+      stratum: errorStratum,
+    }),
+  ),
+  /** Of the estimates of the terms but the constant; the strongest are those of 0.3 and more. */
+  correlations: z.object({
+    terms: z.array(z.string()),
+    matrix: z.array(z.array(number)),
+    strongest: z.array(z.object({ term: z.string(), with: z.string(), correlation: number })),
+  }),
   aliases: z.array(
     z.object({ term: z.string(), with: z.array(z.object({ term: z.string(), coefficient: number })) }),
   ),
   /** Degrees of freedom: residual, of which pure error; the rest is lack of fit. */
   residualDf: number.int(),
   pureErrorDf: number.int(),
+  /** The same by stratum: between the visits to a hard-to-change setting, and between the runs within them. */
+  strata: z.array(
+    z.object({
+      stratum: errorStratum,
+      df: number.int(),
+      pureErrorDf: number.int(),
+      lackOfFitDf: number.int(),
+    }),
+  ),
 })
 export type DesignEvaluation = z.infer<typeof designEvaluation>
 

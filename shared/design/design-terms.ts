@@ -61,6 +61,13 @@ export function sameTerm(a: DesignTerm, b: DesignTerm): boolean {
   return written(a) === written(b)
 }
 
+/** The same for the columns of one term, which differ in the levels of their factors only. */
+export function jointKey(term: DesignTerm): string {
+  return JSON.stringify(
+    term.parts.map((part) => ('level' in part ? [part.factor] : [part.factor, part.power])),
+  )
+}
+
 /** Order of a term: 0 constant, 1 main effect, 2 interaction of two or square, and so on. */
 export function orderOf(term: DesignTerm): number {
   return term.parts.reduce((sum, part) => sum + ('power' in part ? part.power : 1), 0)

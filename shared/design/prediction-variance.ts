@@ -9,7 +9,8 @@ export type VarianceOf = { factors: readonly Factor[]; terms: readonly DesignTer
 /** Prediction variance of the mean at a point, in σ². */
 export function varianceAt({ terms, root }: VarianceOf, place: Place): number {
   const p = terms.length
-  const values = terms.map((term) => termAt(term, place))
+  const values = new Float64Array(p)
+  for (let j = 0; j < p; j++) values[j] = termAt(terms[j]!, place)
   let sum = 0
   for (let j = 0; j < p; j++) {
     let along = 0
