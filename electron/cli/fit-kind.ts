@@ -8,6 +8,7 @@ import type { Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
 import { type Given, numberOf, settingsOf } from './options.ts'
+import { surfaceOptionsOf } from './surface-options.ts'
 
 /** The data of a fit. */
 type Data = { table: Table; level: number; weights?: string }
@@ -37,6 +38,9 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
     return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
       column: other,
     })
+  const ofSurface = ['kernel', 'trend', 'noise'].find((option) => given.has(option))
+  if (ofSurface !== undefined && kind !== 'surface')
+    return refuse('badOption', `--${ofSurface} belongs to --surface.`, { column: ofSurface })
   const model = given.text('model') ?? ''
   if (kind === undefined) return good((data) => told(model, fitModel({ ...data, model })))
   const text = given.text(kind) ?? ''
@@ -51,7 +55,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       if (text !== 'gp') return refuse('badOption', `--surface is gp, not ‘${text}’.`, { column: 'surface' })
       if (given.has('weights'))
         return refuse('badOption', '--surface takes no weights.', { column: 'weights' })
-      return good((data) => told(model, fitSurface({ ...data, model })))
+      return surfaceKind(given, model)
     case 'exponent-prior': {
       const [mean, sd, more] = text.split(',').map((part) => numberOf(part, 'exponent-prior'))
       if (!mean?.ok || !sd?.ok || sd.value <= 0 || more !== undefined)
@@ -64,6 +68,11 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       return good((data) => told(model, fitWithExponentPrior({ ...data, model, prior })))
     }
   }
+}
+
+function surfaceKind(given: Given, model: string): Answer<(data: Data) => Answer<Found>> {
+  const options = surfaceOptionsOf(given)
+  return options.ok ? good((data) => told(model, fitSurface({ ...data, model, ...options.value }))) : options
 }
 
 function told(text: string, answer: Answer<Told>): Answer<Found> {

@@ -9,6 +9,7 @@ import {
   settingsInWords,
   span,
 } from './print.ts'
+import { surfaceInWords } from './surface-tables.ts'
 
 /** What is told of a fit besides its report. */
 export type ToldFit = {
@@ -27,6 +28,7 @@ export type ToldFit = {
 export function fitInWords(model: ToldFit, report: Fit): string {
   const parts = [
     summary(model, report),
+    ...surfaceInWords(report),
     terms(report),
     ...analysisOfVariance(report),
     ...varianceComponents(report),

@@ -4,6 +4,7 @@ import { fitKind } from './fit-kind.ts'
 import { fitSeveral, isComparison } from './fit-several.ts'
 import { fitInWords } from './fit-tables.ts'
 import { fileOptions, settingsOf, taker } from './options.ts'
+import { surfaceOptions } from './surface-options.ts'
 import { type FileTable, readTable } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
 
@@ -30,10 +31,7 @@ export const fit: Verb = {
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
     random: { value: '"lot/wafer"', help: 'nested groups of a model whose variances are estimated too' },
     robust: { value: 'huber|bisquare', help: 'a fit that a few bad runs do not carry away' },
-    surface: {
-      value: 'gp',
-      help: 'a Gaussian process over the columns of the model, as a check on its form',
-    },
+    ...surfaceOptions,
     'exponent-prior': { value: 'MEAN,SD', help: 'what is believed of the spin exponent before the runs' },
     'leave-out': {
       value: 'COLUMN',

@@ -32,6 +32,8 @@ const noAnswer = new Set([
   'fewerRunsThanTerms',
   'noDegreesOfFreedom',
   'notEstimable',
+  'exactFit',
+  'noSurface',
   'outOfReach',
   'noStep',
   'traceTooShort',

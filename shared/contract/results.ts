@@ -183,6 +183,17 @@ export const predictionResult = z.object({
 })
 export type PredictionResult = z.infer<typeof predictionResult>
 
+/** What a Gaussian process was fitted with, and how it predicts each run from all others. */
+export const surfaceFit = z.object({
+  kernel: z.enum(['matern52', 'squaredExponential']),
+  trend: z.enum(['none', 'constant', 'linear', 'quadratic']),
+  noiseFrom: z.enum(['stated', 'replicates', 'estimated']),
+  /** In the units of the inputs, as the formula writes them. */
+  lengths: z.array(z.object({ input: z.string(), length: number })),
+  /** On the scale of the model: `outside` counts the runs outside the prediction interval of the fit's level. */
+  leftOut: z.object({ rootMeanSquareError: number, outside: number.int() }),
+})
+
 export const fit = z.object({
   n: number.int(),
   df: number,
@@ -232,6 +243,7 @@ export const fit = z.object({
   ),
   predictions: z.array(predictionResult),
   stopReason: z.string().optional(),
+  surface: surfaceFit.optional(),
   problems: z.array(problem),
 })
 export type Fit = z.infer<typeof fit>

@@ -58,7 +58,7 @@ export function surfaceAt(data: SurfaceData, parameters: SurfaceParameters): Sur
 
 function pointOf({ rows, p, entries }: SurfaceData, covariance: Float64Array): SurfacePoint | null {
   const factor = cholesky(covariance, rows)
-  if (!factor) return null
+  if (!factor || isLost(factor, covariance, rows)) return null
   const size = p + 1
   const column = (k: number) => Float64Array.from({ length: rows }, (_, i) => entries[i * size + k]!)
   const q = Array.from({ length: p }, (_, k) => column(k))
@@ -84,6 +84,14 @@ function pointOf({ rows, p, entries }: SurfaceData, covariance: Float64Array): S
     trend,
     pulled,
   }
+}
+
+/** Whether rounding has eaten what a run tells beyond the runs before it: settings are equal, and there is no noise. */
+function isLost(factor: Float64Array, covariance: Float64Array, rows: number): boolean {
+  const least = rows * Number.EPSILON
+  for (let at = 0; at < factor.length; at += rows + 1)
+    if (factor[at]! ** 2 <= least * covariance[at]!) return true
+  return false
 }
 
 /**

@@ -1,5 +1,6 @@
 import type { Fit } from '../contract/results.ts'
 import { tQuantile, tTwoSided } from './distributions.ts'
+import { expressionText } from './expression.ts'
 import { spreadsheetRow } from './frame.ts'
 import { inverseHalf } from './least-squares.ts'
 import { notEstimable } from './report.ts'
@@ -25,6 +26,11 @@ export function leaveOneOut({ data, point, fitted }: Surface): LeftOut[] {
   })
 }
 
+/** The length of each input, named as the formula writes it. */
+export function lengthsOf({ inputs, parameters }: Surface): { input: string; length: number }[] {
+  return inputs.map((input, d) => ({ input: expressionText(input), length: parameters.lengths[d]! }))
+}
+
 /**
  * The statistics of a surface, on the model's scale: the terms are its trend's, PRESS and deleted residuals come from
  * leaving one run out with the parameters held, the likelihood is the one with the trend integrated out.
@@ -35,6 +41,7 @@ export function surfaceReport(surface: Surface, level: number): Omit<Fit, 'predi
   const square = data.unit ** 2
   const out = leaveOneOut(surface)
   const press = out.reduce((sum, { error }) => sum + error * error, 0)
+  const reach = tQuantile((1 + level) / 2, solution.df)
   const mean = frame.response.reduce((sum, y) => sum + y, 0) / data.rows
   const total = frame.response.reduce((sum, y) => sum + (y - mean) ** 2, 0)
   return {
@@ -68,6 +75,17 @@ export function surfaceReport(surface: Surface, level: number): Omit<Fit, 'predi
         cooksDistance: null,
       }
     }),
+    surface: {
+      kernel: data.kernel,
+      trend: surface.trend,
+      noiseFrom: surface.noiseFrom,
+      lengths: lengthsOf(surface),
+      leftOut: {
+        rootMeanSquareError: Math.sqrt(press / data.rows),
+        outside: out.filter(({ error, standardDeviation }) => Math.abs(error) > reach * standardDeviation)
+          .length,
+      },
+    },
   }
 }
 

@@ -4,9 +4,13 @@ import { type SurfaceData, type SurfaceParameters, surfaceAt, surfaceSlopes } fr
 
 /** Search limits: lengths as multiples of the tested range, variances as multiples of the trend's residual variance. */
 const limits = { length: [1e-2, 1e3], surface: [1e-6, 1e6], noise: [1e-10, 1e2] } as const
-/** Starts looked at, and how many of the best are climbed from. */
-const looked = 24
-const climbed = 4
+/**
+ * Starts looked at, and how many of the best are climbed from: these lie apart by a factor of e² in a parameter at
+ * least, as the best ones often lie about the same top while a higher one is elsewhere.
+ */
+const looked = 100
+const climbed = 8
+const apart = 2
 /** Slopes at which a climb ends: roughly at first, for the best start to the end. */
 const rough = 1e-4
 const steep = 1e-8
@@ -45,12 +49,13 @@ export function searchSurface(data: SurfaceData, random: Random, noise: number |
       return point ? [{ at, value: point.value }] : []
     })
     .sort((a, b) => b.value - a.value)
-    .slice(0, climbed)
   const hill = (at: Float64Array) => {
     const found = surfaceSlopes(data, parametersOf(at))
     return found && { value: found.point.value, slopes: found.slopes.subarray(0, free) }
   }
-  const tops = promising.flatMap(({ at }) => climbHill(hill, at, { low, high, steep: rough }) ?? [])
+  const tops = scattered(promising.map(({ at }) => at)).flatMap(
+    (at) => climbHill(hill, at, { low, high, steep: rough }) ?? [],
+  )
   const top = tops.sort((a, b) => b.value - a.value)[0]
   const best = top && climbHill(hill, top.at, { low, high, steep })
   if (!best) return null
@@ -58,4 +63,12 @@ export function searchSurface(data: SurfaceData, random: Random, noise: number |
     parameters: parametersOf(best.at),
     straight: ranges.map((_, i) => best.at[i]! >= high[i]! - 1e-6),
   }
+}
+
+/** The first of these places and those after it that lie apart from all taken before. */
+function scattered(places: Float64Array[]): Float64Array[] {
+  const taken: Float64Array[] = []
+  for (const at of places)
+    if (taken.every((other) => other.some((log, i) => Math.abs(log - at[i]!) > apart))) taken.push(at)
+  return taken.slice(0, climbed)
 }

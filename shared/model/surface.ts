@@ -10,7 +10,6 @@ import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { frameOf } from './frame.ts'
 import type { KernelKind } from './kernel.ts'
-import { pureError } from './lack-of-fit.ts'
 import { combination } from './least-squares.ts'
 import { orthonormal } from './orthonormal.ts'
 import { rowAt } from './predict.ts'
@@ -24,7 +23,8 @@ import {
   surfaceAt,
   surfaceMean,
 } from './surface-likelihood.ts'
-import { type LeftOut, leaveOneOut, surfaceReport } from './surface-report.ts'
+import { type GivenNoise, type NoiseSource, noiseOf } from './surface-noise.ts'
+import { type LeftOut, leaveOneOut, lengthsOf, surfaceReport } from './surface-report.ts'
 import { searchSurface } from './surface-search.ts'
 import { columnNamed, type Table } from './table.ts'
 
@@ -37,10 +37,10 @@ export type SurfaceOptions = {
   /** A constant unless given. */
   trend?: Trend
   /**
-   * Variance of the noise in the square of the model response's unit, where it is known; `replicates`: from runs at
-   * equal settings; `estimated` with the rest. Unless given, from replicates where they leave 3 degrees of freedom.
+   * In the square of the model response's unit where it is known. Unless given, from replicates where they leave 3
+   * degrees of freedom, else estimated.
    */
-  noise?: number | 'replicates' | 'estimated'
+  noise?: GivenNoise
   /** Lengths by input (`log(speed)`), and the surface's variance, where nothing is to be estimated. */
   known?: { lengths: Record<string, number>; variance: number }
   level?: number
@@ -51,25 +51,25 @@ export type SurfaceOptions = {
 
 /** A surface fitted as a Gaussian process; it predicts like a fitted model. */
 export type FittedSurface = AnyFit & {
-  kernel: KernelKind
-  trend: Trend
   /** In the units of the inputs, as the formula writes them. */
   lengths: { input: string; length: number }[]
   /** In the square of the model response's unit. */
   surfaceVariance: number
   noiseVariance: number
-  noiseFrom: 'stated' | 'replicates' | 'estimated'
+  noiseFrom: NoiseSource
   /** Each run predicted from all others, the parameters held. */
   leftOut: LeftOut[]
 }
 
 /** Below this the likelihood is too flat to trust its lengths. */
 const fewestRuns = 30
-const fewestReplicateDf = 3
 
 /** The fit as its report and predictions see it. */
 export type Surface = {
   fitted: Fitted
+  inputs: Expression[]
+  trend: Trend
+  noiseFrom: NoiseSource
   data: SurfaceData
   parameters: SurfaceParameters
   point: SurfacePoint
@@ -81,7 +81,8 @@ export type Surface = {
  * Intervals take the parameters as known, with t on the degrees of freedom that the trend leaves.
  *
  * @returns problems where the model does not suit the table (`categoricalInput`, `constantFactor`), where there are no
- * replicates to take the noise from (`noReplicates`), or where no likelihood can be computed (`noSurface`)
+ * replicates to take the noise from (`noReplicates`), where runs are repeated but the noise is stated to be 0
+ * (`repeatedRuns`), or where no likelihood can be computed (`noSurface`)
  */
 export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
   const { table, kernel = 'matern52', trend = 'constant', level = 0.95 } = options
@@ -108,14 +109,15 @@ export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
       'The trend goes through every run exactly: nothing is left for a surface about it.',
     )
   const data: SurfaceData = { ...orthonormal(fitted), kernel, inputs: values.value }
-  const noise = noiseOf(options, pureError({ frame: frame.value }))
+  const noise = noiseOf(options.noise, frame.value, values.value)
   if (!noise.ok) return noise
   const found = parametersOf(options, inputs, data, noise.value.variance)
   if (!found.ok) return found
   const { parameters } = found.value
   const point = surfaceAt(data, parameters)
   if (!point) return noSurface()
-  const surface: Surface = { fitted, data, parameters, point }
+  const { from: noiseFrom } = noise.value
+  const surface: Surface = { fitted, inputs, trend, noiseFrom, data, parameters, point }
   const square = data.unit ** 2
   const problems = [
     ...frame.value.problems,
@@ -123,9 +125,9 @@ export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
     ...fewRuns(data.rows),
     sessionProblem(frame.value, table, options.session),
   ]
-  const source = noise.value.from === 'stated' ? 'stated' : 'estimated'
+  const source = noiseFrom === 'stated' ? 'stated' : 'estimated'
   const predictions = (at: Settings[], own: number) =>
-    at.map((settings) => predictSurface(surface, inputs, settings, { level: own, source }))
+    at.map((settings) => predictSurface(surface, settings, { level: own, source }))
   const predict: FittedModel['predict'] = (at, own = {}) =>
     predictions(at, own.level ?? level).flatMap((answer) => (answer.ok ? [answer.value] : []))
   const cannotPredict = (at: Settings[]) =>
@@ -146,15 +148,10 @@ export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
     }),
     predict,
     cannotPredict,
-    kernel,
-    trend,
-    lengths: inputs.map((input, d) => ({
-      input: expressionText(input),
-      length: parameters.lengths[d] as number,
-    })),
+    lengths: lengthsOf(surface),
     surfaceVariance: parameters.surface * square,
     noiseVariance: parameters.noise * square,
-    noiseFrom: noise.value.from,
+    noiseFrom,
     leftOut: leaveOneOut(surface),
   })
 }
@@ -162,27 +159,8 @@ export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
 function noSurface() {
   return refuse(
     'noSurface',
-    'No surface can be computed: runs at equal settings differ, or settings are too close for a noise of 0.',
+    'No surface can be computed: some settings are too close to each other for so small a noise.',
   )
-}
-
-function noiseOf(
-  { noise }: SurfaceOptions,
-  pure: { sumOfSquares: number; df: number },
-): Answer<{ variance: number | null; from: FittedSurface['noiseFrom'] }> {
-  if (typeof noise === 'number') {
-    if (!(Number.isFinite(noise) && noise >= 0))
-      return refuse('notANumber', 'The variance of the noise must be 0 or more.', { column: 'noise' })
-    return good({ variance: noise, from: 'stated' })
-  }
-  if (noise === 'replicates' && !(pure.sumOfSquares > 0))
-    return refuse('noReplicates', 'No runs at equal settings differ: the noise cannot be taken from them.')
-  if (
-    noise === 'replicates' ||
-    (noise === undefined && pure.df >= fewestReplicateDf && pure.sumOfSquares > 0)
-  )
-    return good({ variance: pure.sumOfSquares / pure.df, from: 'replicates' })
-  return good({ variance: null, from: 'estimated' })
 }
 
 function parametersOf(
@@ -230,8 +208,7 @@ function fewRuns(runs: number): Problem[] {
 }
 
 function predictSurface(
-  { fitted, data, parameters, point }: Surface,
-  inputs: Expression[],
+  { fitted, inputs, data, parameters, point }: Surface,
   at: Settings,
   { level, source }: { level: number; source: PredictionResult['varianceSource'] },
 ): Answer<PredictionResult> {

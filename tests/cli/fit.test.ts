@@ -207,6 +207,9 @@ describe('exit codes of fit', () => {
     [['fit', file, '--model', 'log(thickness) ~ '], 'formula'],
     [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'median'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--surface', 'spline'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--surface', 'gp', '--kernel', 'cubic'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--surface', 'gp', '--noise', '-1'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--trend', 'linear'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--exponent-prior', '0.5'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'huber', '--surface', 'gp'], 'badOption'],
     [['fit', file, '--equation', 'thickness = k*rpm', '--start', 'k=1', '--random', 'rpm'], 'badOption'],
@@ -260,6 +263,26 @@ describe('other kinds of fit', () => {
     const surface = await answerOf([...curve, '--surface', 'gp', '--at', 'rpm=3000'], shapes.fit)
     expect(surface.problems.some(({ message }) => message.includes('fewer than 30'))).toBe(true)
     near(surface.predictions[0]?.estimate, 0.524, 0.01)
+    expect(surface.surface).toMatchObject({ kernel: 'matern52', trend: 'constant', noiseFrom: 'estimated' })
+    const smooth = [
+      '--surface',
+      'gp',
+      '--kernel',
+      'squared-exponential',
+      '--trend',
+      'linear',
+      '--noise',
+      '1e-4',
+    ]
+    const other = await answerOf([...curve, ...smooth], shapes.fit)
+    expect(other.surface).toMatchObject({
+      kernel: 'squaredExponential',
+      trend: 'linear',
+      noiseFrom: 'stated',
+      lengths: [{ input: 'log(rpm)' }],
+    })
+    expect(other.terms.map(({ term }) => term)).toEqual(['constant', 'log(rpm)'])
+    near(other.residualStandardDeviation, 0.01)
     const prior = await answerOf([...curve, '--exponent-prior', '0.5,0.001'], shapes.fit)
     near(prior.terms[1]?.estimate, -0.5, 0.01)
     expect(prior.problems.some(({ message }) => message.includes('A stated prior'))).toBe(true)

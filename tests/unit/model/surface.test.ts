@@ -16,10 +16,13 @@ function surface(table: Table, options: Partial<SurfaceOptions> = {}): FittedSur
   return answer.value
 }
 
-const codes = (table: Table, options: Partial<SurfaceOptions> = {}) => {
+const problemsOf = (table: Table, options: Partial<SurfaceOptions> = {}) => {
   const answer = fitSurface({ table, model, ...options })
-  return (answer.ok ? answer.value.problems : answer.problems).map(({ code }) => code)
+  return answer.ok ? answer.value.problems : answer.problems
 }
+
+const codes = (table: Table, options: Partial<SurfaceOptions> = {}) =>
+  problemsOf(table, options).map(({ code }) => code)
 
 /** Invented runs on a bent surface over x from 0 to 1 and z from 0 to 10. */
 function bent(seed: number, runs: number, noise = 0.05): Table {
@@ -113,6 +116,17 @@ describe('a fitted surface', () => {
     expect(surface(table).report()).toEqual(fit.report())
   })
 
+  test.each([1e6, 1e-3])('neither does the unit of the response, here times %d', (unit) => {
+    const columns = table.columns.map((column) =>
+      column.name === 'y' ? { name: 'y', values: column.values.map((v) => unit * (v as number)) } : column,
+    )
+    const other = surface({ ...table, columns })
+    expect(other.lengths[0]?.length).toBeCloseTo(fit.lengths[0]?.length ?? 0, 5)
+    expect((other.residualStandardDeviation ?? 0) / unit).toBeCloseTo(fit.residualStandardDeviation ?? 0, 6)
+    const [own, theirs] = [other, fit].map((one) => one.predict([{ x: 0.3, z: 4 }])[0]?.estimate ?? 0)
+    expect((own as number) / unit).toBeCloseTo(theirs as number, 6)
+  })
+
   test('powers and products in the formula are one input', () => {
     const other = surface(table, { model: 'y ~ x*z + x^2 + z^2' })
     expect(other.lengths.map(({ input }) => input)).toEqual(['x', 'z'])
@@ -149,6 +163,9 @@ describe('noise', () => {
     expect(fit.noiseVariance).toBeCloseTo(0.01, 12)
     expect(codes(twice, { noise: -1 })).toEqual(['notANumber'])
     expect(codes(bent(3, 20), { noise: 'replicates' })).toEqual(['noReplicates'])
+    const [problem] = problemsOf(twice, { noise: 0 })
+    expect(problem).toMatchObject({ code: 'repeatedRuns', row: 22 })
+    expect(codes(bent(3, 20), { noise: 0 })).toEqual(['checkOnly', 'sameSession'])
   })
 })
 
