@@ -7,6 +7,7 @@ import {
   solveTransposed,
   solveUpper,
 } from './factorize.ts'
+import { turnInDoubles } from './factorize-in-doubles.ts'
 
 /** The least-squares fit of a response on columns. Kept columns are those that can be estimated. */
 export type LeastSquares = {
@@ -22,29 +23,57 @@ export type LeastSquares = {
   residuals: Float64Array
 }
 
-/** Fits by Householder QR. Rows must already carry the roots of their weights. */
-export function leastSquares(columns: Paired[], response: Paired): LeastSquares {
+/** Rows times the square of the number of columns, from which on plain doubles are tried first. */
+const usuallyLarge = 100_000
+
+/**
+ * Fits by Householder QR: in double-double arithmetic, or in doubles where a problem is so large that it takes time
+ * and so well conditioned that it makes no difference. Rows must already carry the roots of their weights.
+ */
+export function leastSquares(columns: Paired[], response: Paired, large = usuallyLarge): LeastSquares {
   const rows = response.hi.length
-  const factorization = factorize(columns, rows)
+  const quick = rows * columns.length ** 2 >= large ? turnInDoubles(columns, response) : null
+  const { factorization, effects, residualSumOfSquares } = quick ?? turnInPairs(columns, response)
   const rank = factorization.kept.length
-  const effects = copyOf(response)
-  reflect(factorization, effects)
   const estimates = paired(rank)
   solveUpper(factorization, effects).forEach((value, k) => {
     setEntry(estimates, k, divide(value, fromNumber(factorization.scales[k] as number)))
   })
-  const residuals = copyOf(effects)
-  for (let k = 0; k < rank; k++) setEntry(residuals, k, fromNumber(0))
-  reflectBack(factorization, residuals)
   return {
     factorization,
     rank,
     df: rows - rank,
     estimates,
     effects,
-    residualSumOfSquares: dot(effects, effects, rank, rows).hi,
-    residuals: residuals.hi,
+    residualSumOfSquares,
+    residuals: quick ? leftInDoubles(columns, response, estimates) : leftInPairs(factorization, effects),
   }
+}
+
+/** y − X·b. */
+function leftInDoubles(columns: Paired[], response: Paired, estimates: Paired): Float64Array {
+  const left = response.hi.slice()
+  columns.forEach(({ hi }, k) => {
+    const b = estimates.hi[k] as number
+    for (let i = 0; i < left.length; i++) left[i] = (left[i] as number) - b * (hi[i] as number)
+  })
+  return left
+}
+
+/** Q times what is left of Q′y: where residuals are small beside the response they keep their digits. */
+function leftInPairs(factorization: Factorization, effects: Paired): Float64Array {
+  const left = copyOf(effects)
+  for (let k = 0; k < factorization.kept.length; k++) setEntry(left, k, fromNumber(0))
+  reflectBack(factorization, left)
+  return left.hi
+}
+
+function turnInPairs(columns: Paired[], response: Paired) {
+  const factorization = factorize(columns, response.hi.length)
+  const effects = copyOf(response)
+  reflect(factorization, effects)
+  const residualSumOfSquares = dot(effects, effects, factorization.kept.length, response.hi.length).hi
+  return { factorization, effects, residualSumOfSquares }
 }
 
 /** x′b and x′(X′X)⁻¹x for a row x of kept columns. */
