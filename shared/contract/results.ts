@@ -171,6 +171,8 @@ export type FilmSummary = z.infer<typeof filmSummary>
 
 // ── fit ─────────────────────────────────────────────────────────────────────
 
+const varianceSource = z.enum(['estimated', 'earlierStudies', 'stated'])
+
 export const predictionResult = z.object({
   at: settings,
   scope: z.enum(['sameSession', 'otherSession']),
@@ -179,7 +181,9 @@ export const predictionResult = z.object({
   confidence: interval,
   prediction: interval,
   df: number,
-  varianceSource: z.enum(['estimated', 'earlierStudies', 'stated']),
+  varianceSource,
+  /** Where a variance is stated: the intervals by the runs alone, null where there are none. */
+  without: z.object({ confidence: interval, prediction: interval }).nullable().optional(),
 })
 export type PredictionResult = z.infer<typeof predictionResult>
 
@@ -230,7 +234,22 @@ export const fit = z.object({
   ),
   marginalTests: z.array(z.object({ term: z.string(), df: number, f: maybe, p: maybe })),
   lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
-  varianceComponents: z.array(z.object({ group: z.string(), variance: number, standardDeviation: number })),
+  varianceComponents: z.array(
+    z.object({
+      group: z.string(),
+      variance: number,
+      standardDeviation: number,
+      /** Degrees of freedom that these runs leave for it. */
+      df: number.optional(),
+      source: varianceSource.optional(),
+      /** What was stated of it; df null: taken as it is. */
+      stated: z.object({ standardDeviation: number, df: maybe }).optional(),
+    }),
+  ),
+  /** Where a variance is stated: half widths of the terms' intervals with it and by the runs alone. */
+  statedEffect: z
+    .array(z.object({ term: z.string(), halfWidth: number, halfWidthWithout: maybe }))
+    .optional(),
   runs: z.array(
     z.object({
       row: number.int(),
@@ -286,7 +305,7 @@ export const choice = z.object({
   standardErrorOfMean: number,
   prediction: z.object({ sameSession: interval, otherSession: interval.nullable() }),
   chanceInTolerance: z.object({ sameSession: number, otherSession: maybe }),
-  varianceSource: z.enum(['estimated', 'earlierStudies', 'stated']),
+  varianceSource,
   /** True beyond the tested region. */
   extrapolates: z.boolean(),
   reason: z.string(),

@@ -1,10 +1,15 @@
+import type { PredictionResult } from '../contract/results.ts'
 import type { Paired } from './double-double.ts'
 import { solveTransposed } from './factorize.ts'
 import type { Fitted } from './fitted.ts'
 import type { GroupMeans } from './group-means.ts'
 import { inverseHalf } from './least-squares.ts'
 import type { RestrictedMaximum } from './restricted-maximum.ts'
+import type { Stated } from './stated-variance.ts'
 import { form, inner } from './symmetric.ts'
+
+/** By the runs alone, or with what earlier studies or a person say. */
+export type VarianceSource = PredictionResult['varianceSource']
 
 /** A model with groups within groups, fitted: what its report, tests and predictions are computed from. */
 export type MixedFit = {
@@ -12,8 +17,9 @@ export type MixedFit = {
   fitted: Fitted
   reduced: GroupMeans
   maximum: RestrictedMaximum
-  /** By level: whether the variance was stated instead of estimated; the residual last. */
-  stated: boolean[]
+  /** By level, the residual last: where the variance comes from, and what was stated of it, if anything. */
+  sources: VarianceSource[]
+  stated: Stated
   /** Degrees of freedom of each stratum, the residual last. */
   strata: number[]
 }
@@ -67,4 +73,9 @@ export function fixedEffects(fit: MixedFit): Combination[] {
       df: satterthwaite(fit, variance, slopesAlong(fit, z)),
     }
   })
+}
+
+/** Names of the fixed effects, by kept column. */
+export function keptNames({ fitted }: MixedFit): string[] {
+  return fitted.solution.factorization.kept.map((column) => fitted.columns[column]?.name ?? '')
 }

@@ -5,7 +5,7 @@ import { tQuantile } from './distributions.ts'
 import type { Paired } from './double-double.ts'
 import { solveTransposed } from './factorize.ts'
 import { groupEffects } from './group-effects.ts'
-import { combinationOf, type MixedFit, satterthwaite, slopesAlong } from './mixed-fit.ts'
+import { combinationOf, type MixedFit, satterthwaite, slopesAlong, type VarianceSource } from './mixed-fit.ts'
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
 import { restrictedAt } from './restricted-likelihood.ts'
@@ -104,7 +104,7 @@ function result(
   mean: Mean & { others: Float64Array },
   level: number,
 ): Answer<PredictionResult> {
-  const { reduced, maximum, stated, fitted } = fit
+  const { reduced, maximum, sources, fitted } = fit
   const total = mean.variance + inner(mean.others, maximum.variances)
   const slopes = mean.slopes.map((slope, i) => slope + mean.others[i]!)
   const df = satterthwaite(fit, mean.variance, mean.slopes)
@@ -119,6 +119,12 @@ function result(
     meanReach: reach(mean.variance, df),
     runReach: reach(total, satterthwaite(fit, total, slopes)),
     df,
-    varianceSource: stated.some((one) => one) ? 'stated' : 'estimated',
+    varianceSource: sourceOf(sources),
   })
+}
+
+/** What a person stated counts before what came from earlier studies. */
+function sourceOf(sources: VarianceSource[]): VarianceSource {
+  if (sources.includes('stated')) return 'stated'
+  return sources.includes('earlierStudies') ? 'earlierStudies' : 'estimated'
 }

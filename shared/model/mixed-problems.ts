@@ -1,32 +1,30 @@
-import type { Answer, Problem } from '../problem.ts'
-import { tQuantile } from './distributions.ts'
-import { fixedEffects, type MixedFit, variancesOf } from './mixed-fit.ts'
-
-/** With fewer degrees of freedom a variance is hardly known (at 3, its 95 % interval spans a factor of 43). */
-const fewDf = 3
+import type { Problem } from '../problem.ts'
+import { fewestStratumDf, howToState } from './mixed-estimate.ts'
+import { type MixedFit, variancesOf } from './mixed-fit.ts'
+import { statedEffect } from './stated-effect.ts'
 
 /**
  * What a person should know of the variances: those that are hardly known, those estimated as 0, and what stated ones
  * do to the intervals.
  *
- * @param options.estimated the fit without stated variances
+ * @param alone the fit by the runs alone: the same one where nothing is stated, null where there is none
  */
-export function mixedProblems(
-  fit: MixedFit,
-  options: { given: Record<string, number>; level: number; estimated: () => Answer<MixedFit> },
-): Problem[] {
+export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: number): Problem[] {
   const names = [...fit.reduced.tree.names, 'residual']
   const variances = variancesOf(fit)
   const problems = names.flatMap((group, g) => {
-    if (fit.stated[g]) return []
+    if (fit.sources[g] !== 'estimated') return []
     const df = fit.strata[g] as number
     const found: Problem[] = []
-    if (df < fewDf)
+    // The residual is always estimated, so that there is nothing to offer for it.
+    const offer =
+      group === 'residual' ? '' : ` State its standard deviation from earlier studies, ${howToState(group)}`
+    if (df < fewestStratumDf)
       found.push({
         code: 'fewStratumDf',
         message:
-          `The variance of ${group} rests on ${plural(df)} of freedom, fewer than ${fewDf}: it and the ` +
-          'intervals built on it are hardly known. State a variance from earlier studies, and see what it changes.',
+          `The variance of ${group} rests on ${plural(df)} of freedom, fewer than ${fewestStratumDf}: it and the ` +
+          `intervals built on it are hardly known.${offer && `${offer}, and see what it changes.`}`,
         column: group,
       })
     if (variances[g] === 0)
@@ -34,42 +32,41 @@ export function mixedProblems(
         code: 'zeroVariance',
         message:
           `The variance of ${group} is estimated as 0 (${plural(df)} of freedom): its groups differ no more than ` +
-          'what lies inside them explains. It was not pooled: degrees of freedom still count it as estimated. ' +
-          'A variance stated from earlier studies may be nearer the truth.',
+          'what lies inside them explains. It was not pooled: degrees of freedom still count it as estimated.' +
+          `${offer}: that may be nearer the truth.`,
         column: group,
       })
     return found
   })
-  if (!fit.stated.some((one) => one)) return problems
-  return [...problems, ...statedProblems(fit, names, options)]
+  return [...problems, ...statedProblems(fit, alone, level)]
 }
 
 function plural(df: number): string {
-  return df === 1 ? '1 degree' : `${df} degrees`
+  return df === 1 ? '1 degree' : `${short(df)} degrees`
 }
 
-function statedProblems(
-  fit: MixedFit,
-  names: string[],
-  {
-    given,
-    level,
-    estimated,
-  }: { given: Record<string, number>; level: number; estimated: () => Answer<MixedFit> },
-): Problem[] {
-  const answer = estimated()
-  const other = answer.ok ? answer.value : null
-  const without = other && variancesOf(other)
-  const change = other ? widestChange(fit, other, level) : ''
+function statedProblems(fit: MixedFit, alone: MixedFit | null, level: number): Problem[] {
+  if (alone === fit) return []
+  const names = fit.reduced.tree.names
+  const without = alone && variancesOf(alone)
+  const variances = variancesOf(fit)
+  const change = alone ? widestChange(fit, alone, level) : ''
   return names.flatMap((group, g) => {
-    if (!fit.stated[g]) return []
-    const alone = without
+    const stated = fit.stated[g]
+    if (!stated) return []
+    const earlier = fit.sources[g] === 'earlierStudies'
+    const what = `${short(stated.variance)} (standard deviation ${short(Math.sqrt(stated.variance))})`
+    const how =
+      stated.df === undefined
+        ? 'and was not estimated'
+        : `worth ${plural(stated.df)} of freedom, which with these runs makes ${short(variances[g] as number)}`
+    const own = without
       ? `by these runs alone it would be ${short(without[g] as number)} on ${plural(fit.strata[g] as number)} of freedom`
       : 'these runs alone cannot estimate it'
     return [
       {
-        code: 'statedVariance',
-        message: `The variance of ${group} is stated as ${short(given[group] as number)}, not estimated: ${alone}.${change}`,
+        code: earlier ? 'earlierVariance' : 'statedVariance',
+        message: `The variance of ${group} is ${earlier ? 'taken from earlier studies' : 'stated'} as ${what}, ${how}: ${own}.${change}`,
         column: group,
       },
     ]
@@ -77,17 +74,14 @@ function statedProblems(
 }
 
 /** The fixed effect whose interval the stated variances change most, in words. */
-function widestChange(fit: MixedFit, other: MixedFit, level: number): string {
-  const reaches = (one: MixedFit) =>
-    fixedEffects(one).map(({ variance, df }) => tQuantile((1 + level) / 2, df) * Math.sqrt(variance))
-  const [withIt, without] = [reaches(fit), reaches(other)]
-  const ratios = withIt.map((reach, k) => Math.abs(Math.log(reach / (without[k] as number))))
-  const most = ratios.indexOf(Math.max(...ratios))
-  const { columns, solution } = fit.fitted
-  const name = columns[solution.factorization.kept[most] as number]?.name ?? ''
+function widestChange(fit: MixedFit, alone: MixedFit, level: number): string {
+  const effects = statedEffect(fit, alone, level)
+  const ratio = (one: (typeof effects)[number]) =>
+    Math.abs(Math.log(one.halfWidth / (one.halfWidthWithout as number)))
+  const most = effects.reduce((most, next) => (ratio(next) > ratio(most) ? next : most))
   return (
-    ` The interval that changes most is that of ${name}: ±${short(withIt[most] as number)} ` +
-    `with it, ±${short(without[most] as number)} without.`
+    ` The interval that changes most is that of ${most.term}: ±${short(most.halfWidth)} ` +
+    `with it, ±${short(most.halfWidthWithout as number)} without.`
   )
 }
 

@@ -2,17 +2,24 @@ import type { Fit } from '../contract/results.ts'
 import { tQuantile, tTwoSided } from './distributions.ts'
 import { spreadsheetRow } from './frame.ts'
 import { groupEffects } from './group-effects.ts'
-import { fixedEffects, type MixedFit, variancesOf } from './mixed-fit.ts'
+import { fixedEffects, keptNames, type MixedFit, type VarianceSource, variancesOf } from './mixed-fit.ts'
 import { marginalMixedTests, sequentialTests } from './mixed-tests.ts'
 import { notEstimable } from './report.ts'
+import { statedEffect } from './stated-effect.ts'
 import { form, inner } from './symmetric.ts'
 
 /**
  * The statistics of a fit with groups, on the model's scale. Sums of squares are on the scale of the residual
  * variance, F·df·σ², so that F is their mean square over the residual's even where the term is tested in an outer
  * stratum. Fitted values and residuals of runs take in the predicted effects of their groups.
+ *
+ * @param alone the fit by the runs alone: the same one where nothing is stated, null where there is none
  */
-export function mixedReport(fit: MixedFit, level: number): Omit<Fit, 'predictions' | 'problems'> {
+export function mixedReport(
+  fit: MixedFit,
+  alone: MixedFit | null,
+  level: number,
+): Omit<Fit, 'predictions' | 'problems'> {
   const { fitted, reduced, strata } = fit
   const variances = variancesOf(fit)
   const residual = variances.at(-1) as number
@@ -48,9 +55,19 @@ export function mixedReport(fit: MixedFit, level: number): Omit<Fit, 'prediction
       group: reduced.tree.names[g] ?? 'residual',
       variance,
       standardDeviation: Math.sqrt(variance),
+      df: strata[g] as number,
+      source: fit.sources[g] as VarianceSource,
+      ...statedOf(fit, g),
     })),
+    ...(alone === fit ? {} : { statedEffect: statedEffect(fit, alone, level) }),
     runs: mixedRuns(fit),
   }
+}
+
+function statedOf(fit: MixedFit, g: number): Pick<Fit['varianceComponents'][number], 'stated'> {
+  const one = fit.stated[g]
+  if (!one) return {}
+  return { stated: { standardDeviation: Math.sqrt(one.variance), df: one.df ?? null } }
 }
 
 /** −½·[(n − p)·ln 2π + ln|V| + ln|X′V⁻¹X| + r′V⁻¹r], in the units of the model. */
@@ -68,12 +85,12 @@ function restrictedLogLikelihood({ fitted, reduced, maximum }: MixedFit): number
 }
 
 function termTable(fit: MixedFit, level: number): Fit['terms'] {
-  const { solution, columns } = fit.fitted
+  const names = keptNames(fit)
   return fixedEffects(fit).map(({ estimate, variance, df }, k) => {
     const standardError = Math.sqrt(variance)
     const reach = tQuantile((1 + level) / 2, df) * standardError
     return {
-      term: columns[solution.factorization.kept[k] as number]?.name ?? '',
+      term: names[k] as string,
       estimate,
       standardError,
       df,

@@ -1,3 +1,4 @@
+import type { PredictionResult } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { columnOf } from './expression.ts'
@@ -5,19 +6,18 @@ import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import type { Frame } from './frame.ts'
-import { exactInside, groupMeans, strataDf } from './group-means.ts'
-import type { MixedFit } from './mixed-fit.ts'
+import { estimateMixed, type KnownVariances } from './mixed-estimate.ts'
+import type { MixedFit, VarianceSource } from './mixed-fit.ts'
 import { predictMixed } from './mixed-predict.ts'
 import { mixedProblems } from './mixed-problems.ts'
 import { mixedReport } from './mixed-report.ts'
 import { type MixedTest, marginalMixedTests, sequentialTests } from './mixed-tests.ts'
-import { groupTree, parseRandom } from './nested-groups.ts'
-import { restrictedMaximum } from './restricted-maximum.ts'
+import { type GroupTree, groupTree, parseRandom } from './nested-groups.ts'
 import { sessionProblem } from './session-problem.ts'
 import { columnNamed, type Table } from './table.ts'
 
 /** What to fit, and in which groups the runs lie. */
-export type MixedOptions = {
+export type MixedOptions = KnownVariances & {
   table: Table
   /** The fixed effects with the response, such as `log(thickness) ~ log(speed) + bake`. */
   model: string
@@ -25,11 +25,6 @@ export type MixedOptions = {
   random: string
   /** Name of a column of weights, 1/variance, of the residual. */
   weights?: string
-  /**
-   * Variances known from elsewhere, by group as printed (`session`, `session/visit`), in the square of the model
-   * response's unit. They are taken as they are, and not estimated.
-   */
-  stated?: Record<string, number>
   /** Of intervals; 0.95 unless given. */
   level?: number
   /** Name of the column that tells sessions apart; `session` unless given. */
@@ -37,7 +32,7 @@ export type MixedOptions = {
 }
 
 /** A stratum: what lies between the groups of a level, inside those of the level around it. */
-export type Stratum = { group: string; df: number; variance: number; stated: boolean }
+export type Stratum = { group: string; df: number; variance: number; source: VarianceSource }
 
 /** A model with variance components, fitted; it predicts like a fitted model. */
 export type FittedMixed = AnyFit & {
@@ -51,14 +46,15 @@ export type FittedMixed = AnyFit & {
 
 /**
  * Fits fixed effects and the variances of nested groups: the variances by restricted maximum likelihood, the fixed
- * effects by generalized least squares, degrees of freedom by Satterthwaite.
+ * effects by generalized least squares, degrees of freedom by Satterthwaite. A variance that is hardly known can be
+ * stated, or given from earlier studies for where the runs need it; what that does to every interval is told.
  *
  * @returns problems where the model or the groups cannot be read or do not suit the table, where a variance can be
  * neither estimated nor is stated (`noStratumDf`), where nothing is left to estimate from (`exactFit`), or where
  * the search does not converge (`didNotConverge`)
  */
 export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
-  const { table, stated: given = {}, level = 0.95 } = options
+  const { table, level = 0.95 } = options
   const formula = parseFormula(options.model)
   if (!formula.ok) return formula
   const columns = parseRandom(options.random)
@@ -71,19 +67,26 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   const weights = options.weights === undefined ? {} : { weights: options.weights }
   const plain = fitFormula({ table, formula: formula.value, also: columns.value, ...weights })
   if (!plain.ok) return plain
-  const mixed = mixedFit(plain.value, table, columns.value, given)
+  const tree = groupTree(table, columns.value, plain.value.frame.rows)
+  const mixed = estimateMixed(plain.value, tree, options)
   if (!mixed.ok) return mixed
   const fit = mixed.value
-  const report = mixedReport(fit, level)
+  const alone = aloneOf(fit, plain.value, tree)
+  const report = mixedReport(fit, alone, level)
   const session = columns.value.indexOf(options.session ?? 'session')
   const sessions = session < 0 ? false : session === 0 ? true : null
   const problems = [
     ...plain.value.frame.problems,
-    ...mixedProblems(fit, { given, level, estimated: () => mixedFit(plain.value, table, columns.value, {}) }),
+    ...mixedProblems(fit, alone, level),
     ...(session < 0 ? [sessionProblem(plain.value.frame, table, options.session)] : []),
   ]
   const predictions = (at: Settings[], own: number) =>
-    at.map((settings) => predictMixed(fit, settings, { level: own, sessions }))
+    at.map((settings) => {
+      const options = { level: own, sessions }
+      const answer = predictMixed(fit, settings, options)
+      if (!answer.ok || alone === fit) return answer
+      return good(withoutStated(answer.value, alone && predictMixed(alone, settings, options)))
+    })
   const predict: FittedModel['predict'] = (at, own = {}) =>
     predictions(at, own.level ?? level).flatMap((answer) => (answer.ok ? answer.value : []))
   const cannotPredict = (at: Settings[]): Problem[] =>
@@ -109,67 +112,27 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
       group,
       variance,
       df: fit.strata[g] as number,
-      stated: fit.stated[g] as boolean,
+      source: fit.sources[g] as VarianceSource,
     })),
     tests: { sequential: sequentialTests(fit), marginal: marginalMixedTests(fit) },
   })
 }
 
-function mixedFit(
-  fitted: Fitted,
-  table: Table,
-  columns: string[],
-  given: Record<string, number>,
-): Answer<MixedFit> {
-  const tree = groupTree(table, columns, fitted.frame.rows)
-  const names = [...tree.names, 'residual']
-  const wrong = Object.entries(given).flatMap(([group, variance]) =>
-    statedProblem(tree.names, group, variance),
-  )
-  if (wrong.length > 0) return { ok: false, problems: wrong }
-  if (fitted.solution.df === 0)
-    return refuse('noDegreesOfFreedom', 'There are as many terms as runs: no variance can be estimated.')
-  if (!(fitted.solution.residualSumOfSquares > 0))
-    return refuse('exactFit', 'The model goes through every run exactly: there is no variance to divide.')
-  const reduced = groupMeans(fitted, tree)
-  const strata = strataDf(reduced)
-  const missing = strata.flatMap((df, g) => (df > 0 || names[g]! in given ? [] : noStratumDf(names, g)))
-  if (missing.length > 0) return { ok: false, problems: missing }
-  if (exactInside(reduced))
-    return refuse(
-      'exactFit',
-      `Inside each ${tree.names.at(-1)} the model goes through every run exactly: there is no residual variance.`,
-    )
-  const stated = names.map((name) => given[name] ?? null)
-  const maximum = restrictedMaximum(
-    reduced,
-    stated.map((variance) => (variance === null ? null : variance / reduced.unit ** 2)),
-  )
-  if (!maximum) return refuse('didNotConverge', 'The search for the variances did not converge.')
-  return good({ fitted, reduced, maximum, strata, stated: stated.map((variance) => variance !== null) })
+/** The fit by the runs alone: the same one where nothing is stated, null where there is none. */
+function aloneOf(fit: MixedFit, plain: Fitted, tree: GroupTree): MixedFit | null {
+  if (fit.sources.every((source) => source === 'estimated')) return fit
+  const answer = estimateMixed(plain, tree, {})
+  return answer.ok ? answer.value : null
 }
 
-function statedProblem(groups: string[], group: string, variance: number): Problem[] {
-  if (!groups.includes(group))
-    return [
-      {
-        code: 'unknownGroup',
-        message: `A variance is stated for ‘${group}’; the groups are ${groups.join(', ')}.`,
-        column: group,
-      },
-    ]
-  if (Number.isFinite(variance) && variance >= 0) return []
-  return [
-    { code: 'notANumber', message: `The variance stated for ${group} must be 0 or more.`, column: group },
-  ]
-}
-
-function noStratumDf(names: string[], g: number): Problem[] {
-  const name = names[g] as string
-  const message =
-    name === 'residual'
-      ? `No two runs lie in the same ${names[g - 1]}, after the terms of the model: its variance cannot be told ` +
-        'from that of the runs. Leave out the innermost column of the groups.'
-      : `The runs leave no degree of freedom for the variance of ${name}: state it from earlier studies, or leave it out.`
-  return [{ code: 'noStratumDf', message, column: 'random' }]
+/** Predictions with the intervals that they would have by the runs alone. */
+function withoutStated(
+  predictions: PredictionResult[],
+  alone: Answer<PredictionResult[]> | null,
+): PredictionResult[] {
+  return predictions.map((prediction, i) => {
+    const other = alone?.ok ? alone.value[i] : undefined
+    const without = other ? { confidence: other.confidence, prediction: other.prediction } : null
+    return { ...prediction, without }
+  })
 }

@@ -1,5 +1,6 @@
 import type { GroupMeans } from './group-means.ts'
 import { type RestrictedSlopes, restrictedAt, restrictedSlopes } from './restricted-likelihood.ts'
+import { addStatedSlopes, isHeld, type Stated, statedDeviance } from './stated-variance.ts'
 import { cholesky, inner, inverseOf, solveSymmetric } from './symmetric.ts'
 
 /** The variances at which the restricted likelihood is largest. */
@@ -7,7 +8,7 @@ export type RestrictedMaximum = {
   /** By level, outermost first, the residual last, in units of the least-squares residual variance. */
   variances: Float64Array
   at: RestrictedSlopes
-  /** Covariance of the variances from their expected information; 0 for those that are stated. */
+  /** Covariance of the variances from their expected information; 0 for those that are held as stated. */
   uncertainty: Float64Array
 }
 
@@ -17,31 +18,32 @@ const leastGain = 1e-22
 const starts = [1, 0.01, 30]
 
 /**
- * Maximizes the restricted likelihood by Newton's method, variances held at or above 0, from several starts
+ * Maximizes the restricted likelihood by Newton's method, variances kept at or above 0, from several starts
  * (Patterson & Thompson, Biometrika 58, 1971; Lindstrom & Bates, J. Am. Stat. Assoc. 83, 1988).
  *
- * @param stated variances that are not estimated, null for those that are; the residual is always estimated
+ * @param stated in the units of the variances; the residual is always estimated
  * @returns null where no start converges
  */
-export function restrictedMaximum(reduced: GroupMeans, stated: (number | null)[]): RestrictedMaximum | null {
+export function restrictedMaximum(reduced: GroupMeans, stated: Stated): RestrictedMaximum | null {
   let best: RestrictedMaximum | null = null
+  let least = Number.POSITIVE_INFINITY
   for (const ratio of starts) {
-    const first = Float64Array.from(stated, (variance) => variance ?? ratio / (1 + ratio))
+    const first = Float64Array.from(stated, (one) => one?.variance ?? ratio / (1 + ratio))
     first[first.length - 1] = 1 / (1 + ratio)
     const found = climb(reduced, first, stated)
-    if (found && (!best || found.at.deviance < best.at.deviance - 1e-9)) best = found
+    if (!found) continue
+    const deviance = found.at.deviance + statedDeviance(stated, found.variances)
+    if (best && deviance >= least - 1e-9) continue
+    best = found
+    least = deviance
   }
   return best
 }
 
-function climb(
-  reduced: GroupMeans,
-  start: Float64Array,
-  stated: (number | null)[],
-): RestrictedMaximum | null {
+function climb(reduced: GroupMeans, start: Float64Array, stated: Stated): RestrictedMaximum | null {
   let variances = start
   for (let step = 0; step < mostSteps; step++) {
-    const at = restrictedSlopes(reduced, variances)
+    const at = slopesAt(reduced, variances, stated)
     if (!at) return null
     const free = freeOf(at, variances, stated)
     const move = newtonMove(at, free)
@@ -49,7 +51,7 @@ function climb(
       free.map((i) => at.gradient[i]!),
       move,
     )
-    const next = slope > leastGain ? downhill(reduced, variances, at.deviance, free, move, slope) : null
+    const next = slope > leastGain ? downhill({ reduced, stated }, variances, at, free, move, slope) : null
     if (!next) {
       // At the end of what doubles can tell the decrement is small; elsewhere the search is stuck.
       return slope < 1e-10 ? { variances, at, uncertainty: uncertaintyOf(at, stated) } : null
@@ -59,15 +61,16 @@ function climb(
   return null
 }
 
-/** The variances that move: neither stated nor held at 0 by the slope. */
-function freeOf(
-  { gradient }: RestrictedSlopes,
-  variances: Float64Array,
-  stated: (number | null)[],
-): number[] {
-  return stated.flatMap((value, i) =>
-    value !== null || (variances[i] === 0 && gradient[i]! >= 0) ? [] : [i],
-  )
+/** The restricted likelihood with what is stated; its deviance stays that of the runs alone. */
+function slopesAt(reduced: GroupMeans, variances: Float64Array, stated: Stated): RestrictedSlopes | null {
+  const at = restrictedSlopes(reduced, variances)
+  if (at) addStatedSlopes(at, stated, variances)
+  return at
+}
+
+/** The variances that move: neither held as stated nor held at 0 by the slope. */
+function freeOf({ gradient }: RestrictedSlopes, variances: Float64Array, stated: Stated): number[] {
+  return stated.flatMap((_, i) => (isHeld(stated, i) || (variances[i] === 0 && gradient[i]! >= 0) ? [] : [i]))
 }
 
 function newtonMove({ gradient, observed, expected }: RestrictedSlopes, free: number[]): Float64Array {
@@ -79,27 +82,31 @@ function newtonMove({ gradient, observed, expected }: RestrictedSlopes, free: nu
 
 /** The first of ever shorter steps that lowers the deviance; null where none does. */
 function downhill(
-  reduced: GroupMeans,
+  { reduced, stated }: { reduced: GroupMeans; stated: Stated },
   from: Float64Array,
-  deviance: number,
+  here: RestrictedSlopes,
   free: number[],
   move: Float64Array,
   slope: number,
 ): Float64Array | null {
-  const residual = from.length - 1
+  const deviance = here.deviance + statedDeviance(stated, from)
+  // The residual and a variance that is weighed against a stated one stay above 0.
+  const positive = (i: number) => i === from.length - 1 || stated[i]?.df !== undefined
   for (let length = 1; length > 1e-12; length /= 2) {
     const next = from.slice()
     free.forEach((i, k) => {
       const target = from[i]! + length * move[k]!
-      next[i] = i === residual ? Math.max(target, from[i]! / 10) : Math.max(target, 0)
+      next[i] = Math.max(target, positive(i) ? from[i]! / 10 : 0)
     })
     if (next.every((value, i) => value === from[i])) return null
-    const there = restrictedAt(reduced, next)
-    if (there && there.deviance < deviance) return next
+    const point = restrictedAt(reduced, next)
+    if (!point) continue
+    const there = point.deviance + statedDeviance(stated, next)
+    if (there < deviance) return next
     // Rounding hides the last gains: a full step that changes nothing visible is taken once more.
-    if (there && length === 1 && slope < 1e-12 && there.deviance <= deviance + 1e-12 * Math.abs(deviance)) {
-      const slopes = restrictedSlopes(reduced, next)
-      if (slopes && sizeOf(slopes, free) < sizeOf(restrictedSlopes(reduced, from)!, free)) return next
+    if (length === 1 && slope < 1e-12 && there <= deviance + 1e-12 * Math.abs(deviance)) {
+      const slopes = slopesAt(reduced, next, stated)
+      if (slopes && sizeOf(slopes, free) < sizeOf(here, free)) return next
       return null
     }
   }
@@ -120,9 +127,9 @@ function partOf(matrix: Float64Array, which: number[], order: number): Float64Ar
   return part
 }
 
-function uncertaintyOf({ expected, gradient }: RestrictedSlopes, stated: (number | null)[]): Float64Array {
+function uncertaintyOf({ expected, gradient }: RestrictedSlopes, stated: Stated): Float64Array {
   const order = gradient.length
-  const estimated = stated.flatMap((value, i) => (value === null ? [i] : []))
+  const estimated = stated.flatMap((_, i) => (isHeld(stated, i) ? [] : [i]))
   const result = new Float64Array(order * order)
   const factor = cholesky(partOf(expected, estimated, order), estimated.length)
   if (!factor) return result

@@ -156,20 +156,20 @@ describe('variances that the runs hardly know', () => {
   test('fewer than 3 degrees of freedom are said', () => {
     const few = visits({ seed: 3, visits: 4 })
     expect(codes(few)).toContain('fewStratumDf')
-    expect(codes(few, { stated: { visit: 1 } })).not.toContain('fewStratumDf')
+    expect(codes(few, { stated: { visit: { variance: 1 } } })).not.toContain('fewStratumDf')
     expect(codes(visits({ seed: 3, visits: 8 }))).not.toContain('fewStratumDf')
   })
 
   test('a stated variance is taken as it is, and its effect told', () => {
     const table = visits({ seed: 3, visits: 4 })
-    const [own, stated] = [mixed(table), mixed(table, { stated: { visit: 1 } })]
-    expect(stated.strata[0]).toMatchObject({ variance: 1, stated: true, df: 2 })
+    const [own, stated] = [mixed(table), mixed(table, { stated: { visit: { variance: 1 } } })]
+    expect(stated.strata[0]).toMatchObject({ variance: 1, source: 'stated', df: 2 })
     expect(stated.problems.find(({ code }) => code === 'statedVariance')?.message).toMatch(
-      /stated as 1, not estimated: by these runs alone it would be .* ± ?[\d.]+ with it, ±[\d.]+ without/,
+      /stated as 1 \(standard deviation 1\), and was not estimated: by these runs alone it would be .* ± ?[\d.]+ with it, ±[\d.]+ without/,
     )
     expect(stated.report([{ bake: 95 }]).predictions[0]?.varianceSource).toBe('stated')
     expect(stated.report().terms[1]?.df).toBeGreaterThan(own.report().terms[1]?.df ?? 0)
-    const larger = mixed(table, { stated: { visit: 4 } })
+    const larger = mixed(table, { stated: { visit: { variance: 4 } } })
     expect(larger.report().terms[1]?.standardError).toBeGreaterThan(
       stated.report().terms[1]?.standardError ?? 0,
     )
@@ -183,7 +183,7 @@ describe('variances that the runs hardly know', () => {
     bake.values = bake.values.map((value) => `${value} °C`)
     expect(codes(named)).toEqual(['noStratumDf'])
     expect(
-      mixed(named, { stated: { visit: 0.5 } })
+      mixed(named, { stated: { visit: { variance: 0.5 } } })
         .problems.map(({ message }) => message)
         .join(),
     ).toContain('these runs alone cannot estimate it')
@@ -231,8 +231,8 @@ describe('refusals name the place', () => {
     ['a formula', { random: 'y ~ visit' }, 'random'],
     ['the response as a group', { random: 'y' }, 'random'],
     ['a group for each run', { random: 'visit/speed', model: 'y ~ bake' }, 'noStratumDf'],
-    ['a variance stated for no group', { stated: { tray: 1 } }, 'unknownGroup'],
-    ['a negative stated variance', { stated: { visit: -1 } }, 'notANumber'],
+    ['a variance stated for no group', { stated: { tray: { variance: 1 } } }, 'unknownGroup'],
+    ['a negative stated variance', { stated: { visit: { variance: -1 } } }, 'notANumber'],
   ])('%s', (_, options, code) => {
     const data = 'model' in options ? { ...table, columns: table.columns } : table
     const answer = fitMixed({ table: data, model: 'y ~ bake', random: 'visit', ...options })
