@@ -8,6 +8,7 @@ import type { Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
 import { type Given, numberOf, settingsOf } from './options.ts'
+import { statedOption } from './stated-option.ts'
 import { surfaceOptionsOf } from './surface-options.ts'
 
 /** The data of a fit. */
@@ -34,6 +35,8 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   }
   if (given.has('start')) return refuse('badOption', '--start belongs to --equation.', { column: 'start' })
   const [kind, other] = chosen
+  const stray = (['stated', 'earlier'] as const).find((option) => given.has(option) && kind !== 'random')
+  if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
   if (other !== undefined)
     return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
       column: other,
@@ -45,8 +48,14 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (kind === undefined) return good((data) => told(model, fitModel({ ...data, model })))
   const text = given.text(kind) ?? ''
   switch (kind) {
-    case 'random':
-      return good((data) => told(model, fitMixed({ ...data, model, random: text })))
+    case 'random': {
+      const stated = statedOption(given, 'stated')
+      if (!stated.ok) return stated
+      const earlier = statedOption(given, 'earlier')
+      if (!earlier.ok) return earlier
+      const known = { stated: stated.value, earlier: earlier.value }
+      return good((data) => told(model, fitMixed({ ...data, ...known, model, random: text })))
+    }
     case 'robust':
       if (text !== 'huber' && text !== 'bisquare')
         return refuse('badOption', `--robust is huber or bisquare, not ‘${text}’.`, { column: 'robust' })

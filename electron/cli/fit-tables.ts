@@ -32,6 +32,7 @@ export function fitInWords(model: ToldFit, report: Fit): string {
     terms(report),
     ...analysisOfVariance(report),
     ...varianceComponents(report),
+    ...statedEffect(report),
     ...lackOfFit(report),
     runs(model, report),
   ]
@@ -107,17 +108,41 @@ function analysisOfVariance(report: Fit): string[] {
 
 function varianceComponents({ varianceComponents: components }: Fit): string[] {
   if (components.length === 0) return []
-  const columns = ['group', numeric('variance'), numeric('standard deviation')]
+  const columns = ['group', numeric('variance'), numeric('standard deviation'), numeric('df'), 'from']
   return [
     printTable(
       columns,
-      components.map(({ group, variance, standardDeviation }): Cell[] => [
+      components.map(({ group, variance, standardDeviation, df, source, stated }): Cell[] => [
         group,
         digits(variance, 5),
         digits(standardDeviation, 5),
+        df === undefined ? '' : digits(df, 4),
+        stated === undefined ? 'these runs' : sourceInWords(source, stated),
       ]),
     ),
   ]
+}
+
+function sourceInWords(
+  source: Fit['varianceComponents'][number]['source'],
+  { standardDeviation, df }: { standardDeviation: number; df: number | null },
+): string {
+  const from = source === 'earlierStudies' ? 'earlier studies' : 'stated'
+  const worth = df === null ? ', taken as it is' : ` with ${digits(df, 4)} df, and these runs`
+  return `${from}: ${digits(standardDeviation, 5)}${worth}`
+}
+
+function statedEffect({ statedEffect: effects }: Fit): string[] {
+  if (effects === undefined) return []
+  const table = printTable(
+    ['term', numeric('±, with what is stated'), numeric('±, by these runs alone')],
+    effects.map(({ term, halfWidth, halfWidthWithout }): Cell[] => [
+      term,
+      digits(halfWidth, 4),
+      halfWidthWithout === null ? 'none' : digits(halfWidthWithout, 4),
+    ]),
+  )
+  return [`What the stated variances do to the intervals:\n${table}`]
 }
 
 function lackOfFit({ lackOfFit: test }: Fit): string[] {
@@ -171,5 +196,17 @@ function predictions(model: ToldFit, report: Fit): string {
       one.scope === 'sameSession' ? 'same session' : 'other session',
     ]),
   )
-  return `Predictions, intervals at a level of ${model.level}:\n${table}`
+  const said = `Predictions, intervals at a level of ${model.level}:\n${table}`
+  const compared = report.predictions.filter(({ without }) => without !== undefined)
+  if (compared.length === 0) return said
+  const alone = printTable(
+    ['at', numeric(`${kind}, interval`), numeric('one new run, interval'), 'scope'],
+    compared.map((one): Cell[] => [
+      settingsInWords(one.at),
+      one.without ? span(one.without.confidence) : 'none',
+      one.without ? span(one.without.prediction) : 'none',
+      one.scope === 'sameSession' ? 'same session' : 'other session',
+    ]),
+  )
+  return `${said}\n\nThe same by these runs alone, without the stated variances:\n${alone}`
 }

@@ -30,6 +30,16 @@ export const fit: Verb = {
     start: { value: 'a=1e5,b=0.5,c=0', help: 'where the parameters of the equation start' },
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
     random: { value: '"lot/wafer"', help: 'nested groups of a model whose variances are estimated too' },
+    stated: {
+      value: 'GROUP=SD[/DF],…',
+      help: 'a standard deviation known for groups of --random, on the scale of the model’s response, taken as it is or worth DF degrees of freedom',
+      repeat: true,
+    },
+    earlier: {
+      value: 'GROUP=SD[/DF],…',
+      help: 'the same from earlier studies, used only where these runs leave under 3 degrees of freedom or an estimate of 0',
+      repeat: true,
+    },
     robust: { value: 'huber|bisquare', help: 'a fit that a few bad runs do not carry away' },
     ...surfaceOptions,
     'exponent-prior': { value: 'MEAN,SD', help: 'what is believed of the spin exponent before the runs' },

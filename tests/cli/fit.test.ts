@@ -214,6 +214,10 @@ describe('exit codes of fit', () => {
     [['fit', file, '--model', 'thickness ~ rpm', '--robust', 'huber', '--surface', 'gp'], 'badOption'],
     [['fit', file, '--equation', 'thickness = k*rpm', '--start', 'k=1', '--random', 'rpm'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--random', 'lot/wafer'], 'unknownColumn'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--stated', 'lot=1'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--random', 'rpm', '--stated', 'rpm'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--random', 'rpm', '--stated', 'rpm=-1'], 'badOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--random', 'rpm', '--earlier', 'day=1'], 'unknownGroup'],
     [['fit', file, '--model', 'thickness ~ rpm', '--level', '2'], 'badOption'],
     [['fit', file, '--model', 'thickness ~ rpm', '--at', 'time=3'], 'unknownColumn'],
     [['fit', file, '--model', 'thickness ~ rpm', '--at', 'thickness=3'], 'missingSetting'],
@@ -245,6 +249,32 @@ describe('other kinds of fit', () => {
     near(fit.logLikelihood, -227.011034655, 1e-9)
     const said = await evenfilm(['fit', file, '--model', 'thickness ~ 1', '--random', 'lot/wafer'])
     expect(said.stdout).toMatch(/lot\/wafer +35\.866/)
+  })
+
+  test('--stated and --earlier: what is known of a variance, and what it does to every interval', async () => {
+    const model = ['fit', data('oxide_thickness.csv'), '--model', 'thickness ~ 1', '--random', 'lot/wafer']
+    const fit = await answerOf([...model, '--stated', 'lot=5/20', '--at', 'lot=1'], shapes.fit)
+    expect(fit.varianceComponents[0]).toMatchObject({
+      source: 'stated',
+      stated: { standardDeviation: 5, df: 20 },
+    })
+    const [term] = fit.terms
+    near(fit.statedEffect?.[0]?.halfWidth, ((term?.upper ?? 0) - (term?.lower ?? 0)) / 2)
+    // qt(0.975, 7) of R, and the mean square of the lots over 72 readings.
+    near(
+      fit.statedEffect?.[0]?.halfWidthWithout ?? 0,
+      2.36462425159278 * Math.sqrt(1289.33134920635 / 72),
+      1e-8,
+    )
+    expect(fit.predictions[0]?.varianceSource).toBe('stated')
+    // Eight lots know enough by themselves.
+    const earlier = await answerOf([...model, '--earlier', 'lot=5'], shapes.fit)
+    expect(earlier.varianceComponents[0]?.source).toBe('estimated')
+    const said = await evenfilm([...model, '--stated', 'lot=5, lot/wafer=3/4', '--at', 'lot=1'])
+    expect(said.stdout).toMatch(/lot .* stated: 5\.0000, taken as it is/)
+    expect(said.stdout).toMatch(/lot\/wafer .* stated: 3\.0000 with 4\.000 df, and these runs/)
+    expect(said.stdout).toMatch(/by these runs alone\nconstant +[\d.]+ +10\.01/)
+    expect(said.stdout).toContain('The same by these runs alone')
   })
 
   // Brownlee 1960, stack loss; the four runs that every robust analysis of these data doubts (common knowledge of
