@@ -1,5 +1,6 @@
 import type { ModelComparison } from '../../shared/contract/results.ts'
 import { compareModels } from '../../shared/model/compare-models.ts'
+import { groupWord } from '../../shared/model/comparison-words.ts'
 import { columnOf } from '../../shared/model/expression.ts'
 import { parseFormula } from '../../shared/model/formula.ts'
 import { columnNamed, type Table } from '../../shared/model/table.ts'
@@ -29,17 +30,14 @@ export function fitSeveral(given: Given): Answer<Outcome> {
     })
   const file = readTable(given)
   if (!file.ok) return file
-  const [weights, group] = ['weights', 'leave-out'].map((option) => {
-    const text = given.text(option)
-    return text === null ? null : file.value.column(text)
-  })
+  const [weightText, group] = [given.text('weights'), given.text('leave-out')]
+  const weights = weightText === null ? null : file.value.column(weightText)
   if (weights && !weights.ok) return weights
-  if (group && !group.ok) return group
   const found = compareModels({
     table: file.value.table,
     models,
     ...(weights ? { weights: weights.value.name } : {}),
-    ...(group ? { group: group.value.name } : {}),
+    ...(group === null ? {} : { group }),
     nameOf: (row) => `row ${file.value.rows[row]}`,
   })
   if (!found.ok) return file.value.atItsRow(found)
@@ -59,6 +57,7 @@ function comparisonInWords({ models, cannotTell }: ModelComparison, table: Table
   const unit = columnNamed(table, response)?.unit ?? ''
   const rows = printTable(
     [
+      numeric('no.'),
       'model',
       numeric('terms'),
       numeric('df'),
@@ -69,7 +68,8 @@ function comparisonInWords({ models, cannotTell }: ModelComparison, table: Table
       numeric('lack of fit F'),
       numeric('p'),
     ],
-    models.map((row): Cell[] => [
+    models.map((row, i): Cell[] => [
+      String(i + 1),
       row.model,
       String(row.terms),
       String(row.df),
@@ -81,7 +81,7 @@ function comparisonInWords({ models, cannotTell }: ModelComparison, table: Table
       probability(row.lackOfFit?.p),
     ]),
   )
-  const left = first?.leftOut === 'run' ? 'one run' : `all runs of one ${first?.leftOut}`
+  const left = first?.leftOut === 'run' ? 'one run' : `all runs of one ${groupWord(first?.leftOut ?? '')}`
   return [
     `Models of ${response} on the same ${first?.n} runs. AICc is on the scale of ${response} itself, so transformations compare.`,
     `Prediction error: root mean square, ${left} left out at a time.`,

@@ -44,8 +44,8 @@ export const fit: Verb = {
     ...surfaceOptions,
     'exponent-prior': { value: 'MEAN,SD', help: 'what is believed of the spin exponent before the runs' },
     'leave-out': {
-      value: 'COLUMN',
-      help: 'compare models by leaving out its groups whole, such as plate visits, not run by run',
+      value: '"session/visit"',
+      help: 'compare models by leaving out such groups whole, not run by run',
     },
     at: { value: 'speed=3000,time=30', help: 'predict at these settings', repeat: true },
     level: { value: '0.95', help: 'level of all intervals (0.95)' },

@@ -8,6 +8,7 @@ import { spreadsheetRow } from './frame.ts'
 import { lackOfFit } from './lack-of-fit.ts'
 import { type LeftOut, leavingOutGroups, leavingOutRuns } from './left-out.ts'
 import { aicc, logLikelihood } from './likelihood.ts'
+import { groupTree, parseRandom } from './nested-groups.ts'
 import { isExact, notEstimable } from './report.ts'
 import { slopeToMeasured } from './response.ts'
 import { columnNamed, type Table } from './table.ts'
@@ -18,7 +19,8 @@ export type CompareOptions = {
   models: string[]
   /** Name of a column of weights, 1/variance. */
   weights?: string
-  /** Name of a column whose groups are left out whole, such as plate visits; runs are left out one by one without. */
+  /** Groups that are left out whole, written as columns from the outermost in, such as session/plateVisit; without them
+   * runs are left out one by one. */
   group?: string
   /** What a row of the table, counted from 0, is called in the sentences; `row 2` for the first unless given. */
   nameOf?: (row: number) => string
@@ -36,15 +38,15 @@ export function compareModels(options: CompareOptions): Answer<ModelComparison> 
   const { table, weights, group, nameOf = (row) => `row ${spreadsheetRow(row)}` } = options
   const formulas = read(options.models)
   if (!formulas.ok) return formulas
-  const also = [
-    ...new Set(formulas.value.flatMap(({ formula }) => columnsOf(formula.terms))),
-    ...(group === undefined ? [] : [group]),
-  ]
+  const groups = group === undefined ? good([]) : parseRandom(group)
+  if (!groups.ok) return groups
+  const also = [...formulas.value.flatMap(({ formula }) => columnsOf(formula.terms)), ...groups.value]
   const compared: Compared[] = []
   const tooWide: { model: string; problems: Problem[] }[] = []
   for (const { model, formula } of formulas.value) {
     const fitted = fitFormula({ table, formula, also, ...(weights === undefined ? {} : { weights }) })
-    if (fitted.ok) compared.push(comparedOf(model, fitted.value, table, group))
+    if (fitted.ok)
+      compared.push(comparedOf(model, fitted.value, { table, group: group ?? 'run', columns: groups.value }))
     else if (fitted.problems.some(({ code }) => code === 'fewerRunsThanTerms'))
       tooWide.push({ model, problems: fitted.problems })
     else return fitted
@@ -59,7 +61,7 @@ export function compareModels(options: CompareOptions): Answer<ModelComparison> 
       compared,
       tooWide: tooWide.map(({ model }) => model),
       group,
-      groups: group === undefined ? 0 : new Set(groupsOf(first.fitted, table, group)).size,
+      groups: new Set(groupTree(table, groups.value, first.fitted.frame.rows).groupOfRow).size,
       weighted: weights !== undefined,
       nameOf,
     }),
@@ -89,21 +91,20 @@ function read(models: string[]): Answer<{ model: string; formula: Formula }[]> {
   return good(found)
 }
 
-function groupsOf({ frame }: Fitted, table: Table, group: string): string[] {
-  const values = columnNamed(table, group)?.values ?? []
-  return frame.rows.map((row) => String(values[row]))
-}
-
-function comparedOf(model: string, fitted: Fitted, table: Table, group: string | undefined): Compared {
+function comparedOf(
+  model: string,
+  fitted: Fitted,
+  { table, group, columns }: { table: Table; group: string; columns: string[] },
+): Compared {
   const { frame, solution } = fitted
   const n = frame.rows.length
-  const groups = group === undefined ? [] : groupsOf(fitted, table, group)
-  const leftOut: LeftOut | null =
-    group === undefined
+  const { groupOfRow } = groupTree(table, columns, frame.rows)
+  const leftOut =
+    columns.length === 0
       ? leavingOutRuns(fitted)
-      : new Set(groups).size < 2
+      : new Set(groupOfRow).size < 2
         ? null
-        : leavingOutGroups(fitted, groups)
+        : leavingOutGroups(fitted, groupOfRow)
   const measured = columnNamed(table, frame.scale.name)?.values ?? []
   const readings = frame.rows.map((row) => measured[row] as number)
   return {
@@ -118,7 +119,7 @@ function comparedOf(model: string, fitted: Fitted, table: Table, group: string |
       aicc: aicc(measuredLogLikelihood(fitted), n, solution.rank + 1),
       aiccAbove: null,
       ...errorsOf(leftOut, readings),
-      leftOut: group ?? 'run',
+      leftOut: group,
       lackOfFit: lackOfFit(fitted),
     },
   }

@@ -1,5 +1,6 @@
 import type { ModelComparison } from '../contract/results.ts'
 import type { Fitted } from './fitted.ts'
+import { pureError } from './lack-of-fit.ts'
 import type { LeftOut } from './left-out.ts'
 
 /** One model of a comparison, with what its row was made from. */
@@ -29,8 +30,15 @@ const close = 2
 /** Below this p repeated runs contradict a model. */
 const significant = 0.05
 
+/** What is left out at a time, as one says it: plate visit for session/plateVisit. */
+export function groupWord(group: string): string {
+  const inner = group.split('/').at(-1) ?? group
+  return inner === 'plateVisit' ? 'plate visit' : inner
+}
+
 /** What the runs cannot tell between the models, in sentences. */
-export function cannotTell(given: Given): string[] {
+export function cannotTell({ group: columns, ...rest }: Given): string[] {
+  const given = { ...rest, group: columns === undefined ? undefined : groupWord(columns) }
   return [
     ...ofAicc(given),
     ...ofPrediction(given),
@@ -41,30 +49,25 @@ export function cannotTell(given: Given): string[] {
 }
 
 function ofAicc({ compared, tooWide, group, groups, weighted }: Given): string[] {
-  const near = names(compared, ({ row }) => row.aiccAbove !== null && row.aiccAbove <= close)
-  const none = names(compared, ({ row }) => row.aicc === null && tooFew(row))
-  const exact = names(compared, ({ row }) => row.aicc === null && !tooFew(row))
+  const near = named(compared, ({ row }) => row.aiccAbove !== null && row.aiccAbove <= close)
+  const only = compared.filter(({ row }) => row.aiccAbove !== null && row.aiccAbove <= close).length < 2
+  const few = named(compared, ({ row }) => row.aicc === null && tooFew(row))
+  const exact = named(compared, ({ row }) => row.aicc === null && !tooFew(row))
   const scales = new Set(compared.map(({ fitted }) => fitted.frame.scale.function))
   return [
-    ...(near.length > 1
-      ? [
-          `These runs cannot tell ${list(near)} apart: their AICc lie within ${close} of the lowest. ` +
+    ...(only
+      ? []
+      : [
+          `These runs cannot tell ${near} apart: their AICc lie within ${close} of the lowest. ` +
             'The one with fewer terms is enough until more runs say otherwise.',
-        ]
-      : []),
-    ...(none.length > 0
-      ? [`There are too few runs for an AICc of ${list(none)}: it takes at least three more runs than terms.`]
-      : []),
-    ...(exact.length > 0
-      ? [
-          `${list(exact)} ${has(exact)} no AICc: ${exact.length > 1 ? 'they go' : 'it goes'} through every run, or a reading of 0 stands under its root.`,
-        ]
-      : []),
-    ...(tooWide.length > 0
-      ? [
-          `${list(tooWide)} ${has(tooWide)} more terms than there are runs, and ${stands(tooWide)} not in the table.`,
-        ]
-      : []),
+        ]),
+    ...(few === ''
+      ? []
+      : [`There are too few runs for an AICc of ${few}: it takes at least three more runs than terms.`]),
+    ...(exact === ''
+      ? []
+      : [`There is no AICc of ${exact}: every run is fitted exactly, or a root is taken of a reading of 0.`]),
+    ...tooWide.map((model) => `${model} has more terms than there are runs and is not in the table.`),
     ...(group !== undefined && groups > 1
       ? [
           `AICc takes the runs as independent, which runs of one ${group} may not be: there the error of prediction says more.`,
@@ -81,20 +84,23 @@ function ofAicc({ compared, tooWide, group, groups, weighted }: Given): string[]
 function ofPrediction({ compared, group, groups, nameOf }: Given): string[] {
   if (group !== undefined && groups < 2)
     return [`All runs are of one ${group}: nothing here says how well a model predicts another ${group}.`]
-  const failed = compared.flatMap(({ row, leftOut }) => {
-    if (leftOut === null || leftOut.ok) return []
+  const why = (leftOut: LeftOut | null) => {
+    if (leftOut === null || leftOut.ok) return null
     const rows = listed(leftOut.rows.map(nameOf))
-    const why =
-      leftOut.term === null
-        ? group === undefined
-          ? `without ${rows} a term cannot be estimated, or its prediction has no measured value`
-          : `the prediction of ${rows} has no measured value`
-        : `without the ${group} of ${rows} the term ${leftOut.term} cannot be estimated`
-    return [`${row.model} has no error of prediction: ${why}.`]
-  })
+    if (leftOut.term !== null)
+      return `without the ${group} of ${rows} the term ${leftOut.term} cannot be estimated`
+    return group === undefined
+      ? `without ${rows} a term cannot be estimated, or its prediction has no measured value`
+      : `the prediction of ${rows} has no measured value`
+  }
+  const reasons = new Set(compared.flatMap(({ leftOut }) => why(leftOut) ?? []))
+  const failed = [...reasons].map(
+    (reason) =>
+      `There is no error of prediction of ${named(compared, ({ leftOut }) => why(leftOut) === reason)}: ${reason}.`,
+  )
   const best = lowest(compared, ({ row }) => row.predictionError)
   const byAicc = lowest(compared, ({ row }) => row.aicc)
-  if (!best || !byAicc || best === byAicc || compared.length < 2) return failed
+  if (!best || !byAicc || best === byAicc || byAicc.row.predictionError === null) return failed
   return [
     ...failed,
     `The lowest AICc is that of ${byAicc.row.model}, the smallest error of prediction that of ${best.row.model}: ` +
@@ -103,20 +109,20 @@ function ofPrediction({ compared, group, groups, nameOf }: Given): string[] {
 }
 
 function ofLackOfFit({ compared }: Given): string[] {
-  const without = names(compared, ({ row, fitted }) => row.lackOfFit === null && repeats(fitted) === 0)
-  const contradicted = names(compared, ({ row }) => (row.lackOfFit?.p ?? 1) < significant)
+  const noRepeats = ({ row, fitted }: Compared) => row.lackOfFit === null && pureError(fitted).df === 0
+  const contradicted = ({ row }: Compared) => (row.lackOfFit?.p ?? 1) < significant
   return [
-    ...(without.length > 0
+    ...(compared.some(noRepeats)
       ? [
-          `Lack of fit cannot be judged for ${without.length === compared.length ? 'any of the models' : list(without)}: no settings were repeated.`,
+          `Lack of fit cannot be judged of ${compared.every(noRepeats) ? 'any of the models' : named(compared, noRepeats)}: no settings were repeated.`,
         ]
       : []),
-    ...(contradicted.length === compared.length
+    ...(compared.every(contradicted)
       ? [
           'Repeated runs contradict every model in the table (p of lack of fit below 0.05): a form that is not among them is called for.',
         ]
-      : contradicted.length > 0
-        ? [`Repeated runs contradict ${list(contradicted)} (p of lack of fit below 0.05).`]
+      : compared.some(contradicted)
+        ? [`Repeated runs contradict ${named(compared, contradicted)} (p of lack of fit below 0.05).`]
         : []),
   ]
 }
@@ -129,11 +135,6 @@ function ofTerms({ compared }: Given): string[] {
   )
 }
 
-function repeats({ frame }: Fitted): number {
-  const settings = frame.rows.map((row) => JSON.stringify(frame.columns.map(({ values }) => values[row])))
-  return settings.length - new Set(settings).size
-}
-
 const tooFew = ({ n, terms }: Compared['row']) => n - terms - 2 <= 0
 
 function lowest(compared: Compared[], of: (one: Compared) => number | null): Compared | null {
@@ -144,12 +145,16 @@ function lowest(compared: Compared[], of: (one: Compared) => number | null): Com
   )
 }
 
-const names = (compared: Compared[], wanted: (one: Compared) => boolean) =>
-  compared.filter(wanted).map(({ row }) => row.model)
+/** Models as one calls them in a sentence: one or two by their formulas, more by their places in the table. */
+function named(compared: Compared[], wanted: (one: Compared) => boolean): string {
+  const places = compared.flatMap((one, i) => (wanted(one) ? [i] : []))
+  return places.length > 2
+    ? `models ${list(places.map((i) => String(i + 1)))} of the table`
+    : list(places.map((i) => compared[i]?.row.model ?? ''))
+}
+
 const list = (items: string[]) =>
   items.length < 2 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`
 /** A long list is cut. */
 const listed = (items: string[]) =>
   items.length > 6 ? `${items.slice(0, 5).join(', ')} and ${items.length - 5} more` : list(items)
-const has = (items: string[]) => (items.length > 1 ? 'have' : 'has')
-const stands = (items: string[]) => (items.length > 1 ? 'stand' : 'stands')

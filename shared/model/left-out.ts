@@ -35,13 +35,14 @@ export function leavingOutRuns(fitted: Fitted): LeftOut {
  *
  * @param groupOf the group of each used row, in order
  */
-export function leavingOutGroups(fitted: Fitted, groupOf: readonly string[]): LeftOut {
+export function leavingOutGroups(fitted: Fitted, groupOf: Int32Array): LeftOut {
   const { frame, columns } = fitted
   const matrix = matrixOf(frame, columns)
   const [rows, response] = weighted(frame, matrix)
   const eta: number[] = Array(frame.rows.length).fill(Number.NaN)
   for (const group of new Set(groupOf)) {
-    const places = (inside: boolean) => groupOf.flatMap((name, i) => ((name === group) === inside ? [i] : []))
+    const places = (inside: boolean) =>
+      frame.rows.flatMap((_, i) => ((groupOf[i] === group) === inside ? [i] : []))
     const [left, kept] = [places(true), places(false)]
     const { factorization, ...solution } = leastSquares(
       rows.map((column) => picked(column, kept)),

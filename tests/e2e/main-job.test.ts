@@ -169,6 +169,17 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
       await shot(page, `job-curves-${label}`)
     })
 
+    test('models are compared, and a row of the table takes its model', async () => {
+      await page.getByRole('tab', { name: 'Compare models' }).click()
+      await page.getByText('the best of them need not be a good one').waitFor()
+      await shot(page, `job-compare-models-${label}`)
+      const straight = 'log(thickness) ~ log(speed) + time + bake'
+      await page.getByRole('cell', { name: straight, exact: true }).click()
+      await expect
+        .poll(async () => (await call<{ model: string | null }>('studies.get', { studyId })).model)
+        .toBe(straight)
+    })
+
     test('the recommended run is taken into the plan', async () => {
       await screen('Next')
       await page.getByRole('button', { name: 'Take this run' }).first().click()

@@ -130,6 +130,37 @@ test('what cannot be fitted is a sentence that names the run or the column', asy
   expect(fit.problems.find(({ code }) => code === 'missingCell')?.message).toMatch(/^Run X1 is left out/)
 })
 
+test('models are compared leaving out whole plate visits, and runs are named by their codes', async () => {
+  const engine = await testEngine()
+  const { studyId, runs, question } = await demoStudy(engine)
+  const { model: _, ...asked } = question
+  const line = 'log(thickness) ~ log(speed)'
+  const { models, cannotTell } = await engine.ok('fits.compareModels', { ...asked, models: [line, model] })
+  expect(models.map((row) => [row.model, row.n, row.leftOut])).toEqual([
+    [line, runs.length, 'session/plateVisit'],
+    [model, runs.length, 'session/plateVisit'],
+  ])
+  // The invented film follows the richer model.
+  expect(models[0]!.aiccAbove).toBeGreaterThan(2)
+  expect(models[1]).toMatchObject({ aiccAbove: 0 })
+  // Only one plate visit stood at the low bake, so without it a square of the bake cannot be told.
+  expect(models[0]!.relativePredictionError).toBeGreaterThan(0)
+  expect(models[1]!.relativePredictionError).toBeNull()
+  expect(cannotTell.join(' ')).toMatch(
+    /without the plate visit of W05, .* the term bake\^2 cannot be estimated/,
+  )
+  expect(cannotTell.join(' ')).toContain('runs of one plate visit may not be')
+  // On its own scale a model of the logarithm has the AICc of its fit, and the Jacobian besides.
+  const { fit } = await engine.ok('fits.fit', question)
+  const { rows } = await engine.ok('fits.table', { studyId })
+  const logs = rows.reduce((sum, row) => sum + Math.log(row.values.thickness as number), 0)
+  expect(models[1]!.aicc).toBeCloseTo(fit.aicc! + 2 * logs, 8)
+  const refused = async (models: string[]) => engine.refused('fits.compareModels', { ...asked, models })
+  expect(await refused(['bowl ~ speed'])).toMatchObject([{ code: 'otherResponse' }])
+  expect(await refused([line, 'bowl ~ speed'])).toMatchObject([{ code: 'otherResponse' }])
+  expect(await refused([])).toHaveLength(1)
+})
+
 test('the chosen model expects a thickness of the runs to come, and judges slips by it', async () => {
   const engine = await testEngine()
   const { studyId, question } = await demoStudy(engine)

@@ -4,10 +4,17 @@ import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { fitOfKindInput } from './study-fit.ts'
+import { dataFor, fitOfKindInput } from './study-fit.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
-type Names = 'fits.models' | 'fits.table' | 'fits.fit' | 'fits.curve' | 'fits.contour' | 'fits.predict'
+type Names =
+  | 'fits.models'
+  | 'fits.table'
+  | 'fits.fit'
+  | 'fits.curve'
+  | 'fits.contour'
+  | 'fits.predict'
+  | 'fits.compareModels'
 
 export const fits: Handlers<Names> = {
   'fits.models': ({ studyId, response }, store) => {
@@ -65,6 +72,19 @@ export const fits: Handlers<Names> = {
     ask({ at, ...question }, store) {
       const input = fitOfKindInput(store, question)
       return input.ok ? good({ ...input.value, at }) : input
+    },
+    finish: good,
+  },
+
+  'fits.compareModels': {
+    computation: 'modelComparison',
+    ask({ studyId, response, models }, store) {
+      // The models are held to one response among each other.
+      const found = dataFor(store, { studyId, response, model: models[0] ?? '' })
+      if (!found.ok) return found
+      const { data } = found.value
+      const visits = groupingsFor(data, response).find(({ random }) => random.endsWith('plateVisit'))
+      return good({ data, models, group: visits?.random })
     },
     finish: good,
   },

@@ -1,6 +1,6 @@
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import type { Answer } from '../../../shared/problem.ts'
-import { contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
+import { comparisonOfModels, contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 
@@ -11,6 +11,7 @@ export const computations = {
   curve: curveOfFit,
   contour: contourOfFit,
   predictions: predictionsOfFit,
+  modelComparison: comparisonOfModels,
   nextRun,
   comparison: comparisonOfLots,
 } as const

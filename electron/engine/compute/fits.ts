@@ -1,5 +1,6 @@
 import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { compareModels } from '../../../shared/model/compare-models.ts'
 import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
 import type { AnyFit } from '../../../shared/model/fit.ts'
@@ -12,6 +13,7 @@ import {
   pointOf,
   rangeOf,
   type StudyFit,
+  type StudyTable,
 } from './study-data.ts'
 
 /** The whole report of a fit. */
@@ -81,6 +83,27 @@ export function predictionsOfFit({
   const points = at.map((settings) => pointOf(found.value, settings))
   const problems = found.value.model.cannotPredict(points)
   return problems.length > 0 ? { ok: false, problems } : good(found.value.model.predict(points))
+}
+
+/** Models side by side; a run stands in the sentences by its code. */
+export function comparisonOfModels({
+  data,
+  models,
+  group,
+}: {
+  data: StudyTable
+  models: string[]
+  group: string | undefined
+}): Answer<Result<'fits.compareModels'>> {
+  const { table, runs } = data
+  const found = compareModels({
+    table,
+    models,
+    ...(group === undefined ? {} : { group }),
+    nameOf: (row) => runs[row]?.code ?? `row ${row}`,
+  })
+  const problems = namingRuns(found.ok ? found.value.problems : found.problems, runs)
+  return found.ok ? good({ ...found.value, problems }) : { ok: false, problems }
 }
 
 /** Draws a fit over columns, each of which has to be one of numbers that vary. */

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { fit, predictionResult } from '../results.ts'
+import { fit, modelComparison, predictionResult } from '../results.ts'
 import { setting, settings } from '../things.ts'
 import { id, ofStudy, reads } from './call.ts'
 
@@ -80,4 +80,11 @@ export const fits = {
   'fits.curve': reads(fitOfKindArgs.extend({ factor: z.string(), at: settings }), curve),
   'fits.contour': reads(fitOfKindArgs.extend({ x: z.string(), y: z.string(), at: settings }), contour),
   'fits.predict': reads(fitOfKindArgs.extend({ at: z.array(settings).max(1000) }), z.array(predictionResult)),
+  /** Models side by side; whole plate visits are left out at a time where the runs are grouped in such. */
+  'fits.compareModels': reads(
+    fitArgs
+      .omit({ model: true, level: true })
+      .extend({ models: z.array(z.string().max(2000)).min(1).max(20) }),
+    modelComparison,
+  ),
 }

@@ -47,7 +47,7 @@ describe('what the runs cannot tell between models', () => {
     const wide = 'thickness ~ speed + speed^2 + speed^3 + speed^4'
     const { models, cannotTell } = compared(['thickness ~ 1', wide], { on: few })
     expect(models).toHaveLength(1)
-    expect(cannotTell.join(' ')).toContain(`${wide} has more terms`)
+    expect(cannotTell.join(' ')).toContain(`${wide} has more terms than there are runs`)
     expect(compareModels({ table: few, models: [wide] })).toMatchObject({
       ok: false,
       problems: [{ code: 'fewerRunsThanTerms' }],
@@ -86,7 +86,7 @@ describe('what the runs cannot tell between models', () => {
     expect(repeated.cannotTell.join(' ')).not.toContain('cannot be judged')
     const { models, cannotTell } = compared(['thickness ~ other'])
     expect(models[0]?.lackOfFit).toBeNull()
-    expect(cannotTell.join(' ')).toContain('Lack of fit cannot be judged for any of the models')
+    expect(cannotTell.join(' ')).toContain('Lack of fit cannot be judged of any of the models')
   })
 
   test('every model that repeats contradict is said to be so', () => {
