@@ -2,6 +2,7 @@ import type { ModelComparison } from '../contract/results.ts'
 import type { Fitted } from './fitted.ts'
 import { pureError } from './lack-of-fit.ts'
 import type { LeftOut } from './left-out.ts'
+import { groupWord } from './nested-groups.ts'
 
 /** One model of a comparison, with what its row was made from. */
 export type Compared = {
@@ -29,12 +30,6 @@ type Given = {
 const close = 2
 /** Below this p repeated runs contradict a model. */
 const significant = 0.05
-
-/** What is left out at a time, as one says it: plate visit for session/plateVisit. */
-export function groupWord(group: string): string {
-  const inner = group.split('/').at(-1) ?? group
-  return inner === 'plateVisit' ? 'plate visit' : inner
-}
 
 /** What the runs cannot tell between the models, in sentences. */
 export function cannotTell({ group: columns, ...rest }: Given): string[] {

@@ -46,6 +46,12 @@ export function parseRandom(text: string): Answer<string[]> {
   return good(innermost.flatMap((part) => (part.kind === 'column' ? [part.name] : [])))
 }
 
+/** The innermost of nested groups, as one says it: plate visit for session/plateVisit. */
+export function groupWord(group: string): string {
+  const inner = group.split('/').at(-1) ?? group
+  return inner === 'plateVisit' ? 'plate visit' : inner
+}
+
 /** The groups that the columns make of the rows. A name inside one group is not the same name inside another. */
 export function groupTree(table: Table, columns: string[], rows: number[]): GroupTree {
   const counts: number[] = []
