@@ -27,3 +27,10 @@ bisquare <- function(model, data) {
 }
 huber(stack.loss ~ ., stackloss); bisquare(stack.loss ~ ., stackloss)
 phones <- as.data.frame(phones); huber(calls ~ year, phones); bisquare(calls ~ year, phones)
+huber(Gas ~ Temp * Insul, whiteside); bisquare(Gas ~ Temp * Insul, whiteside)
+huber(dist ~ speed, cars); bisquare(dist ~ speed, cars)
+# 30 % gross outliers on a plane; no generator is needed to repeat it.
+i <- 0:39
+gross <- data.frame(a = (7 * i) %% 40 / 10, b = (11 * i) %% 40 / 10)
+gross$y <- 5 + 2 * gross$a - 3 * gross$b + ((17 * i) %% 40 - 19.5) / 100 + ifelse(i %% 10 < 3, 50 + i, 0)
+huber(y ~ a + b, gross); bisquare(y ~ a + b, gross)

@@ -94,3 +94,91 @@ describe('telephone calls', () => {
     expect(fit.weights.slice(14, 20)).toEqual([0, 0, 0, 0, 0, 0])
   })
 })
+
+// Whiteside's house gas (R's MASS::whiteside) and Ezekiel's stopping distances (R's cars).
+describe('gas against temperature in two seasons', () => {
+  const table = dataTable('whiteside_gas.csv')
+  const model = 'Gas ~ Temp * Insul'
+
+  test('Huber', () => {
+    const fit = robust({ table, model, kind: 'huber' })
+    expectTerms(fit.terms, [
+      [6.856911230541977, 0.1236506553204945],
+      [-0.39332808697649, 0.0204505386386474],
+      [-2.17882971358094, 0.1637820550102511],
+      [0.135086402309369, 0.0292039515544149],
+    ])
+    closeTo(fit.residualStandardDeviation, 0.277663712186029, 1e-11)
+    closeTo(fit.weights[54], 0.337801192134277, 1e-10)
+  })
+
+  test('bisquare', () => {
+    const fit = robust({ table, model, kind: 'bisquare' })
+    expectTerms(fit.terms, [
+      [6.86128313749355, 0.1256319989883833],
+      [-0.393720471524652, 0.0207782323749367],
+      [-2.21732927195856, 0.1664064530513878],
+      [0.146451731965559, 0.0296719075417058],
+    ])
+    closeTo(fit.residualStandardDeviation, 0.278493526279104, 1e-11)
+    closeTo(fit.weights[54], 0.0394575461447785, 1e-9)
+  })
+})
+
+describe('stopping distances', () => {
+  const table = dataTable('cars.csv')
+
+  test('Huber', () => {
+    const fit = robust({ table, model: 'dist ~ speed', kind: 'huber' })
+    expectTerms(fit.terms, [
+      [-16.52634764328404, 6.330194284180982],
+      [3.77331267979643, 0.389183974094525],
+    ])
+    closeTo(fit.residualStandardDeviation, 13.2839123699936, 1e-11)
+    closeTo(fit.weights[48], 0.3886902132932, 1e-10)
+  })
+
+  test('bisquare', () => {
+    const fit = robust({ table, model: 'dist ~ speed', kind: 'bisquare' })
+    expectTerms(fit.terms, [
+      [-15.51393262484074, 6.235946737645201],
+      [3.66585153431372, 0.383389580895391],
+    ])
+    closeTo(fit.residualStandardDeviation, 12.5701398877509, 1e-11)
+    closeTo(fit.weights[48], 0.121467224863122, 1e-10)
+  })
+})
+
+describe('a plane with three runs in ten far above it', () => {
+  const at = Array.from({ length: 40 }, (_, i) => i)
+  const a = at.map((i) => ((7 * i) % 40) / 10)
+  const b = at.map((i) => ((11 * i) % 40) / 10)
+  const isBad = (i: number) => i % 10 < 3
+  const y = at.map(
+    (i) => 5 + 2 * a[i]! - 3 * b[i]! + (((17 * i) % 40) - 19.5) / 100 + (isBad(i) ? 50 + i : 0),
+  )
+  const columns = Object.entries({ a, b, y }).map(([name, values]) => ({ name, values }))
+  const table = { rows: 40, columns }
+
+  test('Huber is drawn to them', () => {
+    const fit = robust({ table, model: 'y ~ a + b', kind: 'huber' })
+    expectTerms(fit.terms, [
+      [35.109225381195728, 14.1303083384371],
+      [-0.202931405974027, 4.42500607114798],
+      [-8.487243186687955, 4.42500607114798],
+    ])
+  })
+
+  test('the bisquare finds the plane, and names the runs', () => {
+    const fit = robust({ table, model: 'y ~ a + b', kind: 'bisquare' })
+    expectTerms(fit.terms, [
+      [4.9626632801098, 0.0641806853224134],
+      [1.99105634753296, 0.0200986358825295],
+      [-2.97213465545543, 0.0200986358825295],
+    ])
+    closeTo(fit.residualStandardDeviation, 0.236949891976106, 1e-11)
+    expect(fit.weights.map((weight) => weight === 0)).toEqual(at.map(isBad))
+    const named = fit.problems.filter(({ code }) => code === 'downWeighted').map(({ row }) => row)
+    expect(named).toEqual(at.filter(isBad).map((i) => i + 2))
+  })
+})
