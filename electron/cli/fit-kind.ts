@@ -1,4 +1,5 @@
 import { fitEquation } from '../../shared/model/equation.ts'
+import type { GivenBounds } from '../../shared/model/equation-bounds.ts'
 import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
 import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
 import { fitMixed } from '../../shared/model/mixed.ts'
@@ -33,7 +34,9 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
     return equationKind(given)
   }
-  if (given.has('start')) return refuse('badOption', '--start belongs to --equation.', { column: 'start' })
+  for (const option of ['start', 'bounds'])
+    if (given.has(option))
+      return refuse('badOption', `--${option} belongs to --equation.`, { column: option })
   const [kind, other] = chosen
   const stray = (['stated', 'earlier'] as const).find((option) => given.has(option) && kind !== 'random')
   if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
@@ -104,9 +107,26 @@ function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (word !== undefined)
     return refuse('badOption', `--start ${text}: ‘${word}’ is no number.`, { column: 'start' })
   const numbers = start.value as Record<string, number>
-  return good((data) => {
-    const fitted = fitEquation({ ...data, equation, start: numbers })
-    if (!fitted.ok) return fitted
-    return told(equation, good({ ...fitted.value, responseText: fitted.value.responseName }))
-  })
+  const bounds = boundsGiven(given.text('bounds'))
+  if (!bounds.ok) return bounds
+  return good((data) =>
+    told(equation, fitEquation({ ...data, equation, start: numbers, bounds: bounds.value })),
+  )
+}
+
+/** Bounds written as `b=0:1,c=0:`, an end left out where it is open. */
+function boundsGiven(text: string | null): Answer<GivenBounds> {
+  const bounds: GivenBounds = {}
+  const bad = (why: string) => refuse('badOption', `--bounds ${text}: ${why}.`, { column: 'bounds' })
+  for (const part of text === null ? [] : text.split(',')) {
+    const [, name = '', low = '', high = ''] =
+      /^\s*([^=]+?)\s*=\s*([^:]*?)\s*:\s*([^:]*?)\s*$/.exec(part) ?? []
+    if (name === '' || (low === '' && high === '')) return bad('write it as b=0:1,c=0:')
+    if (Object.hasOwn(bounds, name)) return bad(`‘${name}’ stands there twice`)
+    const [lower, upper] = [low, high].map((end) => (end === '' ? good(null) : numberOf(end, 'bounds')))
+    if (!lower?.ok) return lower ?? bad('write it as b=0:1,c=0:')
+    if (!upper?.ok) return upper ?? bad('write it as b=0:1,c=0:')
+    bounds[name] = [lower.value, upper.value]
+  }
+  return good(bounds)
 }

@@ -68,6 +68,8 @@ function summary(model: ToldFit, report: Fit): string {
 }
 
 function terms(report: Fit): string {
+  const profiled = report.terms.some(({ profile }) => profile !== undefined)
+  const ends = profiled ? [numeric('profile lower'), numeric('profile upper')] : []
   return printTable(
     [
       'term',
@@ -75,6 +77,7 @@ function terms(report: Fit): string {
       numeric('standard error'),
       numeric('lower'),
       numeric('upper'),
+      ...ends,
       numeric('t'),
       numeric('p'),
     ],
@@ -84,6 +87,7 @@ function terms(report: Fit): string {
       digits(term.standardError, 3),
       honest(term.lower, term.standardError),
       honest(term.upper, term.standardError),
+      ...ends.map((_, k) => honest(term.profile?.[k] ?? null, term.standardError)),
       digits(term.t, 4),
       probability(term.p),
     ]),

@@ -28,6 +28,7 @@ export const fit: Verb = {
     },
     equation: { value: '"thickness = a*speed^(-b) + c"', help: 'or an equation with parameters of its own' },
     start: { value: 'a=1e5,b=0.5,c=0', help: 'where the parameters of the equation start' },
+    bounds: { value: '"b=0:1,c=0:"', help: 'within what they stay; an end left out is open' },
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
     random: { value: '"lot/wafer"', help: 'nested groups of a model whose variances are estimated too' },
     stated: {

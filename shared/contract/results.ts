@@ -219,6 +219,8 @@ export const fit = z.object({
       p: maybe,
       lower: maybe,
       upper: maybe,
+      /** Profile interval of an equation's parameter; null where the profile does not close. */
+      profile: z.tuple([maybe, maybe]).optional(),
     }),
   ),
   notEstimable: z.array(z.object({ term: z.string(), because: z.string() })),

@@ -1,5 +1,9 @@
 import { type Answer, good, refuse } from '../problem.ts'
-import { type FunctionName, functionNames } from './expression.ts'
+import { type Expression, functionNames } from './expression.ts'
+
+/** Functions of an equation: those of formulas, and the circular ones; angles in radians. */
+export const equationFunctions = [...functionNames, 'sin', 'cos', 'arctan'] as const
+export type EquationFunction = (typeof equationFunctions)[number]
 
 /** An expression of ordinary arithmetic in named quantities. */
 export type Arithmetic =
@@ -7,10 +11,10 @@ export type Arithmetic =
   | { kind: 'name'; name: string }
   | { kind: 'negative'; of: Arithmetic }
   | { kind: 'operation'; sign: '+' | '-' | '*' | '/' | '^'; left: Arithmetic; right: Arithmetic }
-  | { kind: 'function'; name: FunctionName; of: Arithmetic }
+  | { kind: 'function'; name: EquationFunction; of: Arithmetic }
 
-/** An equation for a measured column. */
-export type Equation = { response: string; right: Arithmetic }
+/** An equation for a measured column, or for a function of it such as its logarithm. */
+export type Equation = { response: Expression; right: Arithmetic }
 
 type Token = { kind: 'number' | 'name' | 'sign' | 'unreadable' | 'end'; text: string; at: number }
 
@@ -18,6 +22,7 @@ const pattern =
   /(?<number>(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)|(?<name>[\p{L}_][\p{L}\p{N}_]*|"(?:[^"]|"")+")|(?<sign>[-+*/^()=\u2212])/uy
 
 const deepest = 50
+const longest = 2000
 
 class Misread extends Error {
   readonly at: number
@@ -28,13 +33,16 @@ class Misread extends Error {
 }
 
 /**
- * Reads an equation such as `thickness = a*speed^(-b) + c`: ordinary arithmetic with `+ - * / ^`, brackets, numbers
- * and the functions of {@link functionNames}. `^` binds closest and to the right, so that −x^2 is −(x²). Names other
- * than letters, digits and `_` stand in double quotes.
+ * Reads an equation such as `thickness = a*speed^(-b) + c`: ordinary arithmetic with `+ - * / ^`, brackets, numbers,
+ * `pi` and the functions of {@link equationFunctions}, and nothing else. `^` binds closest and to the right, so that
+ * −x^2 is −(x²). Names other than letters, digits and `_` stand in double quotes. On the left is the measured column,
+ * or a function of it that formulas know: `log(thickness) = …`.
  *
  * @returns the equation, or a problem with code `equation` that names the character where it goes wrong
  */
 export function parseEquation(text: string): Answer<Equation> {
+  if (text.length > longest)
+    return refuse('equation', `The equation is longer than ${longest} characters.`, { column: 'equation' })
   try {
     return good(new Parser(tokensOf(text)).equation())
   } catch (error) {
@@ -92,13 +100,24 @@ class Parser {
   }
 
   equation(): Equation {
-    const left = this.#next
-    if (left.kind !== 'name') throw this.#unexpected('the measured column')
-    this.#place++
+    const response = this.#response()
     if (!this.#take('=')) throw this.#unexpected('‘=’')
     const right = this.#sum()
     if (this.#next.kind !== 'end') throw this.#unexpected('an operator')
-    return { response: plainName(left.text), right }
+    return { response, right }
+  }
+
+  #response(): Expression {
+    const { kind, text } = this.#next
+    if (kind !== 'name') throw this.#unexpected('the measured column')
+    this.#place++
+    const name = functionNames.find((known) => known === text)
+    if (!name || !this.#take('(')) return { kind: 'column', name: plainName(text) }
+    const of = this.#next
+    if (of.kind !== 'name') throw this.#unexpected('the measured column')
+    this.#place++
+    if (!this.#take(')')) throw this.#unexpected('a closing bracket')
+    return { kind: 'function', name, of: { kind: 'column', name: plainName(of.text) } }
   }
 
   get #next(): Token {
@@ -156,17 +175,20 @@ class Parser {
     }
     if (token.kind === 'name') {
       this.#place++
-      return this.#take('(') ? this.#function(token) : { kind: 'name', name: plainName(token.text) }
+      if (this.#take('(')) return this.#function(token)
+      // A column of that name stands in double quotes.
+      if (token.text === 'pi') return { kind: 'number', value: Math.PI }
+      return { kind: 'name', name: plainName(token.text) }
     }
     if (!this.#take('(')) throw this.#unexpected('a number or a name')
     return this.#closed(token)
   }
 
   #function({ text, at }: Token): Arithmetic {
-    const name = functionNames.find((known) => known === text)
+    const name = equationFunctions.find((known) => known === text)
     if (!name)
       throw new Misread(
-        `‘${text}’ is no function here. There are ${functionNames.join(', ')}; a product needs its *.`,
+        `‘${text}’ is no function here. There are ${equationFunctions.join(', ')}; a product needs its *.`,
         at,
       )
     return { kind: 'function', name, of: this.#closed(this.#next) }

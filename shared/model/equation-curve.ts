@@ -1,21 +1,32 @@
-import { type Answer, good, type Problem } from '../problem.ts'
-import { type Equation, namesOf } from './arithmetic.ts'
-import type { Term } from './expression.ts'
+import type { Settings } from '../contract/things.ts'
+import { type Answer, good, type Problem, refuse } from '../problem.ts'
+import { type Arithmetic, type Equation, namesOf } from './arithmetic.ts'
+import { columnOf, type Expression, type Term } from './expression.ts'
 import { type Frame, frameOf } from './frame.ts'
-import type { Evaluation } from './levenberg-marquardt.ts'
-import { type Sloped, sloped } from './slopes.ts'
+import type { Evaluate } from './levenberg-marquardt.ts'
 import { columnNamed, type Table } from './table.ts'
+import { tapeOver } from './tape.ts'
 
 /** An equation laid over the rows of a table that it can use. */
 export type EquationCurve = {
   frame: Frame
-  /** In the order of the start values. */
+  /** The response as the equation writes it. */
+  response: Expression
   parameters: string[]
-  /** Value and slopes by the parameters where the columns have the given values; null where there is none. */
-  at(column: (name: string) => number, parameters: number[]): { value: number; slopes: Float64Array } | null
-  /** Residuals and slopes of all rows, times the roots of the weights. */
-  evaluate(parameters: number[]): Evaluation | null
+  /** Parts that share no parameter and no run, so that each can be searched alone. */
+  parts: EquationPart[]
+  /**
+   * Value and slopes by all parameters at the settings.
+   *
+   * @returns problems with code `missingSetting`, `unknownLevel` or `outsideDomain`
+   */
+  at(settings: Settings, values: number[]): Answer<{ value: number; slopes: Float64Array }>
+  /** Residuals and slopes of all runs, times the roots of the weights. */
+  evaluate: Evaluate
 }
+
+/** One part: which of the parameters are its own, and the residuals of its runs. */
+export type EquationPart = { which: number[]; evaluate: Evaluate }
 
 /** @returns problems with code `unknownName`, `twiceNamed`, `unusedStart`, `fewerRunsThanTerms` or those of the table */
 export function equationCurve(options: {
@@ -27,64 +38,92 @@ export function equationCurve(options: {
   const { table, equation, start, weights } = options
   const parameters = Object.keys(start)
   const names = namesOf(equation.right)
-  const problems = nameProblems(names, parameters, equation, table)
+  const problems = nameProblems(names, parameters, columnOf(equation.response), table)
   if (problems.length > 0) return { ok: false, problems }
   const columns = names.filter((name) => !parameters.includes(name))
   const terms = columns.map((name): Term => [{ kind: 'column', name }])
-  const response = { kind: 'column', name: equation.response } as const
-  const framed = frameOf(table, { response, terms }, response, weights)
+  const framed = frameOf(table, { response: equation.response, terms }, equation.response, weights)
   if (!framed.ok) return framed
   const frame = framed.value
   const texts = Object.keys(frame.levels)
   if (texts.length > 0) return { ok: false, problems: texts.map(notNumeric) }
-  const n = frame.rows.length
-  if (n < parameters.length)
-    return {
-      ok: false,
-      problems: [
-        {
-          code: 'fewerRunsThanTerms',
-          message: `The equation has ${parameters.length} parameters, the table only ${n} usable runs.`,
-        },
-        ...frame.problems,
-      ],
-    }
-  const units = parameters.map((_, j) => Float64Array.from(parameters, (_, k) => (k === j ? 1 : 0)))
-  const at: EquationCurve['at'] = (column, values) => {
-    const lookup = (name: string): Sloped => {
-      const j = parameters.indexOf(name)
-      return j < 0
-        ? { value: column(name), slopes: null }
-        : { value: values[j] as number, slopes: units[j] as Float64Array }
-    }
-    const { value, slopes } = sloped(equation.right, lookup)
-    const found = slopes ?? new Float64Array(parameters.length)
-    return Number.isFinite(value) && found.every(Number.isFinite) ? { value, slopes: found } : null
-  }
-  const data = new Map(frame.columns.map((column) => [column.name, column.values as number[]]))
+  const few = fewRuns(frame, parameters.length)
+  if (few) return { ok: false, problems: [few, ...frame.problems] }
+  const law = { expression: equation.right, columns, parameters }
+  const evaluate = overRuns(
+    law,
+    frame,
+    frame.rows.map((_, i) => i),
+  )
   return good({
     frame,
+    response: equation.response,
     parameters,
-    at,
-    evaluate: (values) => {
-      const residuals = new Float64Array(n)
-      const slopes = parameters.map(() => new Float64Array(n))
-      for (let i = 0; i < n; i++) {
-        const row = frame.rows[i] as number
-        const point = at((name) => data.get(name)?.[row] as number, values)
-        if (!point) return null
-        const root = Math.sqrt(frame.weights?.[i] ?? 1)
-        residuals[i] = root * ((frame.response[i] as number) - point.value)
-        slopes.forEach((column, j) => {
-          column[i] = root * (point.slopes[j] as number)
-        })
-      }
-      return { residuals, slopes }
-    },
+    parts: [{ which: parameters.map((_, j) => j), evaluate }],
+    at: (settings, values) => pointOn(law, settings, values),
+    evaluate,
   })
 }
 
-function nameProblems(names: string[], parameters: string[], equation: Equation, table: Table): Problem[] {
+/** An expression, and which of its names are columns and which parameters. */
+export type Law = { expression: Arithmetic; columns: string[]; parameters: string[] }
+
+/** Where the runs are fewer than the parameters. */
+export function fewRuns({ rows }: Frame, parameters: number): Problem | null {
+  if (rows.length >= parameters) return null
+  const message = `The equation has ${parameters} parameters, the table only ${rows.length} usable runs.`
+  return { code: 'fewerRunsThanTerms', message }
+}
+
+/**
+ * Residuals and slopes of some of the frame's runs.
+ *
+ * @param runs places among the frame's used rows
+ */
+export function overRuns({ expression, columns, parameters }: Law, frame: Frame, runs: number[]): Evaluate {
+  const data = new Map(
+    columns.map((name) => {
+      const values = frame.columns.find((column) => column.name === name)?.values ?? []
+      return [name, runs.map((i) => values[frame.rows[i] as number] as number)]
+    }),
+  )
+  const measured = runs.map((i) => frame.response[i] as number)
+  const roots = runs.map((i) => Math.sqrt(frame.weights?.[i] ?? 1))
+  const tape = tapeOver(expression, data, parameters, runs.length)
+  return (at) => {
+    const { values, slopes } = tape(at)
+    if (!finite(values) || !slopes.every(finite)) return null
+    return {
+      residuals: values.map((value, i) => (roots[i] as number) * ((measured[i] as number) - value)),
+      slopes: slopes.map((column) => column.map((slope, i) => (roots[i] as number) * slope)),
+    }
+  }
+}
+
+/** Value and slopes at the settings. */
+export function pointOn(
+  { expression, columns, parameters }: Law,
+  settings: Settings,
+  at: number[],
+): Answer<{ value: number; slopes: Float64Array }> {
+  const missing = columns.find((name) => typeof settings[name] !== 'number')
+  if (missing !== undefined)
+    return refuse('missingSetting', `${missing} needs a number.`, { column: missing })
+  const data = new Map(columns.map((name) => [name, [settings[name] as number]]))
+  const { values, slopes } = tapeOver(expression, data, parameters, 1)(at)
+  const [value = Number.NaN] = values
+  const own = Float64Array.from(slopes, ([slope]) => slope as number)
+  if (!Number.isFinite(value) || !finite(own))
+    return refuse('outsideDomain', 'The equation has no value at these settings.')
+  return good({ value, slopes: own })
+}
+
+function finite(values: Float64Array): boolean {
+  for (const value of values) if (!Number.isFinite(value)) return false
+  return true
+}
+
+function nameProblems(names: string[], parameters: string[], response: string, table: Table): Problem[] {
   const problem = (code: string, column: string, message: string): Problem => ({ code, message, column })
   const unknown = names.filter((name) => !parameters.includes(name) && !columnNamed(table, name))
   const twice = parameters.filter((name) => columnNamed(table, name))
@@ -103,14 +142,8 @@ function nameProblems(names: string[], parameters: string[], equation: Equation,
     ...unused.map((name) =>
       problem('unusedStart', name, `‘${name}’ has a start value but no place in the equation.`),
     ),
-    ...(names.includes(equation.response)
-      ? [
-          problem(
-            'twiceNamed',
-            equation.response,
-            `${equation.response} stands on both sides of the equation.`,
-          ),
-        ]
+    ...(names.includes(response)
+      ? [problem('twiceNamed', response, `${response} stands on both sides of the equation.`)]
       : []),
   ]
 }

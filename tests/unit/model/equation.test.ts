@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest'
 import { fit as fitSchema } from '../../../shared/contract/results.ts'
 import { type Arithmetic, namesOf, parseEquation } from '../../../shared/model/arithmetic.ts'
 import { type EquationOptions, fitEquation } from '../../../shared/model/equation.ts'
-import { sloped } from '../../../shared/model/slopes.ts'
+import { tapeOver } from '../../../shared/model/tape.ts'
 import { closeTo } from '../../published/model/close-to.ts'
 import { fittedTo, tableOf } from './some-runs.ts'
 
@@ -13,13 +13,10 @@ function rightOf(text: string): Arithmetic {
   return answer.value.right
 }
 
-/** Value and slopes with x = 2, and a = 3, b = 0.5 as parameters. */
-function slopedAt(text: string, a = 3, b = 0.5) {
-  return sloped(rightOf(text), (name) => {
-    if (name === 'a') return { value: a, slopes: Float64Array.of(1, 0) }
-    if (name === 'b') return { value: b, slopes: Float64Array.of(0, 1) }
-    return { value: 2, slopes: null }
-  })
+/** Value and slopes by a and b with x = 2, and a = 3, b = 0.5 unless given. */
+function slopedAt(text: string, a = 3, b = 0.5, x = 2) {
+  const { values, slopes } = tapeOver(rightOf(text), new Map([['x', [x]]]), ['a', 'b'], 1)([a, b])
+  return { value: values[0] as number, slopes: slopes.map(([slope]) => slope as number) }
 }
 
 describe('arithmetic', () => {
@@ -107,10 +104,12 @@ describe('arithmetic', () => {
   })
 
   test('zero to a positive power has no slope by the power', () => {
-    const found = sloped(rightOf('x^a'), (name) =>
-      name === 'a' ? { value: 2, slopes: Float64Array.of(1) } : { value: 0, slopes: null },
-    )
-    expect(found).toEqual({ value: 0, slopes: Float64Array.of(0) })
+    expect(slopedAt('x^a', 2, 0.5, 0)).toEqual({ value: 0, slopes: [0, 0] })
+  })
+
+  test('a column may be negative under a whole power, and pi in quotes is a column', () => {
+    expect(slopedAt('a*x^2', 3, 0.5, -2)).toEqual({ value: 12, slopes: [4, 0] })
+    expect(namesOf(rightOf('pi*a + "pi"'))).toEqual(['a', 'pi'])
   })
 })
 
