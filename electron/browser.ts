@@ -47,7 +47,11 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
   const server = createServer()
   const listening = await listen(server, options.port ?? 0)
   if (!listening.ok) return listening
-  const engine = await startEngine({ databaseFile, onChanged: () => news.tell('changed') }).catch((error) => {
+  const engine = await startEngine({
+    databaseFile,
+    onChanged: () => news.tell('changed'),
+    onProgress: (progress) => news.tell('progress', progress),
+  }).catch((error) => {
     server.close()
     throw error
   })

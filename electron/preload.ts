@@ -1,12 +1,20 @@
 import { contextBridge, ipcRenderer } from 'electron'
 import type { Bridge, BridgeEvent } from '../shared/bridge.ts'
+import type { Progress } from '../shared/progress.ts'
 
-type Handler = () => void | Promise<void>
+type Handler = (progress?: Progress) => void | Promise<void>
 
-const handlers: Record<BridgeEvent, Set<Handler>> = { changed: new Set(), closing: new Set() }
+const handlers: Record<BridgeEvent, Set<Handler>> = {
+  changed: new Set(),
+  progress: new Set(),
+  closing: new Set(),
+}
 
 ipcRenderer.on('evenfilm:changed', () => {
   for (const handler of handlers.changed) handler()
+})
+ipcRenderer.on('evenfilm:progress', (_event, progress: Progress) => {
+  for (const handler of handlers.progress) handler(progress)
 })
 ipcRenderer.on('evenfilm:closing', async () => {
   await Promise.allSettled([...handlers.closing].map((handler) => handler()))

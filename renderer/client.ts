@@ -1,6 +1,7 @@
 import type { Bridge } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
+import type { Progress } from '../shared/progress.ts'
 
 declare global {
   interface Window {
@@ -42,23 +43,44 @@ export const callEngine = (async (name: CallName, args: unknown) => {
 }) as CallEngine
 
 const changedHandlers = new Set<() => void>()
+const progressHandlers = new Set<(progress: Progress) => void>()
 let listening = false
 
-/**
- * Calls back whenever the database changed, from this window or another. One stream serves the whole page:
- * a browser keeps no more than six connections to one address.
- */
+/** Listens once for the whole page: a browser keeps no more than six connections to one address. */
+function listen() {
+  if (listening) return
+  listening = true
+  const changed = () => {
+    for (const each of changedHandlers) each()
+  }
+  const moved = (progress?: Progress) => {
+    if (progress) for (const each of progressHandlers) each(progress)
+  }
+  if (window.evenfilm) {
+    window.evenfilm.on('changed', changed)
+    window.evenfilm.on('progress', moved)
+    return
+  }
+  const events = new EventSource('/events')
+  events.addEventListener('changed', changed)
+  events.addEventListener('progress', (event) => {
+    const progress = JSON.parse((event as MessageEvent<string>).data) as Progress
+    if (progress.page === page) moved(progress)
+  })
+}
+
+/** Calls back whenever the database changed, from this window or another. */
 export function onChanged(handler: () => void): () => void {
   changedHandlers.add(handler)
-  if (!listening) {
-    listening = true
-    const tell = () => {
-      for (const each of changedHandlers) each()
-    }
-    if (window.evenfilm) window.evenfilm.on('changed', tell)
-    else new EventSource('/events').addEventListener('changed', tell)
-  }
+  listen()
   return () => changedHandlers.delete(handler)
+}
+
+/** Calls back with how far the long calls of this page have come, a few times a second. */
+export function onProgress(handler: (progress: Progress) => void): () => void {
+  progressHandlers.add(handler)
+  listen()
+  return () => progressHandlers.delete(handler)
 }
 
 /** Does the work before the desktop window closes; it waits for what the handler returns. */

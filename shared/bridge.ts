@@ -1,9 +1,12 @@
 import type { Answer } from './problem.ts'
+import type { Progress } from './progress.ts'
 
 /** What the engine or the window tells the page without being asked. */
 export type BridgeEvent =
   /** The database changed: by this page, by another window, by the command line. */
   | 'changed'
+  /** A long call of this page has come further: the handler is told how far. */
+  | 'progress'
   /** The window is about to close. It waits (two seconds at most) for what the handler returns. */
   | 'closing'
 
@@ -13,7 +16,7 @@ export type Bridge = {
   /** One call of the contract; never rejects for what a person can put right. */
   call(name: string, args: unknown): Promise<Answer<unknown>>
   /** Calls the handler at every event of the kind; returns the function that stops that. */
-  on(event: BridgeEvent, handler: () => void | Promise<void>): () => void
+  on(event: BridgeEvent, handler: (progress?: Progress) => void | Promise<void>): () => void
   /** Asks where to save a text and writes it there; the path, or null where nothing was saved. */
   saveFile(file: { fileName: string; text: string }): Promise<Answer<{ saved: string | null }>>
 }

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { calls } from './contract/calls.ts'
 import type { Answer } from './problem.ts'
+import type { Progress } from './progress.ts'
 
 /**
  * Every call between a door (window, browser, command line) and the engine: its name, the schema of its
@@ -26,8 +27,9 @@ export type Request = { id: number; name: string; args: unknown; page?: string }
 /** The message that asks the engine's process to close its database and to end. */
 export type Stop = { kind: 'stop' }
 
-/** What the engine sends back: the answer to one request, or word that the database changed. */
+/** What the engine sends back: the answer to one request, how far it has come, or word that the database changed. */
 export type Reply =
   | { kind: 'answer'; id: number; answer: Answer<unknown> }
+  | { kind: 'progress'; progress: Progress }
   | { kind: 'changed' }
   | { kind: 'ready' }

@@ -22,8 +22,9 @@ export function makeNews() {
       followers.add(response)
       response.on('close', () => followers.delete(response))
     },
-    tell(event: 'changed') {
-      send(`event: ${event}\ndata:\n\n`)
+    /** `data` is JSON on one line. */
+    tell(event: 'changed' | 'progress', data?: unknown) {
+      send(`event: ${event}\ndata:${data === undefined ? '' : JSON.stringify(data)}\n\n`)
     },
     close() {
       clearInterval(beat)

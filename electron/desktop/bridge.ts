@@ -1,6 +1,14 @@
 import { writeFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
-import { app, BrowserWindow, dialog, type IpcMainInvokeEvent, ipcMain, type WebFrameMain } from 'electron'
+import {
+  app,
+  BrowserWindow,
+  dialog,
+  type IpcMainInvokeEvent,
+  ipcMain,
+  type WebContents,
+  type WebFrameMain,
+} from 'electron'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { EngineClient } from './engine-client.ts'
 import { plainFileName } from './file-name.ts'
@@ -14,6 +22,9 @@ export function isFromPage(frame: WebFrameMain | null): boolean {
   return frame !== null && frame.parent === null && isOwnPage(frame.url)
 }
 
+/** The word by which the engine tells the pages of windows apart. */
+export const pageOf = (contents: WebContents) => `window ${contents.id}`
+
 /** Answers what the page asks over its bridge; whoever else asks is refused. */
 export function answerBridge(engine: () => EngineClient, rememberedFile: string): void {
   const answer = (channel: string, asked: Asked) => {
@@ -25,7 +36,7 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
   }
   answer('evenfilm:call', async (event, name, args) => {
     if (typeof name !== 'string') return refuse('badCall', 'A call has a name and arguments.')
-    return engine().call(name, args, `window ${event.sender.id}`)
+    return engine().call(name, args, pageOf(event.sender))
   })
   answer('evenfilm:saveFile', async (event, file) => {
     const { fileName, text } = (file ?? {}) as Record<string, unknown>

@@ -1,5 +1,6 @@
 import type { Reply, Request, Stop } from '../../shared/contract.ts'
 import { type Answer, refuse } from '../../shared/problem.ts'
+import type { Progress } from '../../shared/progress.ts'
 
 /** The engine's process as its caller sees it: two kinds of process speak the same messages. */
 export type EngineProcess = {
@@ -12,6 +13,7 @@ export type EngineProcess = {
 
 export type EngineClientOptions = {
   onChanged(): void
+  onProgress(progress: Progress): void
   /** The engine has ended without being asked to. */
   onGone(code: number | null): void
   /** Time for one call, ms. */
@@ -34,7 +36,7 @@ export type EngineClient = {
  * to answer, or does not answer in time, is refused with the reason.
  */
 export function engineClient(engine: EngineProcess, options: EngineClientOptions): EngineClient {
-  const { onChanged, onGone, callTime = 120_000, stopTime = 3000 } = options
+  const { onChanged, onProgress, onGone, callTime = 120_000, stopTime = 3000 } = options
   const waiting = new Map<number, (answer: Answer<unknown>) => void>()
   let lastId = 0
   let ended: { code: number | null } | null = null
@@ -57,6 +59,7 @@ export function engineClient(engine: EngineProcess, options: EngineClientOptions
   engine.onMessage((message) => {
     if (message.kind === 'ready') isReady(true)
     else if (message.kind === 'changed') onChanged()
+    else if (message.kind === 'progress') onProgress(message.progress)
     else if (message.kind === 'answer') {
       waiting.get(message.id)?.(message.answer)
       waiting.delete(message.id)

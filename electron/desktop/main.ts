@@ -1,7 +1,7 @@
 import { join, resolve } from 'node:path'
 import { app, BrowserWindow, dialog, session } from 'electron'
 import { dataFileName } from '../data-file.ts'
-import { answerBridge } from './bridge.ts'
+import { answerBridge, pageOf } from './bridge.ts'
 import type { EngineClient } from './engine-client.ts'
 import { startEngine } from './engine-start.ts'
 import { setMenu } from './menu.ts'
@@ -60,6 +60,12 @@ function openEngine(databaseFile: string): EngineClient {
   return startEngine(databaseFile, {
     onChanged: () => {
       for (const window of BrowserWindow.getAllWindows()) window.webContents.send('evenfilm:changed')
+    },
+    onProgress: (progress) => {
+      const asked = BrowserWindow.getAllWindows().find(
+        ({ webContents }) => pageOf(webContents) === progress.page,
+      )
+      asked?.webContents.send('evenfilm:progress', progress)
     },
     onGone: async (code) => {
       // Ctrl+C in a terminal ends both processes, in whatever order.

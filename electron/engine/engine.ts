@@ -2,9 +2,12 @@ import { userInfo } from 'node:os'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
+import { nowAndThen, type Progress } from '../../shared/progress.ts'
 import { handlers } from './calls/all.ts'
+import type { Page, Pieces } from './calls/handler.ts'
 import type { ComputationName, Question } from './compute/computations.ts'
-import { startWorkers, type Workers } from './compute/workers.ts'
+import { cancelled, startWorkers, type Workers } from './compute/workers.ts'
+import { workOff } from './long-call.ts'
 import { plainIssue } from './plain-issue.ts'
 import { problemOf, withFaults } from './store/faults.ts'
 import { openStore, type Store } from './store/open.ts'
@@ -15,6 +18,8 @@ export type EngineOptions = {
   databaseFile: string
   /** Called after every change of the database, by this engine at once, by another process within a second. */
   onChanged?: () => void
+  /** Called now and then while a long call of a page is under way. */
+  onProgress?: (progress: Progress) => void
   /** How long a write waits for another process, ms (5000). */
   busyTimeout?: number
   /** Threads to compute on, which their owner closes; threads of its own where none are given. */
@@ -26,7 +31,8 @@ export type Engine = {
    * Answers one call of the contract. Whatever a person can put right is a problem in the answer (a database
    * that cannot be opened too: every call tries again); a rejection is a defect of the program.
    *
-   * @param page a word for the page that asks; its newer plan or recommendation supersedes one under way
+   * @param page a word for the page that asks: its newer plan or recommendation supersedes one under way, it is told
+   *   how far its long calls have come, and it may cancel them
    */
   call(name: string, args: unknown, page?: string): Promise<Answer<unknown>>
   close(): Promise<void>
@@ -45,6 +51,44 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   let closed = false
   const tell = options.onChanged ?? (() => {})
   const workers = options.workers ?? startWorkers()
+  const underWay = new Map<string, AbortController>()
+
+  const cancel = (name: string, page?: string) => underWay.get(`${name} of ${page}`)?.abort()
+
+  /** Answers a call that takes long: beside the engine first, then in pieces, and last in one step. */
+  const runLong = async (
+    store: Store,
+    { computation, newestOnly, ask, pieces, finish }: Long,
+    { name, args, page }: { name: CallName; args: unknown; page: string | undefined },
+  ): Promise<{ answer: Answer<unknown>; changed: boolean }> => {
+    const input = withFaults(store.file, () => ask(args, store))
+    if (!input.ok) return { answer: input, changed: false }
+    const place = page === undefined ? null : `${name} of ${page}`
+    const abort = new AbortController()
+    if (place !== null) underWay.set(place, abort)
+    const tellPage = nowAndThen((what, done, of) => {
+      if (page !== undefined) options.onProgress?.({ page, call: name, what, done, of })
+    })
+    const { signal } = abort
+    try {
+      const question = { computation, input: input.value } as Question
+      const newest = newestOnly ? place : null
+      const output = await workers.compute(question, newest, { signal, tell: tellPage })
+      if (closed) return { answer: stopped, changed: false }
+      if (!output.ok) return { answer: output, changed: false }
+      const step = () => run(store, name, () => finish(output.value, args, store))
+      if (!pieces) return step()
+      const halt = () => (closed ? stopped : signal.aborted ? cancelled : null)
+      return await workOff(pieces(output.value, args, store), {
+        file: store.file,
+        tell: tellPage,
+        halt,
+        step,
+      })
+    } finally {
+      if (place !== null && underWay.get(place) === abort) underWay.delete(place)
+    }
+  }
 
   const open = (): Answer<Store> => {
     if (store) return { ok: true, value: store }
@@ -77,18 +121,12 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       if (!opened.ok) return opened
       const { name: known, args: given } = checked.value
       const handler = handlers[known] as Plain | Long
-      let answering = (store: Store) => (handler as Plain)(given, store)
-      if (typeof handler !== 'function') {
-        const { computation, newestOnly, ask, finish } = handler
-        const input = withFaults(opened.value.file, () => ask(given, opened.value))
-        if (!input.ok) return input
-        const newest = newestOnly && page !== undefined ? `${known} of ${page}` : null
-        const output = await workers.compute({ computation, input: input.value } as Question, newest)
-        if (!output.ok) return output
-        if (closed) return stopped
-        answering = (store) => finish(output.value, given, store)
-      }
-      const { answer, changed } = run(opened.value, known, answering)
+      const { answer, changed } =
+        typeof handler === 'function'
+          ? run(opened.value, known, (store) =>
+              handler(given, store, { cancel: (name) => cancel(name, page) }),
+            )
+          : await runLong(opened.value, handler, { name: known, args: given, page })
       if (changed) tell()
       return answer
     },
@@ -123,11 +161,12 @@ function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: 
 }
 
 /** Handlers as the engine sees them: each takes what the contract has checked for its call. */
-type Plain = (args: unknown, store: Store) => Answer<unknown>
+type Plain = (args: unknown, store: Store, page: Page) => Answer<unknown>
 type Long = {
   computation: ComputationName
   newestOnly?: boolean
-  ask: Plain
+  ask(args: unknown, store: Store): Answer<unknown>
+  pieces?(output: unknown, args: unknown, store: Store): Pieces
   finish(output: unknown, args: unknown, store: Store): Answer<unknown>
 }
 

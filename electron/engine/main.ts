@@ -17,5 +17,5 @@ if (!port || !databaseFile) {
     console.error(error)
     process.exit(70)
   })
-  serveOnPort(port, (onChanged) => startEngine({ databaseFile, onChanged }))
+  serveOnPort(port, (tell) => startEngine({ databaseFile, ...tell }))
 }

@@ -1,6 +1,6 @@
 import type { Reply, Request, Stop } from '../../shared/contract.ts'
 import { refuse } from '../../shared/problem.ts'
-import type { Engine } from './engine.ts'
+import type { Engine, EngineOptions } from './engine.ts'
 
 /** The two ends that a message port can have: a utility process of Electron, or a forked Node. */
 type Port = { send(reply: Reply): void; onMessage(handler: (message: unknown) => void): void }
@@ -26,14 +26,17 @@ export function portToParent(): Port | null {
 }
 
 /**
- * Answers the requests of a port with the engine that `start` starts, says when it is ready and when the database
- * changed. Asked to stop, or left by its parent, it closes the engine and ends the process.
+ * Answers the requests of a port with the engine that `start` starts, says when it is ready, how far long calls have
+ * come and when the database changed. Asked to stop, or left by its parent, it closes the engine and ends the process.
  */
 export async function serveOnPort(
   port: Port,
-  start: (onChanged: () => void) => Promise<Engine>,
+  start: (tell: Pick<EngineOptions, 'onChanged' | 'onProgress'>) => Promise<Engine>,
 ): Promise<void> {
-  const starting = start(() => port.send({ kind: 'changed' }))
+  const starting = start({
+    onChanged: () => port.send({ kind: 'changed' }),
+    onProgress: (progress) => port.send({ kind: 'progress', progress }),
+  })
   port.onMessage(async (message) => {
     if (!isRequest(message)) return
     const { id, name, args, page } = message

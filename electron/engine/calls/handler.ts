@@ -1,6 +1,7 @@
 import type { Study } from '../../../shared/contract/things.ts'
 import type { CallName, CheckedArgs, Result } from '../../../shared/contract.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import type { Tell } from '../../../shared/progress.ts'
 import type { ComputationName, InputOf, OutputOf } from '../compute/computations.ts'
 import type { Store } from '../store/open.ts'
 import { studyOf } from '../store/studies.ts'
@@ -9,11 +10,30 @@ import { studyOf } from '../store/studies.ts'
  * Answers one call whose arguments have been checked. A writer is run inside a transaction that is one step of
  * the history, and has to name that step (`describeStep`); whatever it refuses leaves nothing behind.
  */
-export type Handler<N extends CallName> = (args: CheckedArgs<N>, store: Store) => Answer<Result<N>>
+export type Handler<N extends CallName> = (
+  args: CheckedArgs<N>,
+  store: Store,
+  page: Page,
+) => Answer<Result<N>>
+
+/** The page that asks. */
+export type Page = {
+  /** Ends its call of that name, if there is one under way. */
+  cancel(call: string): void
+}
+
+/** Work of a long writer between its computation and its step, done a piece at a time so that nobody waits for it. */
+export type Pieces = {
+  /** Every piece is a transaction of its own and leaves nothing that anyone sees; it yields how far it has come. */
+  make(): Iterable<Parameters<Tell>>
+  /** Takes away what the pieces have left, a piece at a time. */
+  takeBack(): Iterable<unknown>
+}
 
 /**
  * Answers one call by a computation beside the engine: `ask` reads what it takes, `finish` makes the answer of
- * what comes back. Of a writer only `finish` is run inside the step, and it looks at the store anew.
+ * what comes back, for which `pieces` may prepare. Of a writer only `finish` is run inside the step, and it looks at
+ * the store anew.
  */
 export type LongHandler<N extends CallName> = {
   [C in ComputationName]: {
@@ -21,6 +41,7 @@ export type LongHandler<N extends CallName> = {
     /** A newer call of this name from the same page ends this one. */
     newestOnly?: boolean
     ask(args: CheckedArgs<N>, store: Store): Answer<InputOf<C>>
+    pieces?(output: OutputOf<C>, args: CheckedArgs<N>, store: Store): Pieces
     finish(output: OutputOf<C>, args: CheckedArgs<N>, store: Store): Answer<Result<N>>
   }
 }[ComputationName]

@@ -1,20 +1,31 @@
 import { availableParallelism } from 'node:os'
 import { Worker } from 'node:worker_threads'
 import { type Answer, refuse } from '../../../shared/problem.ts'
+import { type Tell, untold } from '../../../shared/progress.ts'
 import type { Question } from './computations.ts'
 
 /** The threads that compute beside the engine, so that saving a reading never waits for them. */
 export type Workers = {
   /**
    * Answers a question on a thread of its own. A newer question with the same `newest` ends an older one, which
-   * is then answered with the problem `superseded`; a thread that fails is a problem too.
+   * is then answered with the problem `superseded`; a thread that fails is a problem too. `signal` ends it with
+   * the problem `cancelled`.
    */
-  compute(question: Question, newest?: string | null): Promise<Answer<unknown>>
+  compute(
+    question: Question,
+    newest?: string | null,
+    more?: { signal?: AbortSignal; tell?: Tell },
+  ): Promise<Answer<unknown>>
   /** Ends all threads; questions under way are answered with the problem `stopped`. */
   close(): Promise<void>
 }
 
-type Job = { question: Question; newest: string | null; done(answer: Answer<unknown>): void }
+type Job = { question: Question; newest: string | null; tell: Tell; done(answer: Answer<unknown>): void }
+/** What a thread sends: how far it has come, or its answer. */
+type Message = { told: Parameters<Tell> } | Answer<unknown>
+
+/** The answer to what a person has cancelled. */
+export const cancelled = refuse('cancelled', 'This was cancelled. Nothing was changed.')
 
 /** The thread's own file: beside this one from source, beside the bundle in dist/. */
 const workerFile = new URL(import.meta.url.endsWith('.ts') ? './worker.ts' : './worker.cjs', import.meta.url)
@@ -30,14 +41,15 @@ export function startWorkers({ file = workerFile, most = usualMost } = {}): Work
 
   const start = (): Worker => {
     const worker = new Worker(file)
-    worker.on('message', (answer: Answer<unknown>) => {
+    worker.on('message', (message: Message) => {
       const job = busy.get(worker)
       if (!job) return
+      if ('told' in message) return job.tell(...message.told)
       busy.delete(worker)
       idle.push(worker)
       // A thread without work does not keep the process.
       worker.unref()
-      job.done(answer)
+      job.done(message)
       goOn()
     })
     const failed = (why: string) => {
@@ -75,18 +87,23 @@ export function startWorkers({ file = workerFile, most = usualMost } = {}): Work
   }
   const supersede = (newest: string) => {
     const answer = refuse('superseded', 'A newer question of the same kind has taken the place of this one.')
-    for (const job of waiting.filter((each) => each.newest === newest)) {
+    giveUp((job) => job.newest === newest, answer)
+  }
+  const giveUp = (which: (job: Job) => boolean, answer: Answer<unknown>) => {
+    for (const job of waiting.filter(which)) {
       waiting.splice(waiting.indexOf(job), 1)
       job.done(answer)
     }
-    for (const [worker, job] of [...busy]) if (job.newest === newest) end(worker, job, answer)
+    for (const [worker, job] of [...busy]) if (which(job)) end(worker, job, answer)
   }
 
   return {
-    compute: (question, newest = null) =>
+    compute: (question, newest = null, { signal, tell = untold } = {}) =>
       new Promise((done) => {
         if (newest !== null) supersede(newest)
-        waiting.push({ question, newest, done })
+        const job: Job = { question, newest, tell, done }
+        waiting.push(job)
+        signal?.addEventListener('abort', () => giveUp((each) => each === job, cancelled), { once: true })
         goOn()
       }),
     async close() {

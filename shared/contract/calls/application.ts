@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { problem } from '../results.ts'
 import { siteMapName } from '../things.ts'
 import { site } from './bench.ts'
-import { nothing, reads } from './call.ts'
+import { done, nothing, reads } from './call.ts'
 
 export const application = {
   'application.about': reads(
@@ -14,6 +14,8 @@ export const application = {
       warnings: z.array(problem),
     }),
   ),
+  /** Ends the long call of that name which the same page has under way; it is answered with the problem `cancelled`. */
+  'application.cancel': reads(z.object({ call: z.string().max(100) }), done),
   'sites.map': reads(
     z.object({ name: siteMapName, diameterMm: z.number().positive(), edgeExclusionMm: z.number().min(0) }),
     z.array(site),

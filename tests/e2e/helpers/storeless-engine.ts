@@ -10,12 +10,12 @@ const workers = startWorkers()
 const databaseFile = process.argv[2] ?? ''
 
 if (port) {
-  serveOnPort(port, async (onChanged) => ({
+  serveOnPort(port, async ({ onChanged }) => ({
     async call(name, args) {
       if (name === 'end') process.exit(9)
       if (name === 'fail') throw new Error('as asked')
       if (name === 'compute') return workers.compute(args as Question)
-      onChanged()
+      onChanged?.()
       return good({ name, args, databaseFile, utility: 'parentPort' in process })
     },
     async close() {

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { type EngineProcess, engineClient } from '../../../electron/desktop/engine-client.ts'
 import type { Reply, Request, Stop } from '../../../shared/contract.ts'
+import type { Progress } from '../../../shared/progress.ts'
 
 /** The far end of the messages, worked by hand. */
 function farEnd() {
@@ -24,11 +25,12 @@ function farEnd() {
       far.exit(null)
     },
   }
-  const told = { changed: 0, gone: [] as (number | null)[] }
+  const told = { changed: 0, progress: [] as Progress[], gone: [] as (number | null)[] }
   const client = engineClient(process, {
     onChanged: () => {
       told.changed += 1
     },
+    onProgress: (progress) => told.progress.push(progress),
     onGone: (code) => told.gone.push(code),
     callTime: 1000,
     stopTime: 1000,

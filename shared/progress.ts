@@ -1,0 +1,19 @@
+/** Says how far long work has come: `done` of `of` pieces, and in words what is being done. */
+export type Tell = (what: string, done: number, of: number) => void
+
+/** Says nothing. */
+export const untold: Tell = () => {}
+
+/** Word of long work to the page that asked for it. */
+export type Progress = { page: string; call: string; what: string; done: number; of: number }
+
+/** The same teller, heard at most every `every` ms, so that telling takes no time from the work. */
+export function nowAndThen(tell: Tell, every = 100): Tell {
+  let last = Number.NEGATIVE_INFINITY
+  return (what, done, of) => {
+    const now = performance.now()
+    if (now - last < every) return
+    last = now
+    tell(what, done, of)
+  }
+}
