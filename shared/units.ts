@@ -1,4 +1,4 @@
-import { type DecimalSign, parseNumber } from './numbers.ts'
+import { type DecimalSign, parseNumber, type ThousandsSign } from './numbers.ts'
 import { type Answer, good, refuse } from './problem.ts'
 
 /** Units of film thickness that the program shows and takes. */
@@ -16,6 +16,7 @@ const spellings: Record<string, ThicknessUnit> = {
   '\u212B': 'Å',
   A: 'Å',
   Ang: 'Å',
+  ang: 'Å',
   Angstrom: 'Å',
   angstrom: 'Å',
   µm: 'µm',
@@ -50,7 +51,7 @@ export type TypedThickness = { valueNm: number; text: string; unit: ThicknessUni
  */
 export function parseThickness(
   text: string,
-  options: { unit: ThicknessUnit; decimal?: DecimalSign },
+  options: { unit: ThicknessUnit; decimal?: DecimalSign; thousands?: ThousandsSign | undefined },
 ): Answer<TypedThickness> {
   if (text.trim() === '') return refuse('notANumber', 'The number is missing.')
   const parts = /^(.*?[\d.,])\s*([^\d\s.,]+)?$/u.exec(text.trim())
@@ -58,7 +59,8 @@ export function parseThickness(
   const [, digits = '', written] = parts
   const unit = written === undefined ? options.unit : thicknessUnitOf(written)
   if (unit === null) return refuse('unknownUnit', `‘${written}’ is no unit of thickness. Use nm, Å or µm.`)
-  const number = parseNumber(digits, options.decimal === undefined ? {} : { decimal: options.decimal })
+  const { decimal, thousands } = options
+  const number = parseNumber(digits, decimal === undefined ? { thousands } : { decimal, thousands })
   if (!number.ok) return number
   return good({ valueNm: toNanometres(number.value, unit), text: text.trim(), unit })
 }
@@ -68,7 +70,7 @@ export function splitHeader(header: string): { name: string; unit: string | null
   const trimmed = header.trim()
   const bracketed = /^(.*?)\s*[([]([^)\]]*)[)\]]$/.exec(trimmed)
   if (bracketed?.[1]) return { name: bracketed[1].trim(), unit: bracketed[2]?.trim() || null }
-  const suffixed = /^(.+)_(mm|nm|um|µm|rpm|degC|s)$/.exec(trimmed)
+  const suffixed = /^(.+)_(mm|cm|inch|in|nm|um|µm|\u03BCm|Å|\u212B|ang|deg|rad|rpm|degC|s)$/.exec(trimmed)
   if (suffixed?.[1]) return { name: suffixed[1], unit: suffixed[2] ?? null }
   return { name: trimmed, unit: null }
 }

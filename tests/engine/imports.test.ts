@@ -172,11 +172,14 @@ test('a site or a wafer in another unit is pointed out in the preview, by row', 
   ])
 })
 
-test('positions off the substrate are refused: the origin is its centre', async () => {
+test('positions off the substrate are refused: the origin is its centre, where a person says so', async () => {
   const engine = await testEngine()
   const studyId = await newStudy(engine)
   const text = 'x_mm,y_mm,thickness\n50,50,1500\n95,50,1501\n0,0,1502\n'
-  const problems = await engine.refused('imports.commit', { studyId, fileName: 'lower-left.csv', text })
+  const options = { origin: 'centre' as const }
+  const source = { studyId, fileName: 'lower-left.csv', text }
+  expect((await engine.ok('imports.preview', source)).options.origin).toBe('lower left')
+  const problems = await engine.refused('imports.commit', { ...source, options })
   expect(problems.map(({ code, row }) => [code, row])).toEqual([
     ['offSubstrate', 2],
     ['offSubstrate', 3],

@@ -23,14 +23,12 @@ export function unitSlips(options: {
   expected: number | null
 }): Problem[] {
   const { entered, others, expected } = options
-  const single = entered.flatMap((reading, i) => {
-    const rest = [...others, ...entered.filter((_, j) => j !== i).map((other) => other.valueNm)]
-    if (rest.length < 3) return []
-    return warning(
-      [reading],
-      median(rest),
-      `the other sites of this substrate (${shown(median(rest), reading.unit)})`,
-    )
+  const sorted = [...others, ...entered.map((reading) => reading.valueNm)].sort((a, b) => a - b)
+  const single = entered.flatMap((reading) => {
+    if (sorted.length < 4) return []
+    const rest = medianWithout(sorted, reading.valueNm)
+    if (slipOf(reading.valueNm, rest) === null) return []
+    return warning([reading], rest, `the other sites of this substrate (${shown(rest, reading.unit)})`)
   })
   if (single.length > 0 || expected === null || entered.length === 0) return single
   const all = median(entered.map((reading) => reading.valueNm))
@@ -68,6 +66,19 @@ function slipOf(value: number, reference: number): number | null {
   if (!(value > 0 && reference > 0)) return null
   const decades = Math.log10(value / reference)
   return slips.find((power) => Math.abs(decades - power) < Math.log10(spread)) ?? null
+}
+
+/** Median of sorted values without one of them. */
+function medianWithout(sorted: readonly number[], value: number): number {
+  let [low, high] = [0, sorted.length - 1]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((sorted[middle] as number) < value) low = middle + 1
+    else high = middle
+  }
+  const at = (k: number) => sorted[k < low ? k : k + 1] as number
+  const middle = (sorted.length - 1) / 2
+  return Number.isInteger(middle) ? (at(middle - 1) + at(middle)) / 2 : at(Math.floor(middle))
 }
 
 function median(values: readonly number[]): number {

@@ -1,10 +1,14 @@
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import { comparisonOfModels, contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
+import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 
-/** What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched. */
+/**
+ * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only an
+ * import looks at the database, by a connection that reads.
+ */
 export const computations = {
   plan: makePlan,
   fit: reportOfFit,
@@ -14,6 +18,7 @@ export const computations = {
   modelComparison: comparisonOfModels,
   nextRun,
   comparison: comparisonOfLots,
+  importFile,
 } as const
 
 export type Computations = typeof computations

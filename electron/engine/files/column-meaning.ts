@@ -19,7 +19,8 @@ export function guessMeanings(table: CsvTable, factors: readonly Factor[]): Colu
   const plain = table.columns.map(({ name }) => plainName(name))
   const words = plain.map((name) => meaningByWord.get(name))
   const onMap = words.includes('x') && words.includes('y')
-  const isLong = onMap || words.includes('site')
+  const polar = words.includes('radius') && words.includes('angle')
+  const isLong = onMap || polar || words.includes('site') || isScans(plain) || isReadings(table, words, plain)
   const wide = isLong ? [] : wideColumns(plain)
   const reading = isLong ? plain.findIndex(isReading) : -1
   const summaries = plain.indexOf(plainName(summariesFollow))
@@ -38,7 +39,10 @@ export function guessMeanings(table: CsvTable, factors: readonly Factor[]): Colu
     if (summaries >= 0 && i >= summaries) return means('ignored')
     if (wide.includes(i)) return means('wide site', String(wideSite(name)))
     if (i === reading) return means('reading', 'thickness')
-    if (word && (onMap || (word !== 'x' && word !== 'y'))) return means(word)
+    if (word === 'x' || word === 'y') {
+      if (onMap) return means(word)
+    } else if (word === 'radius' || word === 'angle') return means(polar && !onMap ? word : 'ignored')
+    else if (word) return means(word)
     // Beside single readings a column of means would count them twice.
     const response = isLong || wide.length > 0 ? 'ignored' : 'response'
     if (isThickness(name)) return means(response, 'thickness')
@@ -47,6 +51,23 @@ export function guessMeanings(table: CsvTable, factors: readonly Factor[]): Colu
       ? means('factor', column.name, column.unit ?? roleOf(column).unit)
       : means('ignored')
   })
+}
+
+/** One row a scan: what was read, and the number of the scan or nothing but it. */
+function isScans(plain: readonly string[]): boolean {
+  return plain.some(isReading) && plain.some((name) => /^scan(no|number)?$/.test(name))
+}
+
+/** A column of readings beside runs of which some come again. */
+function isReadings(
+  table: CsvTable,
+  words: readonly (ColumnMeaning['means'] | undefined)[],
+  plain: readonly string[],
+): boolean {
+  const run = words.indexOf('run')
+  if (run < 0 || !plain.some(isReading) || words.includes('run order') || words.includes('kind')) return false
+  const codes = table.rows.map(({ cells }) => cells[run] as string)
+  return codes.length > 2 && new Set(codes).size * 2 <= codes.length
 }
 
 /** A column of numbers, or of a few words that come again. */

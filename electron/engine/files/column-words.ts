@@ -1,5 +1,7 @@
 import type { ColumnMeaning } from './column-meaning.ts'
 
+export type { ColumnMeaning }
+
 type Meaning = ColumnMeaning['means']
 
 /** Headers by meaning, as {@link plainName} writes them. */
@@ -9,14 +11,16 @@ const headersOf: Partial<Record<Meaning, string[]>> = {
     'runid',
     'runcode',
     'wafer',
-    'waferid',
     'waferno',
+    'waferid',
     'wafernumber',
     'substrate',
     'substrateid',
     'sample',
   ],
   site: ['site', 'siteno', 'sitenumber', 'point', 'pointno', 'pt'],
+  radius: ['r', 'radius', 'rpos', 'radialposition'],
+  angle: ['theta', 'θ', 'angle', 'phi', 'azimuth'],
   x: ['x', 'xmm', 'xpos', 'xposition', 'xcoordinate'],
   y: ['y', 'ymm', 'ypos', 'yposition', 'ycoordinate'],
   lot: ['lot', 'resistlot', 'batch', 'resistbatch'],
@@ -36,7 +40,7 @@ const headersOf: Partial<Record<Meaning, string[]>> = {
   quantity: ['quantity'],
   excluded: ['excluded'],
   'run excluded': ['runexcluded'],
-  ignored: ['gof', 'goodnessoffit', 'fit', 'radius', 'r', 'theta', 'angle', 'simulated'],
+  ignored: ['gof', 'goodnessoffit', 'fit', 'scan', 'scanno', 'scannumber', 'simulated'],
 }
 
 /** The meaning of a header by its words. */
@@ -69,6 +73,23 @@ export function isTextHeader(name: string): boolean {
   return meaning !== undefined && texts.has(meaning)
 }
 
+const ofWholeTables: readonly Meaning[] = [
+  'run',
+  'lot',
+  'session',
+  'note',
+  'unit',
+  'quantity',
+  'plate visit',
+  'block',
+]
+
+/** The meaning of a line above a table by its key, or null where it says nothing of a run or its readings. */
+export function columnOfBlock(key: string): Meaning | null {
+  const means = meaningByWord.get(plainName(key))
+  return means !== undefined && ofWholeTables.includes(means) ? means : null
+}
+
 /** Names of a film thickness; all of them are kept as `thickness`. */
 export const isThickness = (plain: string): boolean =>
   /^(t|thk|thickness|film|filmthickness|resistthickness|meanthickness|thicknessmean)$/.test(plain)
@@ -76,6 +97,9 @@ export const isThickness = (plain: string): boolean =>
 /** Names of the number that was read, where a row is one site. */
 export const isReading = (plain: string): boolean =>
   isThickness(plain) || /^(value|reading|height|step|stepheight|result|measurement)$/.test(plain)
+
+/** Whether a header is one that the program knows, whatever it means. */
+export const isKnownHeader = (plain: string): boolean => meaningByWord.has(plain) || isReading(plain)
 
 /** Names of what is measured rather than set. */
 export const isResponse = (plain: string): boolean =>

@@ -5,10 +5,11 @@ import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { textOfBytes } from '../../../shared/text-of-bytes.ts'
 import { splitHeader } from '../../../shared/units.ts'
+import { blockValues } from './block-values.ts'
 import { isTextHeader } from './column-words.ts'
 import { type ColumnSign, decimalSigns } from './decimal-sign.ts'
 import { asMeant } from './neutral-text.ts'
-import { type Delimiter, type FileRow, recordsOf } from './records.ts'
+import { type Delimiter, type FileRow, recordsOf, usualLength } from './records.ts'
 
 export type CsvColumn = {
   /** As it stands in the file. */
@@ -28,11 +29,14 @@ export type CsvTable = {
   decimal: DecimalSign
   columns: CsvColumn[]
   rows: FileRow[]
+  /** Whether a row names the columns; otherwise they are called `column 1` and so on. */
+  hasHeader: boolean
   /** Lines that are not of the table: above the header, or the header again. */
   leftAside: Problem[]
 }
 
-export type CsvOptions = { decimal?: DecimalSign | undefined }
+/** `noHeader`: a person has said that no row names the columns. */
+export type CsvOptions = { decimal?: DecimalSign | undefined; noHeader?: boolean | undefined }
 
 /**
  * Reads a table with a header row. Delimiter (comma, semicolon, tab, blanks), decimal sign by column, byte-order
@@ -61,23 +65,29 @@ export function inspectCsv(
   if (text.trim() === '') return { table: null, ...refuse('emptyFile', 'The file is empty.') }
   if (text.includes('\0')) return { table: null, ...refuse('notText', 'This is no text file.') }
   const records = recordsOf(text)
-  if (!records)
-    return {
-      table: null,
-      ...refuse('noHeader', 'No row names the columns. Put a header row above the numbers.', { row: 1 }),
-    }
-  const head = records.rows[records.header] as FileRow
+  if (!records) return { table: null, ...refuse('emptyFile', 'The file is empty.') }
+  const header = options.noHeader ? -1 : records.header
+  const hasHeader = header >= 0
+  const head = hasHeader
+    ? (records.rows[header] as FileRow)
+    : { row: 1, cells: Array.from({ length: usualLength(records.rows) }, () => '') }
   const headers = head.cells.map((cell, i) => asMeant(cell.trim()) || `column ${i + 1}`)
   const problems = [...records.problems, ...duplicates(headers, head.row)]
-  const leftAside: Problem[] = records.rows.slice(0, records.header).map(({ row, cells }) => ({
-    code: 'aboveTable',
-    message: `Row ${row} stands above the table: ${cells.filter((cell) => cell.trim()).join(' ')}`,
-    row,
-  }))
+  if (!hasHeader && !options.noHeader) problems.push(noHeader(records.rows[0] as FileRow))
+  const block = blockValues(records.rows, header, headers)
+  const leftAside: Problem[] = records.rows
+    .slice(0, Math.max(0, header))
+    .filter(({ row }) => !block.rows.has(row))
+    .map(({ row, cells }) => ({
+      code: 'aboveTable',
+      message: `Row ${row} stands above the table: ${cells.filter((cell) => cell.trim()).join(' ')}`,
+      row,
+    }))
 
   const rows: FileRow[] = []
-  for (const { row, cells } of records.rows.slice(records.header + 1)) {
-    if (sameCells(cells, head.cells)) {
+  for (const { row, cells } of records.rows.slice(header + 1)) {
+    if (block.rows.has(row)) continue
+    if (hasHeader && sameCells(cells, head.cells)) {
       leftAside.push({ code: 'headerAgain', message: `Row ${row} is the header again.`, row })
       continue
     }
@@ -89,8 +99,10 @@ export function inspectCsv(
           'Look whether a decimal comma split a number, or a text needs quotation marks.',
         row,
       })
-    rows.push({ row, cells: headers.map((_, i) => asMeant(cells[i] ?? '')) })
+    const own = headers.map((_, i) => asMeant(cells[i] ?? ''))
+    rows.push({ row, cells: block.keys.length > 0 ? [...own, ...block.valuesAt(row)] : own })
   }
+  headers.push(...block.keys)
   if (rows.length === 0) problems.push({ code: 'noRows', message: 'There is no row below the header.' })
 
   const split = headers.map(splitHeader)
@@ -108,7 +120,17 @@ export function inspectCsv(
     return { header, name: shared ? header : name, unit, ...(signs.columns[i] as ColumnSign) }
   })
   const { delimiter } = records
-  return { table: { delimiter, decimal: signs.decimal, columns, rows, leftAside }, problems }
+  return { table: { delimiter, decimal: signs.decimal, columns, rows, hasHeader, leftAside }, problems }
+}
+
+function noHeader({ row, cells }: FileRow): Problem {
+  return {
+    code: 'noHeader',
+    message:
+      `No row names the columns: row ${row} (${cells.slice(0, 4).join(' ')}) already holds numbers. ` +
+      'Put a header row above them, or say that there is none and what each column means.',
+    row,
+  }
 }
 
 function duplicates(headers: readonly string[], row: number): Problem[] {

@@ -1,177 +1,248 @@
+import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
 import type { Factor, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
-import { type ColumnMeaning, guessMeanings } from './column-meaning.ts'
+import { type Tell, untold } from '../../../shared/progress.ts'
+import { guessMeanings } from './column-meaning.ts'
 import { type CsvTable, inspectCsv } from './csv.ts'
-import { newFactors, otherUnits, textFactors } from './import-factors.ts'
+import { guessNameRule, runOfFileName, stemOf } from './file-names.ts'
+import { columnProblems, meantColumns, shapeOf, withGuessedUnits } from './import-columns.ts'
+import { newFactors, textFactors } from './import-factors.ts'
 import { placeReadings } from './import-film.ts'
-import { type MeantColumn, readRows } from './import-rows.ts'
-import { type ImportRun, type ImportShape, runsOfRows } from './import-runs.ts'
-import { isSummaryRow, withoutSummaries } from './summary-rows.ts'
+import { type Axes, guessAxes, placeOn } from './import-positions.ts'
+import { RowReader } from './import-rows.ts'
+import { type ImportRun, type ImportShape, RunsOfRows } from './import-runs.ts'
+import { readAs } from './read-as.ts'
+import { countedOn } from './rows-of-files.ts'
+import { withoutSummaries } from './summary-rows.ts'
 
-type Source = Omit<CheckedArgs<'imports.preview'>, 'studyId'>
+export type ImportSource = Omit<CheckedArgs<'imports.preview'>, 'studyId'>
+type Preview = Result<'imports.preview'>
 
-/** What a file holds for a study, before it is compared with what the study has. */
+/** What files hold for a study, before it is compared with what the study has. */
 export type ImportContent = {
   shape: ImportShape
   runs: ImportRun[]
   /** Factors to be added, or to be given further levels. */
   factors: Factor[]
-  /** What of the preview is known from the file alone. */
+  /** What of the preview is known from the files alone. */
   shown: Pick<
-    Result<'imports.preview'>,
-    'delimiter' | 'decimal' | 'columns' | 'rows' | 'rowCount' | 'flagged' | 'leftAside' | 'problems'
+    Preview,
+    | 'delimiter'
+    | 'decimal'
+    | 'columns'
+    | 'decimals'
+    | 'options'
+    | 'files'
+    | 'rows'
+    | 'rowCount'
+    | 'flagged'
+    | 'leftAside'
+    | 'problems'
   >
 }
 
+/** What the study has, as far as reading a file needs it. */
+export type ImportStudy = Pick<
+  Study,
+  'factors' | 'thicknessUnit' | 'diameterMm' | 'edgeExclusionMm' | 'siteMap'
+>
+
 /** Rows that the preview shows as they stand. */
 const shownRows = 20
+/** Rows between two words of how far the reading has come. */
+const toldRows = 20_000
 
 /**
- * Reads a file for a study.
+ * Reads files for a study: the columns of the first say what those of all mean.
  *
- * @param freeCodes codes for runs that the file does not name
+ * @param codes codes of the study's runs, which may stand in the names of files
+ * @param freeCodes codes for runs that no file names
  */
 export function contentOf(
-  source: Source,
-  study: Study,
-  freeCodes: (count: number) => string[],
+  source: ImportSource,
+  study: ImportStudy,
+  { codes, freeCodes }: { codes: readonly string[]; freeCodes: (count: number) => string[] },
+  tell: Tell = untold,
 ): ImportContent {
-  const inspected = inspectCsv(source.text, { decimal: source.decimal })
-  if (!inspected.table) return nothing(inspected.problems)
-  const table = withoutSummaries(inspected.table)
-  const columns = meantColumns(table, source.columns ?? guessMeanings(table, study.factors))
+  const files = [{ fileName: source.fileName, text: source.text }, ...(source.more ?? [])]
+  const inspected = files.map(({ text }) =>
+    inspectCsv(text, { decimal: source.decimal, noHeader: source.options?.header === 'none' }),
+  )
+  const names = files.map(({ fileName }) => fileName)
+  const rule = { ...guessNameRule(names, codes), ...definedOnly(source.options) }
+  const [first] = inspected
+  if (!first?.table) return nothing(first?.problems ?? [], names, rule)
+  const tables = inspected.map(({ table }) => table && withoutSummaries(table))
+  const table = tables[0] as CsvTable
+  const guessed = source.columns ?? withGuessedUnits(table, guessMeanings(table, study.factors), study)
+  const columns = meantColumns(table, guessed)
   const shape = shapeOf(columns)
+  const named = columns.some(({ means }) => means === 'run')
   const texts = textFactors(table, columns, study.factors)
-  const read = readRows(table, columns, { unit: study.thicknessUnit, textFactors: texts })
-  const { runs, problems } = runsOfRows(read.rows, {
-    shape,
-    named: columns.some(({ means }) => means === 'run'),
-    oneRun: stem(source.fileName),
-    codes: freeCodes(read.rows.length),
+  const rowCount = tables.reduce((count, each) => count + (each?.rows.length ?? 0), 0)
+
+  const grouped = new RunsOfRows({ shape, named })
+  const problems: Problem[] = []
+  const leftAside: Problem[] = []
+  const shownFiles: Preview['files'] = []
+  const free = shape === 'readings' || named ? [] : freeCodes(rowCount)
+  let count = 0
+  files.forEach(({ fileName }, i) => {
+    const here = tables[i]
+    const at = (row: number) => countedOn(row, i, files.length)
+    const placed = (each: Problem): Problem => {
+      const { row } = each
+      if (row === undefined)
+        return files.length > 1 ? { ...each, message: `‘${fileName}’: ${each.message}` } : each
+      return { ...each, row: at(row), message: each.message.replace(/^Row \d+/, `Row ${at(row)}`) }
+    }
+    addAll(problems, (inspected[i]?.problems ?? []).map(placed))
+    const code = named ? null : runOfFileName(fileName, rule)
+    shownFiles.push({
+      fileName,
+      run: shape === 'readings' ? code : null,
+      rows: here?.rows.length ?? 0,
+    })
+    if (!here) return
+    addAll(leftAside, here.leftAside.map(placed))
+    const own = here === table ? columns : meantColumns(here, guessed)
+    addAll(problems, otherColumns(table, here, fileName))
+    if (shape === 'readings' && !named && code === null) problems.push(nameless(fileName))
+    const reader = new RowReader(own, { unit: study.thicknessUnit, textFactors: texts })
+    for (const { row, cells } of here.rows) {
+      grouped.add(
+        reader.read({ row: at(row), cells }),
+        shape === 'readings' ? (code ?? stemOf(fileName)) : (free[count] ?? null),
+      )
+      if (++count % toldRows === 0) tell('rows read', count, rowCount)
+    }
+    addAll(problems, reader.problems)
+    addAll(leftAside, reader.leftAside)
   })
-  const placed = placeReadings(runs, study)
+  const done = grouped.done()
+  const axes: Axes = {
+    ...guessAxes(
+      done.runs.flatMap(({ readings }) => readings),
+      study,
+    ),
+    ...definedOnly(source.options),
+  }
+  const place = placeOn(axes, study)
+  for (const { readings } of done.runs)
+    for (const reading of readings) {
+      if (reading.xMm !== null) reading.xMm = place.x(reading.xMm)
+      if (reading.yMm !== null) reading.yMm = place.y(reading.yMm)
+    }
+  const film = placeReadings(done.runs, study)
   return {
     shape,
-    runs,
-    factors: newFactors(columns, read.rows, study.factors),
+    runs: done.runs,
+    factors: newFactors(columns, done.runs, study.factors),
     shown: {
       delimiter: table.delimiter,
       decimal: table.decimal,
-      columns: columns.map(({ index: _, decimal: __, doubt: ___, ...column }) => column),
-      rows: inspected.table.rows.slice(0, shownRows).map(({ row, cells }) => ({ row, cells })),
-      rowCount: inspected.table.rows.filter((row) => !isSummaryRow(row)).length,
-      flagged: placed.flagged,
-      leftAside: [...table.leftAside, ...read.leftAside].sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),
-      problems: [
-        ...inspected.problems,
-        ...columns.flatMap(({ means, name, doubt }) =>
-          doubt && isNumbers(means, name, texts) ? [doubt] : [],
+      columns: columns.map(({ column, means, name, unit }) => ({
+        ...guessed.find((meaning) => meaning.column === column),
+        ...{ column, means, name, unit },
+      })),
+      decimals: columns.map(({ decimal }) => decimal),
+      options: {
+        header: table.hasHeader ? 'named' : 'none',
+        origin: axes.origin,
+        yAxis: axes.yAxis,
+        before: rule.before,
+        after: rule.after,
+      },
+      files: shownFiles,
+      rows: (first.table?.rows ?? []).slice(0, shownRows).map(({ row, cells }) => ({
+        row,
+        cells,
+        read: columns.map((column) =>
+          readAs(column, cells[column.index] as string, {
+            unit: study.thicknessUnit,
+            place,
+            textFactors: texts,
+          }),
         ),
-        ...nothingMeant(columns),
-        ...mappedTwice(columns),
-        ...unnumberedSites(columns),
-        ...otherUnits(columns, study.factors),
-        ...read.problems,
+      })),
+      rowCount,
+      flagged: film.flagged,
+      leftAside: leftAside.sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),
+      problems: [
+        ...problems.splice(0, first.problems.length),
+        ...columnProblems(columns, texts, study.factors),
         ...problems,
-        ...placed.problems,
+        ...done.problems,
+        ...film.problems,
       ],
     },
   }
 }
 
-function nothing(problems: Problem[]): ImportContent {
-  const shown = {
-    delimiter: ',',
-    decimal: 'point' as const,
-    columns: [],
-    rows: [],
-    rowCount: 0,
-    flagged: [],
-    leftAside: [],
+function nothing(
+  problems: Problem[],
+  names: readonly string[],
+  rule: Pick<ImportOptions, 'before' | 'after'>,
+): ImportContent {
+  return {
+    shape: 'runs',
+    runs: [],
+    factors: [],
+    shown: {
+      delimiter: ',',
+      decimal: 'point',
+      columns: [],
+      decimals: [],
+      options: {
+        header: 'named',
+        origin: 'centre',
+        yAxis: 'up',
+        before: rule.before,
+        after: rule.after,
+      },
+      files: names.map((fileName) => ({ fileName, run: null, rows: 0 })),
+      rows: [],
+      rowCount: 0,
+      flagged: [],
+      leftAside: [],
+      problems,
+    },
   }
-  return { shape: 'runs', runs: [], factors: [], shown: { ...shown, problems } }
 }
 
-/** The file's columns with their meanings; one that the meanings do not name is left aside. */
-function meantColumns(table: CsvTable, meanings: readonly ColumnMeaning[]): MeantColumn[] {
-  return table.columns.map(({ header, name, decimal, doubt }, index) => {
-    const meaning = meanings.find(({ column }) => column === header)
-    const meant = meaning ?? { column: header, means: 'ignored' as const, name: '', unit: '' }
-    const needsName = meant.means === 'factor' || meant.means === 'response'
-    return { ...meant, name: meant.name.trim() || (needsName ? name : ''), index, decimal, doubt }
-  })
+/** Adds what may be more than a call can take as arguments. */
+function addAll<T>(to: T[], from: readonly T[]): void {
+  for (const one of from) to.push(one)
 }
 
-const numberMeanings: readonly ColumnMeaning['means'][] = [
-  'site',
-  'x',
-  'y',
-  'reading',
-  'wide site',
-  'response',
-  'block',
-  'plate visit',
-  'run order',
-  'standard order',
-]
-
-function isNumbers(means: ColumnMeaning['means'], name: string, textFactors: ReadonlySet<string>): boolean {
-  return numberMeanings.includes(means) || (means === 'factor' && !textFactors.has(name))
+/** The fields that are given. */
+function definedOnly(options: ImportSource['options']): Partial<ImportOptions> {
+  return Object.fromEntries(Object.entries(options ?? {}).filter(([, value]) => value !== undefined))
 }
 
-function shapeOf(columns: readonly MeantColumn[]): ImportShape {
-  if (columns.some(({ means }) => means === 'wide site')) return 'wide readings'
-  return columns.some(({ means }) => means === 'reading') ? 'readings' : 'runs'
-}
-
-const telling: readonly ColumnMeaning['means'][] = ['run', 'factor', 'response', 'reading', 'wide site']
-
-function nothingMeant(columns: readonly MeantColumn[]): Problem[] {
-  if (columns.some(({ means }) => telling.includes(means))) return []
+/** Further files have to have the columns of the first, in whatever order. */
+function otherColumns(first: CsvTable, here: CsvTable, fileName: string): Problem[] {
+  const known = first.columns.map(({ header }) => header)
+  const own = here.columns.map(({ header }) => header)
+  const missing = known.filter((header) => !own.includes(header))
+  const added = own.filter((header) => !known.includes(header))
+  const words = [
+    ...(missing.length > 0 ? [`has no ${missing.map((header) => `‘${header}’`).join(', ')}`] : []),
+    ...(added.length > 0 ? [`has ${added.map((header) => `‘${header}’`).join(', ')} besides`] : []),
+  ]
+  if (words.length === 0) return []
   return [
     {
-      code: 'nothingMeant',
-      message:
-        'No column says what was set or read. Say which is the run, a factor, a response or a reading.',
+      code: 'otherColumns',
+      message: `‘${fileName}’ ${words.join(' and ')}: its columns are not those of the first file. Import it by itself.`,
     },
   ]
 }
 
-/** Meanings that only one column can have, and names that only one can bear. */
-function mappedTwice(columns: readonly MeantColumn[]): Problem[] {
-  const seen = new Map<string, string>()
-  return columns.flatMap(({ means, name, column }): Problem[] => {
-    if (means === 'ignored') return []
-    const key = ['factor', 'response'].includes(means)
-      ? `‘${name}’`
-      : means === 'wide site'
-        ? `site ${name}`
-        : `the ${means}`
-    const before = seen.get(key)
-    if (before === undefined) {
-      seen.set(key, column)
-      return []
-    }
-    return [
-      {
-        code: 'meantTwice',
-        message: `Columns ‘${before}’ and ‘${column}’ both are ${key}. Leave one aside, or name it otherwise.`,
-        column,
-      },
-    ]
-  })
+function nameless(fileName: string): Problem {
+  return {
+    code: 'fileName',
+    message: `‘${fileName}’: its name does not say the substrate. Change what stands before and after it in the names of the files.`,
+  }
 }
-
-function unnumberedSites(columns: readonly MeantColumn[]): Problem[] {
-  return columns
-    .filter(({ means, name }) => means === 'wide site' && !/^[1-9]\d{0,3}$/.test(name))
-    .map(({ column }) => ({
-      code: 'siteNumber',
-      message: `Column ‘${column}’: say which site it is, by its number.`,
-      column,
-    }))
-}
-
-/** Name of a file without its folder and ending: the run, where the file says no other. */
-const stem = (fileName: string) => fileName.replace(/^.*[\\/]/, '').replace(/\.[^.]+$/, '') || 'import'

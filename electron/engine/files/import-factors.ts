@@ -3,7 +3,8 @@ import { parseNumber } from '../../../shared/numbers.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { roleOf } from './column-meaning.ts'
 import type { CsvTable } from './csv.ts'
-import { type ImportRow, type MeantColumn, noSetting } from './import-rows.ts'
+import { type MeantColumn, noSetting } from './import-rows.ts'
+import type { ImportRun } from './import-runs.ts'
 
 /** Columns of factors whose settings are words: by the study's factor of that name, else where few are numbers. */
 export function textFactors(
@@ -30,13 +31,13 @@ export function textFactors(
  */
 export function newFactors(
   columns: readonly MeantColumn[],
-  rows: readonly ImportRow[],
+  runs: readonly ImportRun[],
   known: readonly Factor[],
 ): Factor[] {
   return columns
     .filter(({ means }) => means === 'factor')
     .flatMap((column): Factor[] => {
-      const settings = rows.flatMap((row) => row.settings[column.name] ?? [])
+      const settings = runs.flatMap((run) => run.settings[column.name] ?? [])
       const factor = known.find(({ name }) => name === column.name)
       if (!factor) return settings.length > 0 ? [seenFactor(column, settings)] : []
       const added =
@@ -55,8 +56,8 @@ function seenFactor(column: MeantColumn, settings: readonly (number | string)[])
     role: roleOf(column).role,
     unit: column.unit,
     kind: isText ? 'categorical' : 'continuous',
-    low: isText ? null : Math.min(...numbers),
-    high: isText ? null : Math.max(...numbers),
+    low: isText ? null : numbers.reduce((a, b) => Math.min(a, b)),
+    high: isText ? null : numbers.reduce((a, b) => Math.max(a, b)),
     levels: Math.min(50, Math.max(2, distinct(settings).length)),
     levelNames: isText ? distinct(settings.map(String)) : [],
     step: null,

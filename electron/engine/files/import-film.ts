@@ -14,7 +14,7 @@ const rimTolerance = 0.5
  */
 export function placeReadings(
   runs: readonly ImportRun[],
-  study: Study,
+  study: Pick<Study, 'diameterMm' | 'edgeExclusionMm' | 'siteMap'>,
 ): { flagged: Problem[]; problems: Problem[] } {
   const flagged: Problem[] = []
   const problems: Problem[] = []

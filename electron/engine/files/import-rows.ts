@@ -1,10 +1,16 @@
 import type { Run, RunKind } from '../../../shared/contract/things.ts'
 import { runKinds } from '../../../shared/contract/things.ts'
-import { type DecimalSign, parseNumber } from '../../../shared/numbers.ts'
+import {
+  type DecimalSign,
+  hasThousandsSigns,
+  parseNumber,
+  type ThousandsSign,
+} from '../../../shared/numbers.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { parseThickness, type ThicknessUnit, thicknessUnitOf } from '../../../shared/units.ts'
 import type { ColumnMeaning } from './column-meaning.ts'
-import { type CsvTable, isFailedPoint } from './csv.ts'
+import { isFailedPoint } from './csv.ts'
+import { degrees, millimetres } from './import-positions.ts'
 import type { FileRow } from './records.ts'
 
 /** A reading as a row of a file says it; `column` is the header above it. */
@@ -41,43 +47,44 @@ export type ImportRow = {
   readings: RowReading[]
 }
 
-export type ReadRows = { rows: ImportRow[]; leftAside: Problem[]; problems: Problem[] }
-
 /** Cell of a factor that a run has no setting of. */
 export const noSetting = 'not set'
 
 /** A column with what it means and where it stands. */
-export type MeantColumn = ColumnMeaning & { index: number; decimal: DecimalSign; doubt: Problem | null }
-
-/** mm in a unit of length as files name it. */
-const millimetres: Record<string, number> = {
-  '': 1,
-  mm: 1,
-  cm: 10,
-  m: 1000,
-  um: 1e-3,
-  µm: 1e-3,
-  μm: 1e-3,
-  in: 25.4,
-  inch: 25.4,
+export type MeantColumn = Omit<ColumnMeaning, 'decimal' | 'thousands'> & {
+  index: number
+  decimal: DecimalSign
+  thousands: ThousandsSign | undefined
+  doubt: Problem | null
 }
+
 const states: readonly string[] = ['planned', 'coated', 'measured', 'dropped'] satisfies Run['state'][]
 
-/** Reads every row by the meanings of its columns. Every cell that cannot be read is a problem of its own. */
-export function readRows(
-  table: CsvTable,
-  columns: readonly MeantColumn[],
-  options: { unit: ThicknessUnit; textFactors: ReadonlySet<string> },
-): ReadRows {
-  const reader = new RowReader(columns, options)
-  const rows = table.rows.map((row) => reader.read(row))
-  return { rows, leftAside: reader.leftAside, problems: reader.problems }
-}
+/** Columns of words, and of whole numbers, by the field of a row that they fill. */
+const textFields = {
+  lot: 'lot',
+  session: 'session',
+  stage: 'stage',
+  note: 'note',
+  runExcluded: 'run excluded',
+} as const
+const countFields = {
+  block: 'block',
+  plateVisit: 'plate visit',
+  runOrder: 'run order',
+  standardOrder: 'standard order',
+} as const
 
-class RowReader {
+/**
+ * Reads rows one after another by the meanings of their columns. Every cell that cannot be read is a problem of its
+ * own. Positions are in mm as the file counts them.
+ */
+export class RowReader {
   readonly problems: Problem[] = []
   readonly leftAside: Problem[] = []
-  private readonly columns: readonly MeantColumn[]
+  private readonly byMeaning = new Map<ColumnMeaning['means'], MeantColumn>()
+  private readonly factors: readonly MeantColumn[]
+  private readonly valueColumns: readonly MeantColumn[]
   private readonly unit: ThicknessUnit
   private readonly textFactors: ReadonlySet<string>
   private at: FileRow = { row: 0, cells: [] }
@@ -86,7 +93,10 @@ class RowReader {
     columns: readonly MeantColumn[],
     options: { unit: ThicknessUnit; textFactors: ReadonlySet<string> },
   ) {
-    this.columns = columns
+    for (const column of columns)
+      if (!this.byMeaning.has(column.means)) this.byMeaning.set(column.means, column)
+    this.factors = columns.filter(({ means }) => means === 'factor')
+    this.valueColumns = columns.filter(({ means }) => ['reading', 'wide site', 'response'].includes(means))
     this.unit = options.unit
     this.textFactors = options.textFactors
   }
@@ -99,24 +109,15 @@ class RowReader {
       settings: this.settings(),
       readings: this.readings(),
     }
-    for (const [name, means] of [
-      ['lot', 'lot'],
-      ['session', 'session'],
-      ['stage', 'stage'],
-      ['note', 'note'],
-      ['runExcluded', 'run excluded'],
-    ] as const) {
-      const text = means === 'note' ? this.note() : this.text(means)
+    let name: keyof typeof textFields
+    for (name in textFields) {
+      const text = name === 'note' ? this.note() : this.text(textFields[name])
       if (text !== undefined) row[name] = text
     }
-    for (const [name, means] of [
-      ['block', 'block'],
-      ['plateVisit', 'plate visit'],
-      ['runOrder', 'run order'],
-      ['standardOrder', 'standard order'],
-    ] as const) {
-      const number = this.count(means)
-      if (number !== null) row[name] = number
+    let field: keyof typeof countFields
+    for (field in countFields) {
+      const number = this.count(countFields[field])
+      if (number !== null) row[field] = number
     }
     const state = this.oneOf('state', states)
     if (state) row.state = state as Run['state']
@@ -127,8 +128,7 @@ class RowReader {
 
   private settings(): ImportRow['settings'] {
     const settings: ImportRow['settings'] = {}
-    for (const column of this.columns) {
-      if (column.means !== 'factor') continue
+    for (const column of this.factors) {
       const cell = this.cell(column)
       if (cell === noSetting) continue
       if (cell === '') this.problem(column, 'missingSetting', 'the setting is missing')
@@ -145,11 +145,11 @@ class RowReader {
     const siteColumn = this.column('site')
     const siteText = siteColumn ? this.cell(siteColumn) : ''
     const site = siteText === '' ? null : this.count('site')
-    const [xMm, yMm] = [this.length('x'), this.length('y')]
+    const [xMm, yMm] = this.position()
     const excluded = this.text('excluded') ?? null
     const at = this.text('read at') ?? null
     const place = { site, xMm, yMm, excluded, at }
-    return this.columns.flatMap((column) => {
+    return this.valueColumns.flatMap((column) => {
       if (column.means === 'reading') {
         const quantity = this.text('quantity') ?? (column.name || 'thickness')
         const unit = this.text('unit') ?? column.unit
@@ -161,9 +161,7 @@ class RowReader {
           { ...place, site: Number(column.name), quantity: 'thickness' },
           column.unit,
         )
-      if (column.means === 'response')
-        return this.reading(column, { ...place, quantity: column.name }, column.unit)
-      return []
+      return this.reading(column, { ...place, quantity: column.name }, column.unit)
     })
   }
 
@@ -203,14 +201,18 @@ class RowReader {
       this.problem(column, 'unknownUnit', `‘${unit}’ is no unit of thickness; say nm, Å or µm`)
       return null
     }
-    const read = parseThickness(cell, { unit: ofColumn, decimal: column.decimal })
+    const read = parseThickness(cell, {
+      unit: ofColumn,
+      decimal: column.decimal,
+      thousands: column.thousands,
+    })
     if (read.ok) return { value: read.value.valueNm, text: read.value.text, unit: read.value.unit }
-    this.refused(column, read.problems)
+    this.refused(column, cell, read.problems)
     return null
   }
 
   private column(means: ColumnMeaning['means']): MeantColumn | undefined {
-    return this.columns.find((column) => column.means === means)
+    return this.byMeaning.get(means)
   }
 
   private cell(column: MeantColumn): string {
@@ -234,9 +236,9 @@ class RowReader {
   }
 
   private number(column: MeantColumn, cell: string): number | null {
-    const number = parseNumber(cell, { decimal: column.decimal })
+    const number = parseNumber(cell, { decimal: column.decimal, thousands: column.thousands })
     if (number.ok) return number.value
-    this.refused(column, number.problems)
+    this.refused(column, cell, number.problems)
     return null
   }
 
@@ -250,14 +252,32 @@ class RowReader {
     return null
   }
 
-  private length(means: 'x' | 'y'): number | null {
+  /** x and y, mm, from their columns or from radius and angle, counter-clockwise from +x. */
+  private position(): [number | null, number | null] {
+    if (!this.byMeaning.has('radius') || !this.byMeaning.has('angle'))
+      return [this.length('x'), this.length('y')]
+    const radius = this.length('radius')
+    const angle = this.inUnits('angle', degrees, 'angle; say deg or rad')
+    if (radius === null || angle === null) return [null, null]
+    return [radius * Math.cos((angle * Math.PI) / 180), radius * Math.sin((angle * Math.PI) / 180)]
+  }
+
+  private length(means: 'x' | 'y' | 'radius'): number | null {
+    return this.inUnits(means, millimetres, 'length; say mm, µm, cm or inch')
+  }
+
+  private inUnits(
+    means: 'x' | 'y' | 'radius' | 'angle',
+    units: Record<string, number>,
+    words: string,
+  ): number | null {
     const column = this.column(means)
     const cell = column && this.cell(column)
     if (!column || !cell) return null
-    const mm = millimetres[column.unit]
+    const factor = units[column.unit]
     const value = this.number(column, cell)
-    if (mm !== undefined) return value === null ? null : value * mm
-    this.problem(column, 'unknownUnit', `‘${column.unit}’ is no unit of length; say mm, µm, cm or inch`)
+    if (factor !== undefined) return value === null ? null : value * factor
+    this.problem(column, 'unknownUnit', `‘${column.unit}’ is no unit of ${words}`)
     return null
   }
 
@@ -270,7 +290,9 @@ class RowReader {
     return null
   }
 
-  private refused(column: MeantColumn, problems: readonly Problem[]): void {
+  private refused(column: MeantColumn, cell: string, problems: readonly Problem[]): void {
+    // What is asked about the whole column is not asked again by its cells.
+    if (column.doubt && hasThousandsSigns(cell)) return
     for (const { code, message } of problems) this.problem(column, code, message.replace(/\.$/, ''))
   }
 

@@ -9,74 +9,76 @@ export type ImportRun = Omit<ImportRow, 'run' | 'readings'> & {
 
 export type ImportShape = 'runs' | 'readings' | 'wide readings'
 
+/** How rows are put together: `named` where a column says the run. */
+export type Grouping = { shape: ImportShape; named: boolean }
+
 /**
- * Puts the rows of a file together to runs. Where a row is a reading all rows of one code are one run; otherwise
+ * Puts the rows of files together to runs. Where a row is a reading all rows of one code are one run; otherwise
  * a code that comes twice is a problem: two substrates may bear one name.
- *
- * @param options.codes codes for runs that the file does not name, in order
  */
-export function runsOfRows(
-  rows: readonly ImportRow[],
-  options: { shape: ImportShape; named: boolean; oneRun: string; codes: readonly string[] },
-): { runs: ImportRun[]; problems: Problem[] } {
-  const problems: Problem[] = []
-  const runs = new Map<string, ImportRun>()
-  rows.forEach((row, i) => {
-    const code = codeOf(row, i, options)
-    if (code === null) {
-      problems.push({
+export class RunsOfRows {
+  readonly problems: Problem[] = []
+  private readonly runs = new Map<string, ImportRun>()
+  private readonly grouping: Grouping
+
+  constructor(grouping: Grouping) {
+    this.grouping = grouping
+  }
+
+  /** Takes one row; `code` is the run's where the row does not name it, null where nothing says it. */
+  add(row: ImportRow, code: string | null): void {
+    const own = this.grouping.named ? row.run : code
+    if (own === null) {
+      this.problems.push({
         code: 'runMissing',
         message: `Row ${row.row}: it does not say which run it is of.`,
         row: row.row,
       })
       return
     }
-    const { run: _, readings, ...fields } = row
-    const own = readings.map((reading) => ({ ...reading, row: row.row }))
-    const before = runs.get(code)
-    if (!before) runs.set(code, { ...fields, code, readings: own })
-    else if (options.shape === 'readings') {
-      problems.push(...contradictions(before, row))
-      before.readings.push(...own)
+    const before = this.runs.get(own)
+    if (!before) {
+      const { run: _, readings, ...fields } = row
+      const run: ImportRun = { ...fields, code: own, readings: [] }
+      this.runs.set(own, run)
+      for (const reading of readings) run.readings.push(withRow(reading, row.row))
+    } else if (this.grouping.shape === 'readings') {
+      this.problems.push(...contradictions(before, row))
+      for (const reading of row.readings) before.readings.push(withRow(reading, row.row))
     } else
-      problems.push({
+      this.problems.push({
         code: 'duplicateRun',
-        message: `Rows ${before.row} and ${row.row} are both run ‘${code}’. Do two substrates bear one name?`,
+        message: `Rows ${before.row} and ${row.row} are both run ‘${own}’. Do two substrates bear one name?`,
         row: row.row,
       })
-  })
-  for (const run of runs.values()) problems.push(...repeatedPlaces(run))
-  return { runs: [...runs.values()], problems }
+  }
+
+  /** The runs in the order of their first rows, and what is wrong among their rows. */
+  done(): { runs: ImportRun[]; problems: Problem[] } {
+    const runs = [...this.runs.values()]
+    return { runs, problems: [...this.problems, ...runs.flatMap(repeatedPlaces)] }
+  }
 }
 
-function codeOf(
-  row: ImportRow,
-  index: number,
-  options: { shape: ImportShape; named: boolean; oneRun: string; codes: readonly string[] },
-): string | null {
-  if (options.named) return row.run
-  return options.shape === 'readings' ? options.oneRun : (options.codes[index] ?? null)
-}
+const withRow = (reading: RowReading, row: number) => Object.assign(reading, { row })
+
+const same = ['lot', 'session', 'block', 'plateVisit', 'state', 'note'] as const
 
 /** Cells of a run that its rows do not agree on. */
 function contradictions(run: ImportRun, row: ImportRow): Problem[] {
-  const pairs: [string, unknown, unknown][] = [
-    ...Object.keys({ ...run.settings, ...row.settings }).map((name): [string, unknown, unknown] => [
-      name,
-      run.settings[name],
-      row.settings[name],
-    ]),
-    ...(['lot', 'session', 'block', 'plateVisit', 'state', 'note'] as const).map(
-      (name): [string, unknown, unknown] => [name, run[name], row[name]],
-    ),
-  ]
-  return pairs
-    .filter(([, before, now]) => before !== now)
-    .map(([name, before, now]) => ({
+  const problems: Problem[] = []
+  const compare = (name: string, before: unknown, now: unknown) => {
+    if (before === now) return
+    problems.push({
       code: 'contradiction',
       message: `Row ${row.row}: run ‘${run.code}’ has ${name} ${now ?? 'empty'} here and ${before ?? 'empty'} in row ${run.row}.`,
       row: row.row,
-    }))
+    })
+  }
+  for (const name in row.settings) compare(name, run.settings[name], row.settings[name])
+  for (const name in run.settings) if (!(name in row.settings)) compare(name, run.settings[name], undefined)
+  for (const name of same) compare(name, run[name], row[name])
+  return problems
 }
 
 /** Sites that a run has twice. Readings without a place may repeat: each is a scan of its own. */

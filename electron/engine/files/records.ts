@@ -1,12 +1,14 @@
 import Papa from 'papaparse'
 import type { Problem } from '../../../shared/problem.ts'
+import { splitHeader } from '../../../shared/units.ts'
+import { isKnownHeader, plainName } from './column-words.ts'
 
 /** A row of a file as a spreadsheet counts it, from 1, with its cells up to the last that is not empty. */
 export type FileRow = { row: number; cells: string[] }
 
 export type Delimiter = ',' | ';' | '\t' | ' '
 
-/** The rows of a file that are not empty, and which of them name the columns. */
+/** The rows of a file that are not empty, and which of them names the columns; −1 where none does. */
 export type Records = { delimiter: Delimiter; rows: FileRow[]; header: number; problems: Problem[] }
 
 /** What looks like a number at first sight; whether it is one is judged later, by column. */
@@ -15,35 +17,49 @@ export const numberLike = /^[+\-\u2212]?(\d[\d.,]*|[.,]\d+)(e[+-]?\d+)?$/i
 /** Delimiters in order of trust: decimal commas make a comma the least certain. */
 const delimiters = ['\t', ';', ','] as const
 
+/** How much of a file is looked at for its delimiter, characters. */
+const sampleLength = 50_000
+
+type Splitter = (text: string) => Records
+
 /**
  * Splits a file into rows with the delimiter under which the rows below a header agree best in length. Lines
  * above the header (such as `Operator: …`) stay among the rows before `header`.
  */
 export function recordsOf(text: string): Records | null {
-  const candidates = [...delimiters.map((delimiter) => split(text, delimiter)), ...aligned(text)]
-  let best: { records: Records; score: number } | null = null
-  for (const records of candidates) {
-    if (records.header < 0) continue
+  const end = text.length > sampleLength ? text.lastIndexOf('\n', sampleLength) : -1
+  const sample = end < 0 ? text : text.slice(0, end)
+  const splitters: Splitter[] = [
+    ...delimiters.map((delimiter) => (part: string) => split(part, delimiter)),
+    ...[/ {2,}/, / +/].map((gap) => (part: string) => aligned(part, gap)),
+  ]
+  let best: { records: Records; score: number; splitter: Splitter } | null = null
+  for (const splitter of splitters) {
+    const records = splitter(sample)
+    if (records.rows.length === 0) continue
     const score = agreement(records)
-    if (best === null || score > best.score + 1e-9) best = { records, score }
+    if (best === null || score > best.score + 1e-9) best = { records, score, splitter }
   }
-  return best?.records ?? null
+  if (best === null) return null
+  return sample === text ? best.records : best.splitter(text)
 }
 
 /**
  * How well the rows agree with the header, 0 to 1: the share that is neither above it nor a single cell, longer
- * rows counted half. Blanks are believed last, and a header whose cells hold another delimiter is hardly one.
+ * rows counted half. Blanks are believed last, a header whose cells hold another delimiter is hardly one, and rows
+ * without a header are believed after rows with one.
  */
 function agreement({ delimiter, rows, header }: Records): number {
+  const length = header < 0 ? usualLength(rows) : (rows[header]?.cells.length ?? 0)
+  if (length < 2) return 0
   const head = rows[header]?.cells ?? []
-  if (head.length < 2) return 0
   const trust = delimiter === ' ' ? 0.1 : head.some((cell) => /[;\t]/.test(cell)) ? 0.3 : 1
   let fitting = 0
-  for (const { cells } of rows.slice(header)) {
+  for (const { cells } of rows.slice(Math.max(0, header))) {
     if (cells.length < 2) continue
-    fitting += cells.length <= head.length ? 1 : 0.5
+    fitting += cells.length <= length ? 1 : 0.5
   }
-  return (trust * fitting) / rows.length
+  return ((header < 0 ? 0.5 : 1) * trust * fitting) / rows.length
 }
 
 function split(text: string, delimiter: Delimiter): Records {
@@ -64,26 +80,27 @@ function split(text: string, delimiter: Delimiter): Records {
 
 /** Line ends that are mixed within one file become one kind; otherwise the file is left as it is. */
 function unified(text: string): string {
+  if (!text.includes('\r')) return text
   const outside = text.replace(/"[^"]*"/g, '')
   return /\r\n/.test(outside) && /[^\r]\n/.test(outside) ? text.replace(/\r\n/g, '\n') : text
 }
 
 /** Columns held apart by blanks: by two or more where that makes columns, otherwise by any. */
-function aligned(text: string): Records[] {
+function aligned(text: string, gap: RegExp): Records {
   const lines = text.split(/\r\n|\n|\r/)
-  return [/ {2,}/, / +/].map((gap) =>
-    toRecords(
-      ' ',
-      lines.map((line) => line.trim().split(gap)),
-      [],
-    ),
+  return toRecords(
+    ' ',
+    lines.map((line) => line.trim().split(gap)),
+    [],
   )
 }
 
 function toRecords(delimiter: Delimiter, data: string[][], problems: Problem[]): Records {
-  const rows = data
-    .map((cells, i): FileRow => ({ row: i + 1, cells: cells.slice(0, lengthOf(cells)) }))
-    .filter(({ cells }) => cells.length > 0)
+  const rows: FileRow[] = []
+  data.forEach((cells, i) => {
+    const length = lengthOf(cells)
+    if (length > 0) rows.push({ row: i + 1, cells: length === cells.length ? cells : cells.slice(0, length) })
+  })
   return { delimiter, rows, header: headerOf(rows), problems }
 }
 
@@ -94,22 +111,57 @@ function lengthOf(cells: readonly string[]): number {
   return length
 }
 
-/**
- * The first row that is as long as most rows and starts with a word; −1 where there is none. Lines above a
- * table are shorter than its header.
- */
-function headerOf(rows: readonly FileRow[]): number {
+/** The length that most rows have. */
+export function usualLength(rows: readonly FileRow[]): number {
   const counts = new Map<number, number>()
   for (const { cells } of rows) counts.set(cells.length, (counts.get(cells.length) ?? 0) + 1)
-  const usual = [...counts].reduce(
-    (a, b) => (b[1] > a[1] || (b[1] === a[1] && b[0] > a[0]) ? b : a),
-    [0, 0],
-  )[0]
-  return rows.findIndex(({ cells }) => cells.length >= usual && isHeader(cells))
+  let usual: [number, number] = [0, 0]
+  for (const [length, count] of counts)
+    if (count > usual[1] || (count === usual[1] && length > usual[0])) usual = [length, count]
+  return usual[0]
+}
+
+/**
+ * The first row that is as long as most rows, starts with a word and says nothing of a whole table; −1 where there
+ * is none. Lines above a table are shorter than its header.
+ */
+function headerOf(rows: readonly FileRow[]): number {
+  const usual = usualLength(rows)
+  return rows.findIndex(
+    ({ cells }, i) => cells.length >= usual && isHeader(cells) && !isKeyBefore(rows, i, cells),
+  )
 }
 
 function isHeader(cells: readonly string[]): boolean {
   const words = cells.filter((cell) => cell.trim() !== '' && !numberLike.test(cell.trim()))
   // Sites of a wide table may be named 1, 2, 3 …: one word at the front is enough.
-  return words.length > 0 && !numberLike.test((cells[0] as string).trim())
+  return words.length > 0 && !numberLike.test((cells[0] as string).trim()) && countsSites(cells)
+}
+
+/** Numbers in a header are those of sites; other ones are readings, and the row names no columns. */
+function countsSites(cells: readonly string[]): boolean {
+  const numbers = cells.filter((cell) => numberLike.test(cell.trim())).map(Number)
+  const first = Math.min(...numbers)
+  const all = new Set(numbers)
+  return numbers.length === 0 || ((first === 0 || first === 1) && numbers.every((_, i) => all.has(first + i)))
+}
+
+/** A line such as `Wafer: W07` or, in two cells, `Wafer;W07`: it speaks of the whole table. */
+export function keyLine(cells: readonly string[]): { key: string; value: string } | null {
+  const [first = '', ...rest] = cells
+  const named = /^\s*([^:]{1,40}?)\s*:(?:\s+(.*))?$/s.exec(first)
+  const key = named?.[1] ?? (cells.length === 2 ? first.trim() : '')
+  const value = [...(named?.[2] ? [named[2]] : []), ...rest].map((cell) => cell.trim()).filter(Boolean)
+  return key === '' ? null : { key, value: value.join(' ') }
+}
+
+/** Whether a row of two cells is such a line: the header follows, made of known words. */
+function isKeyBefore(rows: readonly FileRow[], at: number, cells: readonly string[]): boolean {
+  if (/:\s*$/.test(cells[0] ?? '') || /^[^:]+:\s/.test(cells[0] ?? '')) return true
+  if (cells.length !== 2 || isKnownHeader(plainName(splitHeader(cells[1] as string).name))) return false
+  return rows
+    .slice(at + 1, at + 20)
+    .some(({ cells: later }) =>
+      later.every((cell) => isKnownHeader(plainName(splitHeader(cell.trim()).name))),
+    )
 }

@@ -16,19 +16,22 @@ const marks: Record<string, string> = {
   import: 'withdrawn',
 }
 
-/** Tables that keep the record themselves. */
-const unrecorded = new Set(['step', 'writing', 'change'])
+/** Tables that keep the record themselves, or whose rows hang on recorded ones. */
+const unrecorded = new Set(['step', 'writing', 'change', 'importing', 'importText'])
 
 /**
  * Makes the triggers that record every change of every table: the row before and after as JSON, under the step
  * in progress. A write outside a step has no step to stand under and is refused by the NOT NULL of
- * `change.step`. Rows that carry an import id are skipped: the import is the record.
+ * `change.step`. Rows that carry an import id are skipped: the import is the record. So are rows that are added, or
+ * deleted, with the mark of what has been taken away: nobody has seen them.
  */
 export function recordChanges(db: Database): void {
   for (const table of recordedTables(db)) {
     const columns = columnsOf(db, table)
     const row = (name: string) => `json_object(${columns.map((c) => `'${c}', ${name}."${c}"`).join(', ')})`
-    const own = (name: string) => (columns.includes('importId') ? `${name}.importId IS NULL` : '1')
+    const mark = marks[table]
+    const own = (name: string) =>
+      columns.includes('importId') ? `${name}.importId IS NULL` : mark ? `${name}."${mark}" = 0` : '1'
     const differs = columns.map((c) => `OLD."${c}" IS NOT NEW."${c}"`).join(' OR ')
     const cases = [
       { event: 'INSERT', when: own('NEW'), id: 'NEW.id', before: 'NULL', after: row('NEW') },

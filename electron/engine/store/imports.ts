@@ -1,17 +1,7 @@
+import { inflateSync } from 'node:zlib'
 import type { Database } from 'better-sqlite3'
-import type { Reading } from '../../../shared/contract/things.ts'
-import { newId, now } from './ids.ts'
-import { insertRow } from './row.ts'
-
-/** One import on record: where it came from, by its hash, and how much it brought. */
-export type NewImport = { studyId: string; fileName: string; sha256: string; runs: number; readings: number }
-
-/** Puts an import on record; its id. */
-export function addImport(db: Database, record: NewImport): string {
-  const id = newId()
-  insertRow(db, 'import', { id, at: now(), ...record })
-  return id
-}
+import type { Result } from '../../../shared/contract.ts'
+import type { ImportedReading } from './importing.ts'
 
 /** The import of the same content into the study that stands, if there is one. */
 export function importOf(
@@ -25,19 +15,30 @@ export function importOf(
   return (found as { fileName: string; at: string } | undefined) ?? null
 }
 
-/** Adds readings of an import; their ids in order. They stand or go with the import. */
-export function addImportedReadings(
-  db: Database,
-  importId: string,
-  readings: readonly Omit<Reading, 'id' | 'excluded'>[],
-): string[] {
+/** What has come into a study, newest first; what is still on its way is not told of. */
+export function importsOf(db: Database, studyId: string): Result<'imports.list'> {
+  const rows = db
+    .prepare(
+      `SELECT id, fileName, sha256, runs, readings, at, withdrawn FROM import
+       WHERE studyId = ? AND NOT EXISTS (SELECT 1 FROM importing WHERE importId = id) ORDER BY id DESC`,
+    )
+    .all(studyId) as (Omit<Result<'imports.list'>[number], 'undone'> & { withdrawn: number })[]
+  return rows.map(({ withdrawn, ...row }) => ({ ...row, undone: withdrawn === 1 }))
+}
+
+/** Name and text of an imported file, or null where there is none of that id. */
+export function textOfImport(db: Database, importId: string): { fileName: string; text: string } | null {
+  const found = db
+    .prepare('SELECT fileName, text FROM import JOIN importText ON importId = id WHERE id = ?')
+    .get(importId) as { fileName: string; text: Buffer } | undefined
+  return found ? { fileName: found.fileName, text: inflateSync(found.text).toString('utf8') } : null
+}
+
+/** Adds a piece of the readings of an import. They stand or go with it. */
+export function addImportedReadings(db: Database, readings: readonly ImportedReading[]): void {
   const insert = db.prepare(
     `INSERT INTO reading (id, runId, importId, quantity, site, xMm, yMm, value, text, unit, at, supersedes)
-     VALUES (@id, @runId, @importId, @quantity, @site, @xMm, @yMm, @value, @text, @unit, @at, @supersedes)`,
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   )
-  return readings.map((reading) => {
-    const id = newId()
-    insert.run({ ...reading, id, importId })
-    return id
-  })
+  for (const reading of readings) insert.run(...reading)
 }

@@ -4,6 +4,7 @@ import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { damaged } from './damage.ts'
 import { withFaults } from './faults.ts'
+import { takeAwayAbandoned } from './importing.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { networkWarning } from './network.ts'
@@ -68,6 +69,7 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
   if (damage) return { ok: false, problems: [damaged(file, damage)] }
   migrate(db, found.migrations)
+  takeAwayAbandoned(db)
   return good({
     db,
     file,

@@ -47,6 +47,6 @@ export function removeStage(db: Database, stageId: string): void {
 /** Codes for `count` new runs, W01 and on, after the highest that the study has. */
 export function freeCodes(runs: readonly Pick<Run, 'code'>[], count: number): string[] {
   const numbers = runs.map(({ code }) => Number(/^W(\d+)$/.exec(code)?.[1] ?? 0))
-  const last = Math.max(0, ...numbers)
+  const last = numbers.reduce((a, b) => Math.max(a, b), 0)
   return Array.from({ length: count }, (_, i) => `W${String(last + i + 1).padStart(2, '0')}`)
 }

@@ -1,9 +1,11 @@
 import { z } from 'zod'
 import { problem } from '../results.ts'
-import { id, reads, writes } from './call.ts'
+import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
+
+export const decimalSign = z.enum(['comma', 'point'])
 
 export const columnMeaning = z.object({
-  column: z.string(),
+  column: z.string().max(1000),
   /** `wide site` is one site of a row that is a wafer; `reading` is the value of a row that is a site. */
   means: z.enum([
     'ignored',
@@ -11,6 +13,8 @@ export const columnMeaning = z.object({
     'site',
     'x',
     'y',
+    'radius',
+    'angle',
     'reading',
     'wide site',
     'factor',
@@ -34,30 +38,83 @@ export const columnMeaning = z.object({
     'run excluded',
   ]),
   /** Name of the factor, response or quantity read, number of the site of a wide column, else empty. */
-  name: z.string(),
-  /** Unit of the column's numbers; empty: that of the study, mm for positions. */
-  unit: z.string(),
+  name: z.string().max(200),
+  /** Unit of the column's numbers; empty: that of the study, mm for positions, degrees for angles. */
+  unit: z.string().max(40),
+  /** Its decimal sign, where it is not that of the file. */
+  decimal: decimalSign.optional(),
+  /** The sign between its thousands; asked about where its cells look so, never guessed. */
+  thousands: z.enum(['none', 'comma', 'point', 'blank', 'apostrophe']).optional(),
 })
 
-const importSource = z.object({
-  fileName: z.string().max(500),
-  text: z.string().max(200_000_000),
-  decimal: z.enum(['comma', 'point']).optional(),
-  columns: z.array(columnMeaning).optional(),
+export const importOptions = z.object({
+  /** Whether a row names the columns. */
+  header: z.enum(['named', 'none']),
+  /** Where positions count from. */
+  origin: z.enum(['centre', 'lower left']),
+  yAxis: z.enum(['up', 'down']),
+  /** What stands before and after the substrate's name in the name of a file. */
+  before: z.string().max(500),
+  after: z.string().max(500),
+})
+export type ImportOptions = z.infer<typeof importOptions>
+
+const file = z.object({ fileName: z.string().max(500), text: z.string().max(200_000_000) })
+
+const importSource = file.extend({
+  studyId: id,
+  /** Further files with the same columns, such as one a substrate: all of them are one import. */
+  more: z.array(file).max(1000).optional(),
+  decimal: decimalSign.optional(),
+  columns: z.array(columnMeaning).max(5000).optional(),
+  /** What a person has settled; the rest is guessed. */
+  options: importOptions.partial().optional(),
+})
+
+/** What the columns of some instrument's files mean, kept by name. */
+export const mapping = z.object({
+  id,
+  name: z.string().trim().min(1).max(200),
+  columns: z.array(columnMeaning),
+  options: importOptions.partial(),
 })
 
 export const importPreview = z.object({
   /** `runs`: a row is a run. `readings`: a row is one reading. `wide readings`: a row is a wafer with its sites. */
   shape: z.enum(['runs', 'readings', 'wide readings']),
   delimiter: z.string(),
-  decimal: z.enum(['comma', 'point']),
+  decimal: decimalSign,
   columns: z.array(columnMeaning),
-  /** First rows as they stand in the file, without the header. */
-  rows: z.array(z.object({ row: z.number().int(), cells: z.array(z.string()) })),
+  /** The sign that each column is read with: its own, that of the file, or the one that its cells settle. */
+  decimals: z.array(decimalSign),
+  options: importOptions,
+  /** The substrate that each file is of by its name, where no column says it; else null. */
+  files: z.array(z.object({ fileName: z.string(), run: z.string().nullable(), rows: z.number().int() })),
+  /**
+   * First rows of the first file: as they stand, and what each cell is read as, in nm, mm and the study's units;
+   * null where there is nothing or it cannot be read.
+   */
+  rows: z.array(
+    z.object({
+      row: z.number().int(),
+      cells: z.array(z.string()),
+      read: z.array(z.union([z.number(), z.string()]).nullable()),
+    }),
+  ),
   rowCount: z.number().int(),
   runs: z.number().int(),
   newRuns: z.number().int(),
   readings: z.number().int(),
+  /** Kept mappings of files with just these columns. */
+  mappings: z.array(mapping),
+  /** How many of each there are; the lists below name the first 500. */
+  counts: z.object({
+    flagged: z.number().int(),
+    warnings: z.number().int(),
+    corrected: z.number().int(),
+    leftAside: z.number().int(),
+    problems: z.number().int(),
+  }),
   /** Readings that will come in marked as excluded, with the reason (zero, negative, beyond the edge). */
   flagged: z.array(problem),
   /** What a person should look at first: readings whose unit may have been mistaken. */
@@ -74,10 +131,31 @@ export const importPreview = z.object({
 })
 
 export const imports = {
-  'imports.preview': reads(importSource.extend({ studyId: id }), importPreview),
+  'imports.preview': reads(importSource, importPreview),
   /** All or nothing: where a row is bad the answer is the problems, by row, and nothing is kept. */
   'imports.commit': writes(
-    importSource.extend({ studyId: id }),
+    importSource,
     z.object({ importId: id, runs: z.number().int(), readings: z.number().int() }),
   ),
+  /** What has come into a study, newest first; `undone` is what has been taken back. */
+  'imports.list': reads(
+    ofStudy,
+    z.array(
+      z.object({
+        id,
+        fileName: z.string(),
+        sha256: z.string(),
+        runs: z.number().int(),
+        readings: z.number().int(),
+        at: z.string(),
+        undone: z.boolean(),
+      }),
+    ),
+  ),
+  /** The text of an imported file, as it was. */
+  'imports.text': reads(z.object({ importId: id }), file),
+  'imports.mappings': reads(nothing, z.array(mapping)),
+  /** Keeps a mapping under its name, in place of an older one of that name. */
+  'imports.keepMapping': writes(mapping.omit({ id: true }), z.object({ mappingId: id })),
+  'imports.dropMapping': writes(z.object({ mappingId: id }), done),
 }

@@ -9,7 +9,9 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * in rpm, ramp in rpm/s, time in s, temperature in °C.
  *
  * Tools, studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
- * nothing that a reading hangs on, or that several studies may use, is ever deleted.
+ * nothing that a reading hangs on, or that several studies may use, is ever deleted. What an import brings is
+ * marked so from the start, until the import is whole: until then it stands in `importing`, with the process that
+ * works on it and what it has made.
  */
 export const first = `
 CREATE TABLE step (
@@ -172,6 +174,25 @@ CREATE TABLE import (
 ) STRICT;
 CREATE INDEX importOfStudy ON import (studyId, sha256);
 
+CREATE TABLE importText (
+  importId TEXT PRIMARY KEY REFERENCES import (id),
+  text BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE importing (
+  importId TEXT PRIMARY KEY REFERENCES import (id),
+  process INTEGER NOT NULL,
+  ${json('runs')},
+  ${json('stages')}
+) STRICT;
+
+CREATE TABLE mapping (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL UNIQUE,
+  ${json('columns')},
+  ${json('options')}
+) STRICT;
+
 CREATE TABLE reading (
   id TEXT PRIMARY KEY,
   runId TEXT NOT NULL REFERENCES run (id),
@@ -197,6 +218,7 @@ BEGIN
   SELECT RAISE(ABORT, 'a raw reading is never changed: correct it with a new one');
 END;
 CREATE TRIGGER readingIsKept BEFORE DELETE ON reading
+WHEN NOT EXISTS (SELECT 1 FROM importing WHERE importId = OLD.importId)
 BEGIN
   SELECT RAISE(ABORT, 'a raw reading is never deleted: withdraw or exclude it');
 END;

@@ -1,18 +1,19 @@
 import { createHash } from 'node:crypto'
+import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import type { CheckedArgs } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import type { Tell } from '../../../shared/progress.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
-import { contentOf, type ImportContent } from '../files/import-content.ts'
+import { checkFactorNames, checkQuantities } from '../calls/check-settings.ts'
+import { correctedBy } from '../calls/entry.ts'
+import { thickness } from '../calls/film.ts'
+import { unitSlips } from '../calls/slips.ts'
+import { contentOf, type ImportContent, type ImportSource } from '../files/import-content.ts'
 import { type ImportRun, placeOf } from '../files/import-runs.ts'
+import { namingFiles } from '../files/rows-of-files.ts'
 import { importOf } from '../store/imports.ts'
-import type { Store } from '../store/open.ts'
-import { readingsOfStudy } from '../store/readings.ts'
+import { readingsOfRun } from '../store/readings.ts'
 import { freeCodes, runsOf } from '../store/runs.ts'
-import { checkFactorNames, checkQuantities } from './check-settings.ts'
-import { correctedBy } from './entry.ts'
-import { thickness } from './film.ts'
-import { unitSlips } from './slips.ts'
 
 /** A run of a file beside the run of that code in the study, and those of its readings that are new. */
 export type PlannedRun = {
@@ -23,56 +24,90 @@ export type PlannedRun = {
 
 /** What an import will do to a study. Where there are problems it does nothing. */
 export type ImportPlan = ImportContent & {
-  sha256: string
+  /** Hash of each file. */
+  sha256: string[]
   planned: PlannedRun[]
   known: Run[]
   warnings: Problem[]
   corrected: Problem[]
   alreadyThere: Problem[]
+  /** Runs that are called measured and have no readings here or in the study. */
+  unread: Problem[]
   problems: Problem[]
 }
 
-/** Compares what a file holds with what the study has. */
-export function planImport(
-  { db }: Store,
-  study: Study,
-  source: Omit<CheckedArgs<'imports.preview'>, 'studyId'>,
-): ImportPlan {
+/** Compares what files hold with what the study has. */
+export function planImport(db: Database, study: Study, source: ImportSource, tell: Tell): ImportPlan {
   const known = runsOf(db, study.id)
-  const content = contentOf(source, study, (count) => freeCodes(known, count))
-  const sha256 = createHash('sha256').update(source.text).digest('hex')
-  const standing = readingsOfStudy(db, study.id)
-  const planned = content.runs.map((run) => {
-    const match = known.find(({ code }) => code === run.code) ?? null
-    return planRun(run, match, match ? (standing.get(match.id) ?? []) : [])
+  const codes = known.map(({ code }) => code)
+  const content = contentOf(source, study, { codes, freeCodes: (count) => freeCodes(known, count) }, tell)
+  const files = [source, ...(source.more ?? [])]
+  const names = files.map(({ fileName }) => fileName)
+  const sha256 = files.map(({ text }) => createHash('sha256').update(text).digest('hex'))
+  const byCode = new Map(known.map((run) => [run.code, run]))
+  const standing = new Map<string, readonly Reading[]>()
+  const planned = content.runs.map((run, i) => {
+    if (i % 1000 === 0) tell('runs compared', i, content.runs.length)
+    const match = byCode.get(run.code) ?? null
+    const readings = match ? readingsOfRun(db, match.id) : []
+    if (match) standing.set(match.id, readings)
+    return planRun(run, match, readings)
   })
+  const ofKnown = ({ known }: PlannedRun) => (known && standing.get(known.id)) ?? []
   const quantities = [
     ...new Set(content.runs.flatMap((run) => run.readings.map((reading) => reading.quantity))),
   ]
   const problems = [
     ...content.shown.problems,
-    ...importedBefore(importOf(db, study.id, sha256)),
+    ...sameFileTwice(sha256, names),
+    ...sha256.flatMap((hash, i) => importedBefore(importOf(db, study.id, hash), names[i] as string)),
     ...checkFactorNames(content.factors, quantities),
     ...checkQuantities(quantities, [...study.factors, ...content.factors]),
     ...planned.flatMap(({ run, known }) => (known ? otherSettings(run, known) : [])),
     ...(known.length > 0 ? planned.flatMap(({ run, known }) => (known ? [] : strangers(run, content))) : []),
   ]
+  const named = (found: Problem[]) => namingFiles(found, names)
   return {
     ...content,
+    shown: {
+      ...content.shown,
+      flagged: named(content.shown.flagged),
+      leftAside: named(content.shown.leftAside),
+    },
     sha256,
     planned,
     known,
-    warnings: planned.flatMap((one) => slips(one, standing.get(one.known?.id ?? '') ?? [], study.targetNm)),
-    corrected: planned.flatMap(corrections),
-    alreadyThere: planned.flatMap(repeats),
-    problems,
+    warnings: named(planned.flatMap((one) => slips(one, ofKnown(one), study.targetNm))),
+    corrected: named(planned.flatMap(corrections)),
+    alreadyThere: named(planned.flatMap(repeats)),
+    unread: named(planned.flatMap((one) => unread(one, ofKnown(one)))),
+    problems: named(problems),
   }
 }
 
+/** A run that a file calls measured, without a reading: it comes in as coated until its readings come. */
+function unread({ run }: PlannedRun, standing: readonly Reading[]): Problem[] {
+  if (run.state !== 'measured' || run.readings.length > 0 || standing.length > 0) return []
+  return [
+    {
+      code: 'noReadings',
+      message: `Row ${run.row}: run ‘${run.code}’ is called measured, but no reading of it is here. It comes in as coated.`,
+      row: run.row,
+    },
+  ]
+}
+
 function planRun(run: ImportRun, known: Run | null, standing: readonly Reading[]): PlannedRun {
+  if (standing.length === 0)
+    return { run, known, readings: run.readings.map((reading) => ({ reading, supersedes: null })) }
+  const atSites = new Map(standing.map((each) => [`${each.quantity} ${each.site}`, each]))
+  const byQuantity = new Map(run.readings.map(({ quantity }) => [quantity, [] as Reading[]]))
+  for (const each of standing) byQuantity.get(each.quantity)?.push(each)
   const readings = run.readings.flatMap((reading) => {
-    const others = standing.filter(({ quantity }) => quantity === reading.quantity)
-    const before = correctedBy(reading, others)
+    const before =
+      reading.site === null
+        ? correctedBy(reading, byQuantity.get(reading.quantity) ?? [])
+        : atSites.get(`${reading.quantity} ${reading.site}`)
     if (before && before.value === reading.value && before.unit === reading.unit) return []
     return [{ reading, supersedes: before?.id ?? null }]
   })
@@ -121,12 +156,23 @@ function repeats({ run, readings }: PlannedRun): Problem[] {
   ]
 }
 
-function importedBefore(before: { fileName: string; at: string } | null): Problem[] {
+function sameFileTwice(hashes: readonly string[], names: readonly string[]): Problem[] {
+  return hashes.flatMap((hash, i) => {
+    const first = hashes.indexOf(hash)
+    if (first === i) return []
+    return [
+      { code: 'sameFile', message: `‘${names[first]}’ and ‘${names[i]}’ hold the same. Leave one out.` },
+    ]
+  })
+}
+
+function importedBefore(before: { fileName: string; at: string } | null, fileName: string): Problem[] {
   if (!before) return []
+  const same = before.fileName === fileName ? 'The same content' : `The content of ‘${fileName}’`
   return [
     {
       code: 'importedBefore',
-      message: `The same content was imported from ‘${before.fileName}’ on ${before.at.slice(0, 10)}. Undo that first.`,
+      message: `${same} was imported from ‘${before.fileName}’ on ${before.at.slice(0, 10)}. Undo that first.`,
     },
   ]
 }
