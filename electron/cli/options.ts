@@ -36,7 +36,7 @@ export const fileOptions: OptionSpecs = {
  * Reads what was written after a verb. An unknown option, a value that is missing or not wanted, an option
  * given twice that may be given once, and too few or too many operands are problems.
  *
- * @param options.operands names of the operands, all of them wanted
+ * @param options.operands names of the operands, all of them wanted; one that ends in … may be repeated
  */
 export function readOptions(
   args: string[],
@@ -78,7 +78,8 @@ export function readOptions(
   if (operands.length < options.operands.length && !values.has('help'))
     bad('missingOperand', `${verb} needs ${options.operands.slice(operands.length).join(', ')}.`)
   // What follows an unknown option may be meant as its value.
-  if (operands.length > options.operands.length && problems.length === 0)
+  const repeated = options.operands.at(-1)?.endsWith('…') ?? false
+  if (operands.length > options.operands.length && !repeated && problems.length === 0)
     bad('unwantedOperand', `‘${operands[options.operands.length]}’ is too much. See evenfilm ${verb} --help.`)
   if (problems.length > 0) return { ok: false, problems }
   return good({

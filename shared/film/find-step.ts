@@ -1,98 +1,96 @@
 import { type Answer, good, refuse } from '../problem.ts'
-import { levels } from './two-levels.ts'
+import type { TracePoint } from './step-height.ts'
+import type { StepKind, StepPlace } from './step-regions.ts'
+import { coarse, leastResidual, type Split } from './step-search.ts'
+import { fitLevels, type Levels } from './two-levels.ts'
 
-type Point = { position: number; height: number }
-
-/** Means of neighbouring points on which the search runs, so that long traces take no longer. */
-const searchBins = 240
-/** Fewest bins on the step and on each side of it. */
-const leastBins = 3
 /** A step is believed where it is this many residual standard deviations high; chosen by us, no source. */
 const leastStep = 5
+/** Heights apart by less than this share of their range are one height. */
+const rounding = 1e-6
+const leastBins = 9
 
 /**
- * Finds the two edges of the one groove or ridge in a trace: first the pair of places that leaves the least
- * residual of two parallel lines, then at each of them the half height, taken at the nearest sampled position,
- * since an edge is known no better than that.
+ * Finds the one groove or ridge in a trace, or its one edge: the places that leave the least residual of two levels
+ * with a common parabola, which is taken for the search alone. Whether one or two edges, the lesser residual says. At
+ * each edge the half height is taken, at the nearest sampled position, since an edge is known no better than that.
  *
  * @param points in order of position
+ * @param kind what to look for, where it is known
  */
-export function findStep(points: readonly Point[]): Answer<[number, number]> {
-  const bins = binned(points)
+export function findStep(points: readonly TracePoint[], kind?: StepKind): Answer<StepPlace> {
+  const what = kind === undefined ? 'groove, ridge or edge' : kind === 'edge' ? 'edge' : 'groove or ridge'
   const notFound = refuse(
     'noStep',
-    'No groove or ridge stands out of this trace. Give the positions of its two edges.',
+    `No ${what} stands out of this trace. Give the positions of its edges yourself.`,
   )
-  const found = bins.length >= 3 * leastBins ? leastResidual(bins) : null
-  if (!found) return notFound
-  const [first, end] = found
-  const fit = levels(bins.slice(first, end), [...bins.slice(0, first), ...bins.slice(end)])
-  if (!(Math.abs(fit.step) >= leastStep * fit.residualStandardDeviation)) return notFound
+  const bins = coarse(points)
+  if (bins.length < leastBins) return notFound
+  const { step, edge } = leastResidual(bins)
+  const single =
+    kind === undefined ? (edge?.residual ?? Infinity) < (step?.residual ?? Infinity) : kind === 'edge'
+  const split = single ? edge : step
+  if (!split) return notFound
+  const fit = levelsOf(bins, split)
+  if (!standsOut(fit, bins)) return notFound
   const half = (fit.inside + fit.outside) / 2
-  const above = points.map((point) => point.height - fit.slope * point.position - half)
-  const edge = (bin: number) => {
-    const near = ((bins[bin - 1] as Point).position + (bins[bin] as Point).position) / 2
-    return crossingNear(near, points, above)
-  }
-  const left = edge(first)
-  const right = edge(end)
-  return left === null || right === null || left >= right ? notFound : good([left, right])
+  const above = points.map(({ position, height }) => height - half - formAt(fit, position))
+  const crossing = (bin: number) =>
+    crossingNear(((bins[bin - 1]?.position ?? 0) + (bins[bin]?.position ?? 0)) / 2, points, above)
+  const left = crossing(split.first)
+  if (left === null) return notFound
+  if (single) return good({ kind: 'edge', edges: transition(bins, left, fit) })
+  const right = crossing(split.end)
+  return right === null || left >= right ? notFound : good({ kind: 'step', edges: [left, right] })
 }
 
-function binned(points: readonly Point[]): Point[] {
-  const size = Math.max(1, Math.ceil(points.length / searchBins))
-  const bins: Point[] = []
-  for (let start = 0; start < points.length; start += size) {
-    const members = points.slice(start, start + size)
-    bins.push({
-      position: members.reduce((sum, point) => sum + point.position, 0) / members.length,
-      height: members.reduce((sum, point) => sum + point.height, 0) / members.length,
-    })
-  }
-  return bins
+const formAt = (fit: Levels, position: number) =>
+  fit.slope * (position - fit.at) + fit.bow * (position - fit.at) ** 2
+
+function levelsOf(bins: readonly TracePoint[], { first, end }: Split): Levels {
+  return fitLevels(
+    {
+      x: Float64Array.from(bins, (bin) => bin.position),
+      z: Float64Array.from(bins, (bin) => bin.height),
+      inside: Uint8Array.from(bins, (_, i) => (i >= first && i < end ? 1 : 0)),
+    },
+    { bow: true },
+  )
 }
 
-/** First bin on the step and first one after it, for the least sum of squared residuals. */
-function leastResidual(bins: readonly Point[]): [number, number] | null {
-  const middle = bins[Math.floor(bins.length / 2)] as Point
-  // Sums from the start, about the middle of the trace so that squares stay small.
-  const sums = [[0, 0, 0, 0, 0]]
-  for (const bin of bins) {
-    const x = bin.position - middle.position
-    const z = bin.height - middle.height
-    const [sx, sz, sxx, sxz, szz] = sums.at(-1) as [number, number, number, number, number]
-    sums.push([sx + x, sz + z, sxx + x * x, sxz + x * z, szz + z * z])
-  }
-  const total = sums.at(-1) as number[]
-  let least = Number.POSITIVE_INFINITY
-  let found: [number, number] | null = null
-  for (let first = leastBins; first <= bins.length - 2 * leastBins; first++)
-    for (let end = first + leastBins; end <= bins.length - leastBins; end++) {
-      const inside = (sums[end] as number[]).map((sum, k) => sum - ((sums[first] as number[])[k] as number))
-      const outside = total.map((sum, k) => sum - (inside[k] as number))
-      const [xx, xz, zz] = within(inside, end - first, outside, bins.length - end + first)
-      const residual = zz - xz ** 2 / xx
-      if (residual < least) {
-        least = residual
-        found = [first, end]
-      }
-    }
-  return found
+function standsOut(fit: Levels, bins: readonly TracePoint[]): boolean {
+  const squares = fit.residuals.reduce((sum, residual) => sum + residual ** 2, 0)
+  const scatter = Math.sqrt(squares / Math.max(1, bins.length - 4))
+  const heights = bins.map((bin) => bin.height)
+  const range = Math.max(...heights) - Math.min(...heights)
+  return Math.abs(fit.step) >= leastStep * scatter && Math.abs(fit.step) > rounding * range
 }
 
-/** Sums of squares and products within the two groups together. */
-function within(a: number[], na: number, b: number[], nb: number): [number, number, number] {
-  const [ax, az, axx, axz, azz] = a as [number, number, number, number, number]
-  const [bx, bz, bxx, bxz, bzz] = b as [number, number, number, number, number]
-  return [
-    axx - ax ** 2 / na + bxx - bx ** 2 / nb,
-    axz - (ax * az) / na + bxz - (bx * bz) / nb,
-    azz - az ** 2 / na + bzz - bz ** 2 / nb,
-  ]
+/** Off its level by less than this share of the step, a bin lies on it. */
+const levelAgain = 0.01
+
+/**
+ * From where to where an edge is neither on the one level nor on the other, and a third as much on both sides, as type
+ * A1 keeps away from the edges of a groove.
+ */
+function transition(bins: readonly TracePoint[], middle: number, fit: Levels): [number, number] {
+  const size = (i: number) => Math.abs(fit.residuals[i] as number)
+  const sizes = bins.map((_, i) => size(i)).sort((a, b) => a - b)
+  const scatter = 1.4826 * (sizes[Math.floor(sizes.length / 2)] as number)
+  const near = Math.max(levelAgain * Math.abs(fit.step), 3 * scatter)
+  const after = bins.findIndex((bin) => bin.position >= middle)
+  const settled = (from: number, by: 1 | -1) => {
+    let at = from
+    while (bins[at + 3 * by] && ![0, 1, 2].every((k) => size(at + k * by) <= near)) at += by
+    return bins[at]?.position ?? middle
+  }
+  const [from, to] = [settled(after - 1, -1), settled(after, 1)]
+  const guard = (to - from) / 3
+  return [from - guard, to + guard]
 }
 
 /** The sampled position nearest to the change of sign of `above` that is nearest to `near`. */
-function crossingNear(near: number, points: readonly Point[], above: readonly number[]): number | null {
+function crossingNear(near: number, points: readonly TracePoint[], above: readonly number[]): number | null {
   let found: number | null = null
   points.forEach((point, i) => {
     const next = points[i + 1]

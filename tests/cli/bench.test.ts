@@ -167,6 +167,40 @@ describe('trace', () => {
     expect(trace.width).toBe(90)
   })
 
+  test('its kind, the parts of its uncertainty, and what was left out', async () => {
+    const trace = await answerOf(['trace', file], shapes.trace)
+    expect(trace.kind).toBe('groove')
+    const { residuals, regions, form } = trace.uncertainty
+    expect(trace.standardUncertainty).toBeCloseTo(Math.hypot(residuals, regions ?? 0, form), 12)
+    expect(trace.points).toMatchObject({ used: 153, leftOut: 0 })
+  })
+
+  test('several scans: each, and their mean', async () => {
+    const lines = (depth: number) =>
+      Array.from({ length: 271 }, (_, i) => `${i};${(i > 90 && i < 180 ? -depth : 0) + (i % 3)}`)
+    const files = [100, 110, 120].map((depth) =>
+      fileWith(['Stylus force;3 mg', 'Lateral;Profile', 'um;Å', ...lines(depth * 10)].join('\n')),
+    )
+    const { scans, mean } = await answerOf(['trace', ...files, '--step', '90:180'], shapes.traces)
+    expect(scans.map(({ step }) => Math.round(step))).toEqual([-100, -110, -120])
+    expect(mean).toMatchObject({ n: 3 })
+    expect(mean.standardDeviation).toBeCloseTo(10, 6)
+    expect(mean.uncertainty.scatter).toBeCloseTo(10 / Math.sqrt(3), 6)
+  })
+
+  test('a single edge, named so', async () => {
+    const edge = fileWith(
+      `position (mm),height (nm)\n${Array.from({ length: 200 }, (_, i) => `${i / 1000},${(i > 90 ? 500 : 0) + (i % 2)}`).join('\n')}`,
+    )
+    const ended = await evenfilmHere(['trace', edge, '--json'])
+    const found = documentOf(ended, shapes.trace)
+    expect(found.kind).toBe('edge')
+    expect(Math.abs(found.step - 500)).toBeLessThan(2 * found.standardUncertainty)
+    expect(ended.stderr).toContain('single edge')
+    const given = await answerOf(['trace', edge, '--edge', '85:96'], shapes.trace)
+    expect(given.edges).toEqual([85, 96])
+  })
+
   test('no step, no answer', async () => {
     const flat = fileWith(
       `position,height\n${Array.from({ length: 100 }, (_, i) => `${i},${i % 2}`).join('\n')}\n`,

@@ -6,9 +6,11 @@ import {
   designEvaluation,
   filmSummary,
   fit,
+  meanStep,
   modelComparison,
   plan,
   programCheck,
+  stepHeight,
 } from '../../shared/contract/results.ts'
 
 /** The documents of `--json`: the shapes of the contract without what is for the page alone. */
@@ -23,16 +25,6 @@ export const shapes = {
   modelComparison,
   next: z.object({ choices: z.array(choice.omit({ aim: true })) }),
   compare: comparison.omit({ reference: true }),
-  trace: z.object({
-    step: z.number(),
-    standardUncertainty: z.number(),
-    slope: z.number(),
-    residualStandardDeviation: z.number(),
-    width: z.number(),
-    regions: z.object({
-      left: z.tuple([z.number(), z.number()]),
-      middle: z.tuple([z.number(), z.number()]),
-      right: z.tuple([z.number(), z.number()]),
-    }),
-  }),
+  trace: stepHeight,
+  traces: z.object({ mean: meanStep, scans: z.array(stepHeight.extend({ file: z.string() })) }),
 }
