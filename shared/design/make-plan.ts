@@ -15,6 +15,7 @@ import { parseForbidden } from './forbid.ts'
 import { termsOfFormula } from './formula-terms.ts'
 import { keptRuns } from './kept-runs.ts'
 import { orderRuns } from './run-order.ts'
+import { settingKey } from './visits.ts'
 
 /** The largest plan; more is refused, since nobody coats it and a slip of the finger makes it. */
 const mostRuns = 500
@@ -68,6 +69,7 @@ export function makePlan(options: {
     runs: numbered([...runs, ...centres], kept.value.length),
     random,
     visits: design.visits,
+    split: split(factors, terms, random),
   })
   if (!ordered.ok) return ordered
   const made = ordered.value.runs
@@ -147,16 +149,26 @@ function inBlocks(
   if (blocks === 1) return [...runs]
   if (replicates % blocks === 0)
     return runs.map((run, i) => ({ ...run, block: Math.floor((i * blocks) / runs.length) + 1 }))
-  const effects = terms.filter((term) => term.parts.length > 0)
-  const places = runs.map((run) => placeOf(factors, run.coded))
-  const block = splitIntoBlocks({
-    columns: columnsOf(effects, places),
-    weights: effects.map((term) => (orderOf(term) === 1 ? 100 : 1)),
-    runs: runs.length,
-    blocks,
-    random,
-  })
+  const block = split(factors, terms, random)(runs, blocks)
   return runs.map((run, i) => ({ ...run, block: block[i] as number }))
+}
+
+/** Shares runs out so that the effects stay clear of the parts, main effects before the others. */
+function split(factors: readonly Factor[], terms: readonly DesignTerm[], random: Random) {
+  const effects = terms.filter((term) => term.parts.length > 0)
+  const hard = factors.filter((factor) => factor.hardToChange)
+  return (runs: readonly DraftRun[], parts: number): number[] =>
+    splitIntoBlocks({
+      columns: columnsOf(
+        effects,
+        runs.map((run) => placeOf(factors, run.coded)),
+      ),
+      weights: effects.map((term) => (orderOf(term) === 1 ? 100 : 1)),
+      runs: runs.length,
+      blocks: parts,
+      ...(hard.length > 0 ? { settings: runs.map((run) => settingKey(hard, run)) } : {}),
+      random,
+    })
 }
 
 /** The plate's setting of each run, °C; null where bake temperature is no factor. */

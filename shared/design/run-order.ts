@@ -4,7 +4,7 @@ import type { Random } from '../random.ts'
 import { spreadAmong } from './centre-points.ts'
 import type { DraftRun, OrderedRun } from './design-point.ts'
 import { orderInWords } from './order-words.ts'
-import { groupIntoVisits, settingKey } from './visits.ts'
+import { groupIntoVisits, type SplitRuns, settingKey } from './visits.ts'
 
 /**
  * Puts runs into the order in which they are to be made. Blocks come one after another. Without a hard factor
@@ -17,6 +17,7 @@ import { groupIntoVisits, settingKey } from './visits.ts'
  * @param options.kept runs already made, which stay first and as they are
  * @param options.visits how many visits in all (without those of kept runs); one a setting and block unless
  *   given, more repeat settings, the middle one first
+ * @param options.split shares the runs of one setting out over its visits
  */
 export function orderRuns(options: {
   factors: readonly Factor[]
@@ -24,6 +25,7 @@ export function orderRuns(options: {
   runs: readonly DraftRun[]
   random: Random
   visits: number | undefined
+  split: SplitRuns
 }): Answer<{ runs: OrderedRun[]; words: string }> {
   const hard = options.factors.filter((factor) => factor.hardToChange)
   const kept = keptInOrder(options.kept, hard)

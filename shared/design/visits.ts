@@ -7,6 +7,9 @@ import type { DraftRun } from './design-point.ts'
 /** A stretch at one setting of the hard-to-change factors. */
 export type Visit = { block: number; key: string; runs: DraftRun[]; centres: DraftRun[] }
 
+/** Shares runs out over a number of parts: the part of each run, from 1. */
+export type SplitRuns = (runs: readonly DraftRun[], parts: number) => number[]
+
 /** Runs of one block at one setting, and into how many visits they are split. */
 type Group = {
   block: number
@@ -35,6 +38,7 @@ export function groupIntoVisits(options: {
   runs: readonly DraftRun[]
   random: Random
   visits: number | undefined
+  split: SplitRuns
 }): Answer<Visit[]> {
   const { hard, runs, random } = options
   const others = runs.filter((run) => run.kind !== 'centre')
@@ -49,7 +53,7 @@ export function groupIntoVisits(options: {
   const blocks = [...new Set(groups.map((group) => group.block))]
   const visits = blocks.flatMap((block) => {
     const ofBlock = groups.filter((group) => group.block === block)
-    return arranged(ofBlock, random)
+    return arranged(ofBlock, random, options.split)
   })
   placeCentres(visits, centres, hard)
   return good(visits)
@@ -110,14 +114,16 @@ function splitGroups(
   return null
 }
 
-function arranged(groups: readonly Group[], random: Random): Visit[] {
-  const visitsOf = (group: Group): Visit[] =>
-    Array.from({ length: group.visits }, (_, v) => ({
+function arranged(groups: readonly Group[], random: Random, split: SplitRuns): Visit[] {
+  const visitsOf = (group: Group): Visit[] => {
+    const part = group.visits === 1 ? group.runs.map(() => 1) : split(group.runs, group.visits)
+    return Array.from({ length: group.visits }, (_, v) => ({
       block: group.block,
       key: group.key,
-      runs: group.runs.filter((_, i) => i % group.visits === v),
+      runs: group.runs.filter((_, i) => part[i] === v + 1),
       centres: [],
     }))
+  }
   const repeated = groups.filter((group) => group.visits > 1)
   if (repeated.length === 1) {
     const again = visitsOf(repeated[0] as Group)

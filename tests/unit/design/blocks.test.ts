@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import { detectableShift } from '../../../shared/design/detectable.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import { bench, continuous, fullDesign } from './examples.ts'
 
@@ -46,4 +47,23 @@ test.each([
         .reduce((total, run) => total + (run.coded[name] as number), 0)
       expect(sum).toBeCloseTo(0, 12)
     }
+})
+
+test('in blocks with a hard plate the other effects stay clear of blocks and visits alike', () => {
+  // 3 × 3 × 2 × 2 in two blocks, three visits each: 36 runs tell a two-level effect with a standard error of
+  // √(1/36) = 0.1667 at best; a split blind to the visits leaves time.lot far above it.
+  const factors = [
+    continuous('speed', { levels: 3 }),
+    continuous('bake', { levels: 3, hardToChange: true }),
+    continuous('time'),
+    continuous('lot'),
+  ]
+  for (let seed = 1; seed <= 5; seed++) {
+    const answer = makePlan({ factors, design: fullDesign({ blocks: 2, seed }), bench })
+    if (!answer.ok) throw new Error(JSON.stringify(answer.problems))
+    const effects = answer.value.evaluation.smallestDetectable
+    const effectOf = (term: string) => effects.find((one) => one.term === term)?.effect as number
+    const best = (detectableShift(0.8, 20) as number) / 6
+    for (const term of ['time', 'lot', 'time.lot']) expect(effectOf(term) / best).toBeLessThan(1.12)
+  }
 })
