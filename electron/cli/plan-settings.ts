@@ -39,6 +39,23 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
         message: `--${option} is for a factor that is hard to change; mark it with hard.`,
         column: option,
       })
+  const auto = given.text('visits')?.trim() === 'auto'
+  if (auto && kind !== 'optimal')
+    problems.push({
+      code: 'badOption',
+      message: `--visits auto belongs to --design optimal; for ${kind} state a number or leave it out.`,
+      column: 'visits',
+    })
+  if (
+    auto &&
+    kind === 'optimal' &&
+    ['blocks', 'replicates'].some((option) => Number(given.text(option) ?? 1) > 1)
+  )
+    problems.push({
+      code: 'badOption',
+      message: '--visits auto is for one block and one replicate: leave out --blocks and --replicates.',
+      column: 'visits',
+    })
   const whole = (option: string, atLeast: number, atMost = 100) =>
     given.has(option) ? { [option]: number(option, { whole: true, atLeast, atMost }, 1) } : {}
   const text = (option: string) => (given.has(option) ? { [option]: given.text(option) ?? '' } : {})
@@ -55,7 +72,7 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
     ...text('fraction'),
     ...text('forbid'),
     ...whole('runs', 1, 500),
-    ...whole('visits', 1),
+    ...(auto ? {} : whole('visits', 1)),
     ...(given.has('star') ? { star: word('star', ['face', 'rotatable', 'spherical'], 'face') } : {}),
     ...(given.has('criterion') ? { criterion: word('criterion', ['D', 'I'], 'D') } : {}),
     ...(given.has('variance-ratio')

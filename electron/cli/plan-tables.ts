@@ -1,4 +1,5 @@
 import type { Plan } from '../../shared/contract/results.ts'
+import { evaluationInWords } from './plan-evaluation.ts'
 import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 
 /** A plan in tables: the runs in order, what they can tell, what they cost. */
@@ -6,6 +7,7 @@ export function planInWords(made: Plan, sigma: number | null): string {
   return [
     runTable(made),
     [made.designInWords, made.orderInWords].filter((text) => text !== '').join('\n'),
+    ...visitsInWords(made),
     evaluationInWords(made, sigma),
     budgetInWords(made),
     `Seed ${made.seed}: the same seed gives the same plan.`,
@@ -41,47 +43,29 @@ function runTable({ factors, runs }: Plan): string {
 const shown = (setting: number | string | undefined): string =>
   typeof setting === 'number' ? String(Number(setting.toPrecision(6))) : (setting ?? '–')
 
-function evaluationInWords({ evaluation, runs }: Plan, sigma: number | null): string {
-  const { terms, residualDf, pureErrorDf } = evaluation
-  const lines = [
-    `${runs.length} runs, ${terms.length} terms; ${residualDf} degrees of freedom are left, ${pureErrorDf} of them from repeats.`,
-  ]
-  if (evaluation.dEfficiency !== null) lines.push(`D-efficiency ${digits(evaluation.dEfficiency, 4)} %`)
-  if (evaluation.averagePredictionVariance !== null)
-    lines.push(
-      `Prediction variance of the mean over the region: ${digits(evaluation.averagePredictionVariance, 3)} σ² on ` +
-        `average, ${digits(evaluation.maximumPredictionVariance, 3)} σ² at most.`,
-    )
-  const smallest = printTable(
+/** The numbers of visits compared, with what one more costs and brings. */
+function visitsInWords({ visitChoices: choices }: Plan): string[] {
+  if (choices === undefined || choices.length < 2) return []
+  const table = printTable(
     [
-      'term',
-      numeric('smallest effect (σ)'),
-      ...(sigma === null ? [] : [numeric('smallest effect (%)')]),
-      'judged against',
+      numeric('visits'),
+      numeric('precision (of the best)'),
+      numeric('df between visits'),
+      numeric('time (h)'),
+      '',
     ],
-    evaluation.smallestDetectable.map(({ term, effect, stratum }): Cell[] => [
-      term,
-      effect === null ? null : digits(effect, 3),
-      ...(sigma === null ? [] : [effect === null ? null : digits(100 * effect * sigma, 3)]),
-      stratum === 'run' ? 'scatter of runs' : 'scatter of plate visits',
+    choices.map((choice): Cell[] => [
+      String(choice.visits),
+      percent(choice.relativeEfficiency),
+      String(choice.plateVisitDf),
+      digits(choice.minutes / 60, 2),
+      choice.chosen ? 'chosen' : '',
     ]),
   )
-  const power = evaluation.smallestDetectable[0]?.power
-  const aliases = evaluation.aliases
-    .filter((alias) => alias.with.length > 0)
-    .map(
-      (alias) =>
-        `${alias.term} cannot be told from ${alias.with
-          .map((other) => `${digits(other.coefficient, 3)} × ${other.term}`)
-          .join(', ')}.`,
-    )
   return [
-    lines.join('\n'),
-    ...(power === undefined
-      ? []
-      : [`Smallest coefficient found with a chance of ${percent(power)} at a level of 0.05:\n${smallest}`]),
-    ...(aliases.length === 0 ? [] : [aliases.join('\n')]),
-  ].join('\n\n')
+    'Numbers of visits compared; the fewest are chosen that reach 90 % of the best precision and leave 2 degrees\n' +
+      `of freedom between visits. --visits N takes another.\n${table}`,
+  ]
 }
 
 function budgetInWords({ budget }: Plan): string {

@@ -29,7 +29,10 @@ export const plan: Verb = {
     criterion: { value: 'D|I', help: 'optimal: narrow the coefficients (D) or the predictions (I); D' },
     forbid: { value: '"bake > 105 and time > 40"', help: 'full, optimal: combinations to leave out' },
     keep: { value: 'FILE', help: 'optimal, space: CSV of runs already made, which the plan completes' },
-    visits: { value: 'N', help: 'plate visits in all (one a level and block)' },
+    visits: {
+      value: 'N|auto',
+      help: 'plate visits in all (one a level and block; optimal: auto, which compares numbers of visits)',
+    },
     'variance-ratio': { value: 'R', help: 'variance between plate visits over that between runs (1)' },
     replicates: { value: 'N', help: 'how often the whole design is run (1)' },
     centre: { value: 'N', help: 'centre points: first, last and evenly between (0)' },
@@ -64,8 +67,15 @@ export const plan: Verb = {
 }
 
 /** The plan as `--json` prints it: what is only for the page is left out. */
-function shapeOf({ seed, factors, runs, evaluation, budget }: Plan) {
+function shapeOf({ seed, factors, runs, evaluation, budget, visitChoices }: Plan) {
   const { residualDf, pureErrorDf, ...judged } = evaluation
   const { plateMinutes, ...cost } = budget
-  return { seed, factors, runs, evaluation: judged, budget: cost }
+  return {
+    seed,
+    factors,
+    runs,
+    evaluation: judged,
+    budget: cost,
+    ...(visitChoices === undefined ? {} : { visitChoices }),
+  }
 }

@@ -91,12 +91,28 @@ export const budget = z.object({
 })
 export type Budget = z.infer<typeof budget>
 
+/** One number of visits to the hard-to-change setting, and what it would bring. */
+export const visitChoice = z.object({
+  visits: number.int(),
+  /** |X′V⁻¹X|^(1/p)/n for the criterion D, one over the mean prediction variance (σ² of a run) for I. */
+  precision: number,
+  /** Precision over the best of those compared, 0 to 1. */
+  relativeEfficiency: number,
+  /** Degrees of freedom of the error between visits. */
+  plateVisitDf: number.int(),
+  minutes: number,
+  chosen: z.boolean(),
+})
+export type VisitChoice = z.infer<typeof visitChoice>
+
 export const plan = z.object({
   seed: number.int(),
   factors: z.array(factor),
   runs: z.array(plannedRun),
   evaluation: designEvaluation,
   budget,
+  /** The numbers of visits compared, where the plan left the number open. */
+  visitChoices: z.array(visitChoice).optional(),
   /** What the design is where its name does not say it all: generators, resolution, star distance. */
   designInWords: z.string().optional(),
   /** How the run order was made, in a sentence or two. */

@@ -81,6 +81,16 @@ export function indicators(groups: readonly number[]): Float64Array[] {
     .map((group) => Float64Array.from(groups, (of) => (of === group ? 1 : 0)))
 }
 
+/** The columns weighted by V^(−1/2), V = I + ratio·ZZ′ with Z the visits: least squares on them is that of the split plot. */
+export function whitenedColumns(
+  columns: readonly Float64Array[],
+  visits: readonly number[],
+  ratio: number,
+): Float64Array[] {
+  const groups = visitsOf(visits, ratio)
+  return columns.map((column) => whitened(column, groups))
+}
+
 /** The runs of each visit, and 1/(1 + m·ratio): what its mean counts beside that of a visit without error. */
 type Visits = { members: number[]; weight: number }[]
 

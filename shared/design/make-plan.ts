@@ -6,14 +6,16 @@ import { type Random, seeded } from '../random.ts'
 import { splitIntoBlocks } from './blocks.ts'
 import { centrePoints } from './centre-points.ts'
 import { checkFactors } from './check-factors.ts'
+import { chooseVisits, leavesVisitsOpen } from './choose-visits.ts'
 import { type DraftRun, draftRuns, type OrderedRun } from './design-point.ts'
 import { columnsOf, type DesignTerm, orderOf, placeOf, sameTerm, usualTerms } from './design-terms.ts'
 import { curvedIn, drawDesign } from './draw-design.ts'
 import type { DrawnDesign } from './drawn-design.ts'
 import { evaluateDesign } from './evaluate.ts'
-import { parseForbidden } from './forbid.ts'
+import { type Forbidden, parseForbidden } from './forbid.ts'
 import { termsOfFormula } from './formula-terms.ts'
 import { keptRuns } from './kept-runs.ts'
+import { runsOf } from './optimal.ts'
 import { orderRuns } from './run-order.ts'
 import { settingKey } from './visits.ts'
 
@@ -35,7 +37,7 @@ export function makePlan(options: {
   bench: BenchFigures
   model?: string
 }): Answer<Plan> {
-  const { factors, design, bench } = options
+  const { factors, design } = options
   const problems = checkFactors(factors)
   if (problems.length > 0) return { ok: false, problems }
   const usual = usualTerms(factors, curvedIn(design.kind))
@@ -47,26 +49,49 @@ export function makePlan(options: {
   if (!forbidden.ok) return forbidden
   const kept = keptRuns(factors, design.keep ?? [])
   if (!kept.ok) return kept
+  const parts = { ...options, terms, usual, forbidden: forbidden.value, kept: kept.value }
+  if (!leavesVisitsOpen(factors, design)) return planOnce(parts)
+  return chooseVisits({
+    factors,
+    terms,
+    design,
+    runs: runsOf(design, terms, kept.value.length + design.centre),
+    planWith: (visits) => planOnce({ ...parts, design: { ...design, visits } }),
+  })
+}
+
+type Parts = {
+  factors: Factor[]
+  design: DesignSettings
+  bench: BenchFigures
+  terms: readonly DesignTerm[]
+  usual: readonly DesignTerm[]
+  forbidden: Forbidden
+  kept: DraftRun[]
+}
+
+/** The plan for settings that leave nothing open. */
+function planOnce({ factors, design, bench, terms, usual, forbidden, kept }: Parts): Answer<Plan> {
   const centres = draftRuns(factors, centrePoints(factors, design.centre))
-  const forbiddenCentre = centres.some((run) => forbidden.value.forbids(run.settings))
+  const forbiddenCentre = centres.some((run) => forbidden.forbids(run.settings))
   const random = seeded(design.seed)
   const drawn = drawDesign({
     factors,
     settings: design,
     terms,
-    kept: kept.value.map((run) => placeOf(factors, run.coded)),
+    kept: kept.map((run) => placeOf(factors, run.coded)),
     centres: centres.map((run) => placeOf(factors, run.coded)),
-    forbidden: forbidden.value,
+    forbidden: forbidden,
     random,
   })
   if (!drawn.ok) return drawn
-  const wrong = checkSize(factors, design, drawn.value, kept.value.length, forbiddenCentre)
+  const wrong = checkSize(factors, design, drawn.value, kept.length, forbiddenCentre)
   if (wrong !== null) return { ok: false, problems: [wrong] }
   const runs = inBlocks(factors, designRuns(factors, design, drawn.value), terms, design, random)
   const ordered = orderRuns({
     factors,
-    kept: kept.value,
-    runs: numbered([...runs, ...centres], kept.value.length),
+    kept: kept,
+    runs: numbered([...runs, ...centres], kept.length),
     random,
     visits: design.visits,
     split: split(factors, terms, random),
@@ -85,7 +110,7 @@ export function makePlan(options: {
       power: design.power,
       varianceRatio: design.varianceRatio,
     }),
-    budget: budgetOf({ runs: plateTemperatures(factors, made.slice(kept.value.length)), bench }),
+    budget: budgetOf({ runs: plateTemperatures(factors, made.slice(kept.length)), bench }),
     designInWords: drawn.value.words,
     orderInWords: ordered.value.words,
   })

@@ -29,7 +29,7 @@ export function optimal(options: {
   random: Random
 }): Answer<DrawnDesign> {
   const { factors, settings, terms, fixed, forbidden, random } = options
-  const runs = settings.runs ?? Math.max(1, terms.length + 4 - fixed.length)
+  const runs = runsOf(settings, terms, fixed.length)
   if (runs + fixed.length < terms.length)
     return refuse(
       'tooFewRuns',
@@ -65,6 +65,11 @@ export function optimal(options: {
     points: () => points,
     words: `The ${runs} runs that narrow ${aim} most${inVisits} (${criterion}-optimal, by a seeded search).`,
   })
+}
+
+/** How many runs an optimal design has: four more than terms unless stated, runs that are there anyway among them. */
+export function runsOf(settings: DesignSettings, terms: readonly DesignTerm[], fixed: number): number {
+  return settings.runs ?? Math.max(1, terms.length + 4 - fixed)
 }
 
 function checkVisits(settings: DesignSettings, visits: number, runs: number) {
