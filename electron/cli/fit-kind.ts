@@ -29,6 +29,8 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (given.has('model') === given.has('equation'))
     return refuse('missingOption', 'fit needs --model or --equation, one of them.')
   const chosen = kinds.filter((kind) => given.has(kind))
+  const stray = ['stated', 'earlier'].find((option) => given.has(option) && !given.has('random'))
+  if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
   if (given.has('equation')) {
     if (chosen.length > 0)
       return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
@@ -38,8 +40,6 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
     if (given.has(option))
       return refuse('badOption', `--${option} belongs to --equation.`, { column: option })
   const [kind, other] = chosen
-  const stray = (['stated', 'earlier'] as const).find((option) => given.has(option) && kind !== 'random')
-  if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
   if (other !== undefined)
     return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
       column: other,

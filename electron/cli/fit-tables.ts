@@ -34,6 +34,7 @@ export function fitInWords(model: ToldFit, report: Fit): string {
     ...varianceComponents(report),
     ...statedEffect(report),
     ...lackOfFit(report),
+    ...lackOfFitByStratum(report),
     runs(model, report),
   ]
   if (report.notEstimable.length > 0)
@@ -155,6 +156,29 @@ function lackOfFit({ lackOfFit: test }: Fit): string[] {
   return [
     `Lack of fit against repeated runs: F(${df}, ${pureErrorDf}) = ${digits(f, 4)}, p ${probability(p)}`,
   ]
+}
+
+function lackOfFitByStratum({ lackOfFitByStratum: strata }: Fit): string[] {
+  if (strata === undefined) return []
+  const table = printTable(
+    [
+      'stratum',
+      numeric('lack of fit, df'),
+      numeric('pure error, df'),
+      numeric('F'),
+      numeric('df of its error'),
+      numeric('p'),
+    ],
+    strata.map(({ stratum, df, pureErrorDf, f, p, denominatorDf }): Cell[] => [
+      stratum,
+      digits(df, 4),
+      digits(pureErrorDf, 4),
+      f === null ? '' : digits(f, 4),
+      denominatorDf === null ? '' : digits(denominatorDf, 4),
+      p === null ? '' : probability(p),
+    ]),
+  )
+  return [`Lack of fit against groups, and runs inside them, at equal settings:\n${table}`]
 }
 
 function runs(model: ToldFit, report: Fit): string {

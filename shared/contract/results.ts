@@ -252,6 +252,19 @@ export const fit = z.object({
   ),
   marginalTests: z.array(z.object({ term: z.string(), df: number, f: maybe, p: maybe })),
   lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
+  /** With groups: the same by stratum, outermost first, `residual` last; `denominatorDf` are those of F's error. */
+  lackOfFitByStratum: z
+    .array(
+      z.object({
+        stratum: z.string(),
+        df: number,
+        pureErrorDf: number,
+        f: maybe,
+        p: maybe,
+        denominatorDf: maybe,
+      }),
+    )
+    .optional(),
   varianceComponents: z.array(
     z.object({
       group: z.string(),
@@ -303,6 +316,19 @@ export const modelComparison = z.object({
       /** What was left out at a time: `run`, or the column of groups. */
       leftOut: z.string(),
       lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
+      /** With groups: the same by stratum, outermost first, `residual` last; `denominatorDf` are those of F's error. */
+      lackOfFitByStratum: z
+        .array(
+          z.object({
+            stratum: z.string(),
+            df: number,
+            pureErrorDf: number,
+            f: maybe,
+            p: maybe,
+            denominatorDf: maybe,
+          }),
+        )
+        .optional(),
     }),
   ),
   cannotTell: z.array(z.string()),

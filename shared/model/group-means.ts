@@ -79,7 +79,14 @@ function columnsPart(products: Float64Array, p: number): Float64Array {
 const exactShare = 1e-12
 
 /** Whether the model goes through every run inside the innermost groups, so that there is no residual variance. */
-export function exactInside({ p, within, rows }: GroupMeans): boolean {
+export function exactInside(reduced: GroupMeans): boolean {
+  const { p, within, rows } = reduced
+  const whole = within[p + p * (p + 1)]!
+  return whole <= exactShare ** 2 * rows || leftInside(reduced) <= exactShare * whole
+}
+
+/** Sum of squares that the model leaves inside the innermost groups, in units of the residual variance. */
+export function leftInside({ p, within }: GroupMeans): number {
   const size = p + 1
   const whole = within[p + p * size]!
   const { values, vectors } = eigenOf(columnsPart(within, p), p)
@@ -88,7 +95,7 @@ export function exactInside({ p, within, rows }: GroupMeans): boolean {
     if (value > leastWithin)
       rest -= inner(vectors.subarray(k * p, k * p + p), within.subarray(p * size, p * size + p)) ** 2 / value
   })
-  return whole <= exactShare ** 2 * rows || rest <= exactShare * whole
+  return rest
 }
 
 /** Products of the p + 1 columns within the groups of a level. */

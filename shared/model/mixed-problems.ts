@@ -1,3 +1,4 @@
+import type { Fit } from '../contract/results.ts'
 import type { Problem } from '../problem.ts'
 import { fewestStratumDf, howToState } from './mixed-estimate.ts'
 import { type MixedFit, variancesOf } from './mixed-fit.ts'
@@ -39,6 +40,26 @@ export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: numb
     return found
   })
   return [...problems, ...statedProblems(fit, alone, level)]
+}
+
+/** Below this p a warning is given. */
+const significant = 0.05
+
+/** Strata in which the model misses the means of settings by more than equal settings differ. */
+export function lackOfFitProblems(strata: NonNullable<Fit['lackOfFitByStratum']>): Problem[] {
+  return strata.flatMap(({ stratum, df, denominatorDf, f, p }) => {
+    if (f === null || p === null || denominatorDf === null || p >= significant) return []
+    const where =
+      stratum === 'residual' ? 'Inside the groups the model' : `Between the groups of ${stratum} the model`
+    return [
+      {
+        code: 'lackOfFit',
+        message:
+          `${where} misses the data by more than equal settings differ there: ` +
+          `F(${df}, ${short(denominatorDf)}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`,
+      },
+    ]
+  })
 }
 
 function plural(df: number): string {

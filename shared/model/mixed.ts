@@ -9,11 +9,12 @@ import type { Frame } from './frame.ts'
 import { estimateMixed, type KnownVariances } from './mixed-estimate.ts'
 import type { MixedFit, VarianceSource } from './mixed-fit.ts'
 import { predictMixed } from './mixed-predict.ts'
-import { mixedProblems } from './mixed-problems.ts'
+import { lackOfFitProblems, mixedProblems } from './mixed-problems.ts'
 import { mixedReport } from './mixed-report.ts'
 import { type MixedTest, marginalMixedTests, sequentialTests } from './mixed-tests.ts'
 import { type GroupTree, groupTree, parseRandom } from './nested-groups.ts'
 import { sessionProblem } from './session-problem.ts'
+import { lackOfFitByStratum } from './strata-lack-of-fit.ts'
 import { columnNamed, type Table } from './table.ts'
 
 /** What to fit, and in which groups the runs lie. */
@@ -101,11 +102,15 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
     residualStandardDeviation: report.residualStandardDeviation,
     problems,
     unitOf: (name) => columnNamed(table, name)?.unit ?? '',
-    report: (at = []) => ({
-      ...report,
-      predictions: predict(at),
-      problems: [...problems, ...cannotPredict(at)],
-    }),
+    report(at = []) {
+      const strata = lackOfFitByStratum(fit, { table, also: columns.value, ...weights })
+      return {
+        ...report,
+        ...(strata === null ? {} : { lackOfFitByStratum: strata }),
+        predictions: predict(at),
+        problems: [...problems, ...lackOfFitProblems(strata ?? []), ...cannotPredict(at)],
+      }
+    },
     predict,
     cannotPredict,
     strata: report.varianceComponents.map(({ group, variance }, g) => ({
