@@ -41,12 +41,21 @@ export function tableOfGroups(
 /** One curve for all groups, curves that differ by a shift, curves of their own. */
 export type Nested = { common: Fitted; parallel: Fitted; separate: Fitted | null }
 
-/** Fits the three nested models; the widest is null where the runs cannot carry it. */
-export function nestedFits(table: Table, formula: Formula, by: string): Nested | Problem[] {
+/**
+ * Fits the three nested models; the widest is null where the runs cannot carry it.
+ *
+ * @param blocks name of a column that holds days apart: it is no part of a curve, so that a day shifts all groups alike
+ */
+export function nestedFits(
+  table: Table,
+  formula: Formula,
+  { by, blocks }: { by: string; blocks: string },
+): Nested | Problem[] {
   const group: Term = [{ kind: 'column', name: by }]
   const own = formula.terms.filter((term) => !term.some((part) => columnOf(part) === by))
   const parallelTerms = [...own, group]
-  const crossed = own.filter((term) => term.length > 0).map((term): Term => [...term, ...group])
+  const ofCurve = own.filter((term) => term.length > 0 && !term.some((part) => columnOf(part) === blocks))
+  const crossed = ofCurve.map((term): Term => [...term, ...group])
   const fit = (terms: Term[]) => fitFormula({ table, formula: { ...formula, terms } })
   const common = fit(own)
   if (!common.ok) return common.problems

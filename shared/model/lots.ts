@@ -37,7 +37,8 @@ export type GroupComparison = Comparison & { problems: Problem[] }
 /**
  * Compares the curves of groups: F tests of one curve for all (against parallel ones) and of parallel curves
  * (against separate ones), both with the error mean square of separate curves; and the shift of each group at the
- * target as a ratio to the first group in order of appearance, with the speed that corrects it.
+ * target as a ratio to the first group in order of appearance, with the speed that corrects it. Sessions that the model
+ * holds apart shift all groups alike; they are no part of the question whether curves are parallel.
  *
  * @returns problems where the model cannot be fitted or there are not two groups
  */
@@ -55,7 +56,7 @@ export function compareGroups(options: CompareOptions): Answer<GroupComparison> 
     const row = spreadsheetRow(rowOf[problem.row - spreadsheetRow(0)] as number)
     return { ...problem, row, message: problem.message.replace(/^Row \d+/, `Row ${row}`) }
   }
-  const nested = nestedFits(table, formula.value, by)
+  const nested = nestedFits(table, formula.value, { by, blocks: options.sessionColumn ?? 'session' })
   if (Array.isArray(nested)) return { ok: false, problems: nested.map(inPlace) }
   const groups = nested.parallel.frame.levels[by] ?? []
   if (groups.length < 2)
