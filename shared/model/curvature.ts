@@ -1,7 +1,8 @@
 import { testOf } from './analysis-of-variance.ts'
 import { columnOf, type Expression, sameTerm, type Term } from './expression.ts'
-import { type Fitted, fitFormula, keptOfTerm } from './fitted.ts'
-import type { Table } from './table.ts'
+import { type Fitted, matrixOf, tooLarge, weighted } from './fitted.ts'
+import { leastSquares } from './least-squares.ts'
+import { modelColumns } from './terms.ts'
 
 /** The terms that are one numeric expression to the first power, and the squares of them that the model lacks. */
 function missingSquares({ formula, frame }: Fitted): Term[] {
@@ -16,20 +17,22 @@ function missingSquares({ formula, frame }: Fitted): Term[] {
  * Whether a model that is straight in its numeric columns should be curved: F test of the squares that it lacks,
  * added together. Null where none is lacking, or the runs cannot estimate any.
  */
-export function curvatureTest(
-  fitted: Fitted,
-  options: { table: Table; weights?: string },
-): { df1: number; df2: number; f: number; p: number } | null {
+export function curvatureTest(fitted: Fitted): { df1: number; df2: number; f: number; p: number } | null {
   const squares = missingSquares(fitted)
   if (squares.length === 0) return null
-  const terms = [...fitted.formula.terms, ...squares]
-  const wider = fitFormula({ ...options, formula: { ...fitted.formula, terms } })
-  if (!wider.ok) return null
-  const kept = squares.flatMap((_, i) => keptOfTerm(wider.value, fitted.formula.terms.length + i))
+  const { formula, frame } = fitted
+  const columns = modelColumns([...formula.terms, ...squares], frame.levels)
+  if (!columns.ok || columns.value.length > frame.rows.length) return null
+  const matrix = matrixOf(frame, columns.value)
+  if (tooLarge(matrix) !== undefined) return null
+  // For a warning, doubles do wherever they keep their digits.
+  const { factorization, effects, df, residualSumOfSquares } = leastSquares(...weighted(frame, matrix), 0)
+  const added = factorization.kept.flatMap((column, k) =>
+    (columns.value[column]?.term ?? 0) >= formula.terms.length ? [k] : [],
+  )
   // A column with two levels has no square of its own.
-  if (kept.length === 0) return null
-  const { effects, df } = wider.value.solution
-  const sum = kept.reduce((total, k) => total + (effects.hi[k] as number) ** 2, 0)
-  const { f, p } = testOf(sum, kept.length, wider.value.variance, df)
-  return f === null || p === null ? null : { df1: kept.length, df2: df, f, p }
+  if (added.length === 0 || df === 0) return null
+  const sum = added.reduce((total, k) => total + (effects.hi[k] as number) ** 2, 0)
+  const { f, p } = testOf(sum, added.length, residualSumOfSquares / df, df)
+  return f === null || p === null ? null : { df1: added.length, df2: df, f, p }
 }

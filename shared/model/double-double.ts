@@ -14,11 +14,22 @@ const splitter = 134217729
 export const zero: DoubleDouble = { hi: 0, lo: 0 }
 
 export function paired(length: number): Paired {
-  return { hi: new Float64Array(length), lo: new Float64Array(length) }
+  const both = new Float64Array(2 * length)
+  return { hi: both.subarray(0, length), lo: both.subarray(length) }
+}
+
+/** Several vectors in one piece of memory: making many small arrays takes longer than computing with them. */
+export function pairedColumns(count: number, length: number): Paired[] {
+  const all = new Float64Array(2 * count * length)
+  const part = (k: number) => all.subarray(k * length, (k + 1) * length)
+  return Array.from({ length: count }, (_, k) => ({ hi: part(2 * k), lo: part(2 * k + 1) }))
 }
 
 export function copyOf(x: Paired): Paired {
-  return { hi: x.hi.slice(), lo: x.lo.slice() }
+  const result = paired(x.hi.length)
+  result.hi.set(x.hi)
+  result.lo.set(x.lo)
+  return result
 }
 
 export function entry(x: Paired, i: number): DoubleDouble {

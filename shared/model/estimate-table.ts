@@ -16,6 +16,7 @@ export function estimateTable(
   level: number,
 ): Fit['terms'] {
   const half = inverseHalf(solution)
+  const quantile = variance === null ? 0 : tQuantile((1 + level) / 2, solution.df)
   return names.map((term, k) => {
     const estimate = estimates[k] as number
     const z = half[k]
@@ -23,7 +24,7 @@ export function estimateTable(
       return { term, estimate, standardError: null, df: null, t: null, p: null, lower: null, upper: null }
     const standardError = Math.sqrt(variance * sumOfSquares(z).hi)
     const t = standardError > 0 ? estimate / standardError : null
-    const reach = tQuantile((1 + level) / 2, solution.df) * standardError
+    const reach = quantile * standardError
     return {
       term,
       estimate,

@@ -40,9 +40,13 @@ export function columnOf(expression: Expression): string {
 
 /** Whether both terms hold the same expressions, in whatever order. */
 export function sameTerm(a: Term, b: Term): boolean {
-  if (a.length !== b.length) return false
-  const texts = new Set(a.map(expressionText))
-  return b.every((expression) => texts.has(expressionText(expression)))
+  return a.length === b.length && b.every((one) => a.some((other) => sameExpression(one, other)))
+}
+
+function sameExpression(a: Expression, b: Expression): boolean {
+  if (a.kind === 'column') return b.kind === 'column' && a.name === b.name
+  if (a.kind === 'power') return b.kind === 'power' && a.exponent === b.exponent && sameExpression(a.of, b.of)
+  return b.kind === 'function' && a.name === b.name && sameExpression(a.of, b.of)
 }
 
 /** The product of two terms; an expression that stands in both is taken once (Wilkinson & Rogers, 1973). */

@@ -27,8 +27,13 @@ const block = 1024
 export function turnInDoubles(columns: Paired[], response: Paired): TurnedInDoubles | null {
   const rows = response.hi.length
   const p = columns.length
-  const turned = [...columns, response].map(({ hi }) => hi.slice())
+  const memory = new Float64Array((p + 1) * rows)
+  const turned = [...columns, response].map(({ hi }, k) => {
+    memory.set(hi, k * rows)
+    return memory.subarray(k * rows, (k + 1) * rows)
+  })
   const y = turned[p]!
+  const memoryOfR = new Float64Array(p * p)
   const r: Float64Array[] = []
   const scales = new Float64Array(p)
   const products = new Float64Array(p + 1)
@@ -43,7 +48,8 @@ export function turnInDoubles(columns: Paired[], response: Paired): TurnedInDoub
     const left = squares(v, k, rows)
     const length = squares(v, 0, k) + left
     if (!(length > leastSquares && length < mostSquares && left * largestCondition ** 2 > length)) return null
-    r.push(v.slice(0, k + 1))
+    r.push(memoryOfR.subarray(k * p, (k + 1) * p))
+    r[k]!.set(v.subarray(0, k))
     const diagonal = v[k]! > 0 ? -Math.sqrt(left) : Math.sqrt(left)
     scales[k] = 1 / (left - v[k]! * diagonal)
     r[k]![k] = diagonal
@@ -53,7 +59,7 @@ export function turnInDoubles(columns: Paired[], response: Paired): TurnedInDoub
   }
   const residualSumOfSquares = squares(y, p, rows)
   if (!(residualSumOfSquares > leastShare ** 2 * whole && conditionOf(r) < largestCondition)) return null
-  const none = new Float64Array(rows)
+  const none = new Float64Array(Math.max(rows, p))
   return {
     factorization: {
       rows,
@@ -62,7 +68,7 @@ export function turnInDoubles(columns: Paired[], response: Paired): TurnedInDoub
       reflections: turned
         .slice(0, p)
         .map((hi, k) => ({ v: { hi, lo: none }, from: k, scale: fromNumber(scales[k]!) })),
-      r: r.map((hi) => ({ hi, lo: new Float64Array(hi.length) })),
+      r: r.map((hi) => ({ hi, lo: none })),
       scales: columns.map(() => 1),
     },
     effects: { hi: y, lo: none },

@@ -1,6 +1,5 @@
 import {
   addMultiple,
-  copyOf,
   type DoubleDouble,
   divide,
   dot,
@@ -10,6 +9,7 @@ import {
   negative,
   type Paired,
   paired,
+  pairedColumns,
   setEntry,
   squareRoot,
   subtract,
@@ -22,7 +22,7 @@ import {
  */
 const leastShare = 1e-13
 
-/** One Householder reflection 1 − scale·v·v′, v being zero above `from`. */
+/** One Householder reflection 1 − scale·v·v′; entries of v above `from` are not meant. */
 type Reflection = { v: Paired; from: number; scale: DoubleDouble }
 
 /** X = Q·R for the columns that are no combination of earlier ones. */
@@ -33,7 +33,7 @@ export type Factorization = {
   /** Columns that are combinations of kept ones: their coefficients on `kept`, and the size of their entries. */
   dropped: { column: number; coefficients: number[]; size: number }[]
   reflections: Reflection[]
-  /** Column k of R: its entries 0 … k. */
+  /** Column k of R: its entries 0 … k, and zeros. */
   r: Paired[]
   /** By kept column: the power of two that it was divided by. */
   scales: number[]
@@ -46,9 +46,12 @@ export type Factorization = {
  */
 export function factorize(columns: Paired[], rows: number): Factorization {
   const result: Factorization = { rows, kept: [], dropped: [], reflections: [], r: [], scales: [] }
+  const own = pairedColumns(columns.length, rows)
+  const ofR = pairedColumns(columns.length, columns.length)
   columns.forEach((original, index) => {
     const scale = powerOfTwoNear(original)
-    const column = scaledBy(original, 1 / scale)
+    const column = own[index] as Paired
+    copyScaled(column, original, 1 / scale)
     const length = Math.sqrt(dot(column, column, 0, rows).hi)
     reflect(result, column)
     const rank = result.kept.length
@@ -61,16 +64,15 @@ export function factorize(columns: Paired[], rows: number): Factorization {
     }
     const first = entry(column, rank)
     const diagonal = first.hi > 0 ? negative(left) : left
-    const v = copyOf(column)
-    setEntry(v, rank, subtract(first, diagonal))
+    const r = ofR[rank] as Paired
+    for (let i = 0; i < rank; i++) setEntry(r, i, entry(column, i))
+    setEntry(r, rank, diagonal)
+    setEntry(column, rank, subtract(first, diagonal))
     result.reflections.push({
-      v,
+      v: column,
       from: rank,
       scale: divide(fromNumber(1), subtract(multiply(left, left), multiply(first, diagonal))),
     })
-    const r = paired(rank + 1)
-    for (let i = 0; i < rank; i++) setEntry(r, i, entry(column, i))
-    setEntry(r, rank, diagonal)
     result.r.push(r)
     result.kept.push(index)
     result.scales.push(scale)
@@ -104,22 +106,33 @@ export function solveUpper({ r }: Factorization, y: Paired): DoubleDouble[] {
   return b
 }
 
-/** z with R′·z = x, where x is given in the columns' own units: x′(X′X)⁻¹x is the sum of squares of z. */
-export function solveTransposed({ r, scales }: Factorization, x: Paired): Paired {
-  const z = paired(r.length)
-  r.forEach((column, k) => {
+/**
+ * z with R′·z = x, where x is given in the columns' own units: x′(X′X)⁻¹x is the sum of squares of z.
+ *
+ * @param from the first entry of x that is not 0
+ * @param z where to write it: zeros
+ */
+export function solveTransposed(
+  { r, scales }: Factorization,
+  x: Paired,
+  from = 0,
+  z = paired(r.length),
+): Paired {
+  for (let k = from; k < r.length; k++) {
+    const column = r[k] as Paired
     const scale = scales[k] as number
     const own = { hi: (x.hi[k] as number) / scale, lo: (x.lo[k] as number) / scale }
-    setEntry(z, k, divide(subtract(own, dot(column, z, 0, k)), entry(column, k)))
-  })
+    setEntry(z, k, divide(subtract(own, dot(column, z, from, k)), entry(column, k)))
+  }
   return z
 }
 
 /** Diagonal of the hat matrix, by row. The reflections are exact to a double, and so are these. */
 export function leverages({ reflections, rows }: Factorization): Float64Array {
   const result = new Float64Array(rows)
+  const q = new Float64Array(rows)
   for (let k = 0; k < reflections.length; k++) {
-    const q = new Float64Array(rows)
+    q.fill(0)
     q[k] = 1
     for (let j = k; j >= 0; j--) {
       const { v, from, scale } = reflections[j] as Reflection
@@ -135,10 +148,13 @@ export function leverages({ reflections, rows }: Factorization): Float64Array {
 
 function powerOfTwoNear(column: Paired): number {
   let largest = 0
-  for (const value of column.hi) largest = Math.max(largest, Math.abs(value))
+  for (let i = 0; i < column.hi.length; i++) largest = Math.max(largest, Math.abs(column.hi[i] as number))
   return largest === 0 ? 1 : 2 ** Math.floor(Math.log2(largest))
 }
 
-function scaledBy(column: Paired, factor: number): Paired {
-  return { hi: column.hi.map((value) => value * factor), lo: column.lo.map((value) => value * factor) }
+function copyScaled(to: Paired, from: Paired, factor: number): void {
+  for (let i = 0; i < to.hi.length; i++) {
+    to.hi[i] = (from.hi[i] as number) * factor
+    to.lo[i] = (from.lo[i] as number) * factor
+  }
 }

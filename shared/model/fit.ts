@@ -80,7 +80,7 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
   const fitted = answer.value
   const problems = [
     ...fitted.frame.problems,
-    ...fitProblems(fitted, data),
+    ...fitProblems(fitted),
     sessionProblem(fitted.frame, table, options.session),
   ]
   const predictions = (at: Settings[], own: number) => {
@@ -116,7 +116,7 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
 const significant = 0.05
 
 /** What the fit itself says that its user should hear. */
-function fitProblems(fitted: Fitted, data: { table: Table; weights?: string }): Problem[] {
+function fitProblems(fitted: Fitted): Problem[] {
   if (fitted.solution.df === 0)
     return [
       {
@@ -132,11 +132,11 @@ function fitProblems(fitted: Fitted, data: { table: Table; weights?: string }): 
         message: 'The model goes through every run exactly: its standard errors are only rounding.',
       },
     ]
-  return [...curvatureProblem(fitted, data), ...lackOfFitProblem(fitted)]
+  return [...curvatureProblem(fitted), ...lackOfFitProblem(fitted)]
 }
 
-function curvatureProblem(fitted: Fitted, data: { table: Table; weights?: string }): Problem[] {
-  const curvature = curvatureTest(fitted, data)
+function curvatureProblem(fitted: Fitted): Problem[] {
+  const curvature = curvatureTest(fitted)
   if (!curvature || curvature.p >= significant) return []
   const { df1, df2, f, p } = curvature
   const message =

@@ -5,6 +5,7 @@ import {
   multiplyEach,
   type Paired,
   paired,
+  pairedColumns,
   setEntry,
   squareRoot,
 } from './double-double.ts'
@@ -55,8 +56,8 @@ export function fitFormula(options: {
   if (rows.length < columns.value.length)
     return { ok: false, problems: [tooFewRuns(frame.value, columns.value, table), ...frame.value.problems] }
   const matrix = matrixOf(frame.value, columns.value)
-  const huge = matrix.findIndex(({ hi }) => hi.some((value) => !(Math.abs(value) < largestEntry)))
-  if (huge >= 0)
+  const huge = tooLarge(matrix)
+  if (huge !== undefined)
     return refuse('tooLarge', `${columns.value[huge]?.name} gets too large to compute with.`, {
       column: 'model',
     })
@@ -81,10 +82,20 @@ function tooFewRuns({ rows }: Frame, columns: ModelColumn[], table: Table): Prob
   }
 }
 
+/** The first column that holds an entry too large to compute with, if there is one. */
+export function tooLarge(matrix: Paired[]): number | undefined {
+  const huge = matrix.findIndex(({ hi }) => hi.some((value) => !(Math.abs(value) < largestEntry)))
+  return huge < 0 ? undefined : huge
+}
+
 /** The columns of the model matrix over the rows used, unweighted. */
 export function matrixOf({ rows, columns: data }: Frame, columns: ModelColumn[]): Paired[] {
   const byName = new Map(data.map((column) => [column.name, column]))
-  return columns.map((column) => columnOver(column, byName, rows))
+  const matrix = pairedColumns(columns.length, rows.length)
+  columns.forEach((column, k) => {
+    columnOver(column, byName, rows, matrix[k] as Paired)
+  })
+  return matrix
 }
 
 /** Columns and response, each row times the root of its weight. */

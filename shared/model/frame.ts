@@ -1,9 +1,9 @@
 import { type Answer, good, type Problem } from '../problem.ts'
-import { type Expression, expressionText, termText } from './expression.ts'
+import { columnOf, type Expression, evaluate, expressionText } from './expression.ts'
 import { columnsOf, type Formula } from './formula.ts'
 import { type ResponseScale, responseScale, toModel } from './response.ts'
 import { type Column, columnNamed, isCategorical, type Table } from './table.ts'
-import { type Levels, undefinedPart } from './terms.ts'
+import type { Levels } from './terms.ts'
 
 /** The rows of a table that a model can use, and what it takes from them. */
 export type Frame = {
@@ -55,16 +55,18 @@ export function frameOf(
   if (texts.length > 0) return { ok: false, problems: texts }
 
   const rows: number[] = []
+  const cellsNeeded = needed.map(taken)
+  const weightCells = weights === undefined ? null : taken(weights).values
   for (let row = 0; row < table.rows; row++) {
-    const empty = needed.find((name) => taken(name).values[row] == null)
+    const empty = cellsNeeded.find(({ values }) => values[row] == null)
     if (empty !== undefined)
       problems.push({
         code: 'missingCell',
-        message: `Row ${spreadsheetRow(row)} is left out: its ${empty} is empty.`,
+        message: `Row ${spreadsheetRow(row)} is left out: its ${empty.name} is empty.`,
         row: spreadsheetRow(row),
-        column: empty,
+        column: empty.name,
       })
-    else if (weights !== undefined && taken(weights).values[row] === 0)
+    else if (weights !== undefined && weightCells?.[row] === 0)
       problems.push({
         code: 'zeroWeight',
         message: `Row ${spreadsheetRow(row)} is left out: its weight is 0.`,
@@ -73,10 +75,10 @@ export function frameOf(
       })
     else rows.push(row)
   }
-  const bad = rows.flatMap((row) => domainProblems(row, formula, response, scale, taken, weights))
+  const measured = taken(scale.name)
+  const bad = domainProblems(rows, formula, response, taken, weights)
   if (bad.length > 0) return { ok: false, problems: bad }
 
-  const measured = taken(scale.name)
   const levels: Levels = {}
   for (const column of columns) {
     if (!isCategorical(column)) continue
@@ -92,8 +94,7 @@ export function frameOf(
       scale.function === 'plain' && measured.rests
         ? Float64Array.from(rows, (row) => measured.rests?.[row] ?? 0)
         : new Float64Array(rows.length),
-    weights:
-      weights === undefined ? null : Float64Array.from(rows, (row) => taken(weights).values[row] as number),
+    weights: weightCells && Float64Array.from(rows, (row) => weightCells[row] as number),
     levels,
     columns,
     problems,
@@ -138,37 +139,31 @@ function mixedColumn(column: Column): Problem | undefined {
   }
 }
 
+/** Cells where the response, a part of a term or a weight has no value, row by row. */
 function domainProblems(
-  row: number,
-  formula: Formula,
+  rows: number[],
+  { terms }: Formula,
   response: Expression,
-  scale: ResponseScale,
   taken: (name: string) => Column,
   weights: string | undefined,
 ): Problem[] {
-  const shown = spreadsheetRow(row)
-  const cell = (name: string) => taken(name).values[row] ?? null
-  const problems: Problem[] = []
-  const report = (column: string, what: string) => {
-    problems.push({
-      code: 'outsideDomain',
-      message: `Row ${shown}, ${column}: ${what} has no value at ${cell(column)}.`,
-      row: shown,
-      column,
-    })
+  const found = new Map<string, Problem & { row: number }>()
+  const report = (row: number, code: string, column: string, what: string) => {
+    const shown = spreadsheetRow(row)
+    const message = `Row ${shown}, ${column}: ${what}`
+    found.set(message, { code, message, row: shown, column })
   }
-  if (!Number.isFinite(toModel(scale, cell(scale.name) as number)))
-    report(scale.name, expressionText(response))
-  for (const term of formula.terms) {
-    const part = undefinedPart(term, cell)
-    if (part) report(columnsOf([[part]])[0] as string, termText([part]))
+  for (const part of [response, ...terms.flat()]) {
+    const { name, values } = taken(columnOf(part))
+    for (const row of rows) {
+      const value = values[row]
+      if (typeof value === 'number' && !Number.isFinite(evaluate(part, value)))
+        report(row, 'outsideDomain', name, `${expressionText(part)} has no value at ${value}.`)
+    }
   }
-  if (weights !== undefined && (cell(weights) as number) < 0)
-    problems.push({
-      code: 'negativeWeight',
-      message: `Row ${shown}, ${weights}: a weight is 1/variance and cannot be negative.`,
-      row: shown,
-      column: weights,
-    })
-  return problems
+  const weightCells = weights === undefined ? null : taken(weights).values
+  for (const row of weightCells === null ? [] : rows)
+    if (!((weightCells?.[row] as number) > 0))
+      report(row, 'negativeWeight', weights ?? '', 'a weight is 1/variance and cannot be negative.')
+  return [...found.values()].sort((a, b) => a.row - b.row)
 }

@@ -1,6 +1,7 @@
 import type { Fit } from '../contract/results.ts'
 import { fUpper } from './distributions.ts'
 import type { Fitted } from './fitted.ts'
+import type { Frame } from './frame.ts'
 
 /** Sum of squares within groups of runs at equal settings, with its degrees of freedom. */
 export function pureError({ frame }: Pick<Fitted, 'frame'>): {
@@ -8,15 +9,10 @@ export function pureError({ frame }: Pick<Fitted, 'frame'>): {
   df: number
   groups: number
 } {
-  const groups = new Map<string, number[]>()
-  frame.rows.forEach((row, i) => {
-    const key = JSON.stringify(frame.columns.map((column) => column.values[row]))
-    const group = groups.get(key)
-    if (group) group.push(i)
-    else groups.set(key, [i])
-  })
+  const groups = groupsAtEqualSettings(frame)
   let sumOfSquares = 0
-  for (const group of groups.values()) {
+  for (const group of groups) {
+    if (group.length === 1) continue
     const first = group[0] as number
     const weight = (i: number) => frame.weights?.[i] ?? 1
     const above = (i: number) =>
@@ -26,7 +22,26 @@ export function pureError({ frame }: Pick<Fitted, 'frame'>): {
     const mean = sumOver(group, (i) => weight(i) * above(i)) / sumOver(group, weight)
     sumOfSquares += sumOver(group, (i) => weight(i) * (above(i) - mean) ** 2)
   }
-  return { sumOfSquares, df: frame.rows.length - groups.size, groups: groups.size }
+  return { sumOfSquares, df: frame.rows.length - groups.length, groups: groups.length }
+}
+
+/** Used rows in groups that agree in every column of the model, each group in order of its first row. */
+function groupsAtEqualSettings({ rows, columns }: Frame): number[][] {
+  let groups = [rows.map((_, i) => i)]
+  for (const { values } of columns) {
+    if (groups.length === rows.length) break
+    groups = groups.flatMap((group) => {
+      const parts = new Map<number | string | null | undefined, number[]>()
+      for (const i of group) {
+        const value = values[rows[i] as number]
+        const part = parts.get(value)
+        if (part) part.push(i)
+        else parts.set(value, [i])
+      }
+      return [...parts.values()]
+    })
+  }
+  return groups
 }
 
 function sumOver(items: number[], value: (item: number) => number): number {

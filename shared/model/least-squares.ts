@@ -1,4 +1,15 @@
-import { copyOf, divide, dot, entry, fromNumber, type Paired, paired, setEntry } from './double-double.ts'
+import {
+  copyOf,
+  divide,
+  dot,
+  entry,
+  fromNumber,
+  type Paired,
+  paired,
+  pairedColumns,
+  setEntry,
+  sumOfSquares,
+} from './double-double.ts'
 import {
   type Factorization,
   factorize,
@@ -87,17 +98,31 @@ export function covariance(fit: LeastSquares, x: Paired, y: Paired): number {
   return dot(solveTransposed(fit.factorization, x), solveTransposed(fit.factorization, y), 0, fit.rank).hi
 }
 
-/** (X′X)⁻¹ of the kept columns as its half W: column j of W is z with z′z = its entry (j, j). */
-export function inverseHalf(fit: LeastSquares): Paired[] {
-  return fit.factorization.kept.map((_, j) => {
-    const unit = paired(fit.rank)
+const halves = new WeakMap<Factorization, Paired[]>()
+
+/**
+ * (X′X)⁻¹ of the kept columns as its half W: column j of W is z with z′z = its entry (j, j). Computed once for each
+ * factorization.
+ */
+export function inverseHalf({ factorization, rank }: LeastSquares): Paired[] {
+  const known = halves.get(factorization)
+  if (known) return known
+  const half = pairedColumns(rank, rank)
+  const unit = paired(rank)
+  half.forEach((z, j) => {
+    unit.hi.fill(0)
     unit.hi[j] = 1
-    return solveTransposed(fit.factorization, unit)
+    solveTransposed(factorization, unit, j, z)
   })
+  halves.set(factorization, half)
+  return half
 }
 
 /** The share of the sum of squares that several estimates explain jointly, b′V⁻¹b, V their part of (X′X)⁻¹. */
 export function jointSumOfSquares(half: Paired[], estimates: Paired, which: number[]): number {
+  const [one, more] = which
+  if (one !== undefined && more === undefined)
+    return (estimates.hi[one] as number) ** 2 / sumOfSquares(half[one] as Paired).hi
   const part = factorize(
     which.map((j) => half[j] as Paired),
     half.length,

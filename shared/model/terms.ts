@@ -107,28 +107,38 @@ export function entryOf(column: ModelColumn, cell: (name: string) => number | st
   return value
 }
 
-/** The column's entries over some rows of the data; see {@link entryOf}. */
-export function columnOver(column: ModelColumn, data: Map<string, Column>, rows: number[]): Paired {
-  const [first, ...others] = column.pieces.map((piece) => pieceOver(piece, data, rows))
-  if (!first) return { hi: new Float64Array(rows.length).fill(1), lo: new Float64Array(rows.length) }
-  for (const other of others) multiplyEach(first, other)
-  return first
+/** The column's entries over some rows of the data, written into `result`; see {@link entryOf}. */
+export function columnOver(
+  column: ModelColumn,
+  data: Map<string, Column>,
+  rows: number[],
+  result: Paired,
+): void {
+  const [first, ...others] = column.pieces
+  if (first) pieceOver(first, data, rows, result)
+  else result.hi.fill(1)
+  if (others.length === 0) return
+  const factor = paired(rows.length)
+  for (const other of others) {
+    pieceOver(other, data, rows, factor)
+    multiplyEach(result, factor)
+  }
 }
 
-function pieceOver(piece: Piece, data: Map<string, Column>, rows: number[]): Paired {
-  const result = paired(rows.length)
+function pieceOver(piece: Piece, data: Map<string, Column>, rows: number[], result: Paired): void {
   const { hi, lo } = result
   const name = piece.kind === 'level' ? piece.column : columnOf(piece.expression)
   const { values, rests } = data.get(name) ?? { values: [] }
   rows.forEach((row, i) => {
     const value = values[row] ?? null
-    if (piece.kind === 'level') hi[i] = indicator(piece, value)
-    else if (piece.expression.kind === 'column') {
+    if (piece.kind === 'level') {
+      hi[i] = indicator(piece, value)
+      lo[i] = 0
+    } else if (piece.expression.kind === 'column') {
       hi[i] = typeof value === 'number' ? value : Number.NaN
       lo[i] = rests?.[row] ?? 0
     } else setEntry(result, i, exactly(piece.expression, number(value, rests?.[row])))
   })
-  return result
 }
 
 function number(cell: number | string | null, rest = 0): DoubleDouble {
