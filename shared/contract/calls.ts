@@ -9,6 +9,7 @@ import { plans } from './calls/plans.ts'
 import { reports } from './calls/reports.ts'
 import { studies } from './calls/studies.ts'
 import { tools } from './calls/tools.ts'
+import { traces } from './calls/traces.ts'
 
 /** Every call by name; one file an area, as the engine answers them. */
 export const calls = {
@@ -17,6 +18,7 @@ export const calls = {
   ...tools,
   ...plans,
   ...bench,
+  ...traces,
   ...imports,
   ...fits,
   ...next,

@@ -11,6 +11,7 @@ import { plans } from './plans.ts'
 import { reports } from './reports.ts'
 import { studies } from './studies.ts'
 import { tools } from './tools.ts'
+import { traces } from './traces.ts'
 
 /** Every call of the contract with what answers it. */
 export const handlers: Handlers = {
@@ -20,6 +21,7 @@ export const handlers: Handlers = {
   ...tools,
   ...plans,
   ...bench,
+  ...traces,
   ...imports,
   ...fits,
   ...next,

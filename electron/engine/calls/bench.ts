@@ -147,7 +147,8 @@ export const bench: Handlers<Names> = {
   },
 }
 
-function findRun(store: Store, runId: string): Answer<{ run: Run; study: Study }> {
+/** The run with its study, or the problem that there is none. */
+export function findRun(store: Store, runId: string): Answer<{ run: Run; study: Study }> {
   const run = runOf(store.db, runId)
   if (!run) return refuse('noSuchRun', 'There is no such run here (any more).')
   const study = findStudy(store, run.studyId)
@@ -176,7 +177,7 @@ function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
  * Adds a reading, superseding the one it corrects; typing the same again adds nothing. What is no
  * thickness is marked as excluded. The id of the one that stands.
  */
-function keepEntry(
+export function keepEntry(
   { db }: Store,
   run: Run,
   quantity: string,

@@ -4,6 +4,7 @@ import { comparisonOfModels, contourOfFit, curveOfFit, predictionsOfFit, reportO
 import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
+import { evaluatedScans, scansOfFiles } from './traces.ts'
 
 /**
  * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only an
@@ -19,6 +20,8 @@ export const computations = {
   nextRun,
   comparison: comparisonOfLots,
   importFile,
+  scansOfFiles,
+  evaluatedScans,
 } as const
 
 export type Computations = typeof computations

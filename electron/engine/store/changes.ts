@@ -14,10 +14,11 @@ const marks: Record<string, string> = {
   run: 'removed',
   reading: 'withdrawn',
   import: 'withdrawn',
+  trace: 'withdrawn',
 }
 
 /** Tables that keep the record themselves, or whose rows hang on recorded ones. */
-const unrecorded = new Set(['step', 'writing', 'change', 'importing', 'importText'])
+const unrecorded = new Set(['step', 'writing', 'change', 'importing', 'importText', 'tracePoints'])
 
 /**
  * Makes the triggers that record every change of every table: the row before and after as JSON, under the step

@@ -229,6 +229,36 @@ CREATE TABLE exclusion (
   reason TEXT NOT NULL
 ) STRICT;
 
+CREATE TABLE trace (
+  id TEXT PRIMARY KEY,
+  runId TEXT NOT NULL REFERENCES run (id),
+  site INTEGER,
+  name TEXT NOT NULL,
+  at TEXT NOT NULL,
+  positionUnit TEXT NOT NULL,
+  heightUnit TEXT NOT NULL,
+  points INTEGER NOT NULL,
+  ${json('regions', '')},
+  ${flag('bow')},
+  ${json('found', '')},
+  problem TEXT,
+  excluded TEXT,
+  ${flag('withdrawn')}
+) STRICT;
+CREATE INDEX traceOfRun ON trace (runId);
+
+CREATE TABLE tracePoints (
+  traceId TEXT PRIMARY KEY REFERENCES trace (id),
+  points BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE readingTrace (
+  id TEXT PRIMARY KEY,
+  readingId TEXT NOT NULL REFERENCES reading (id),
+  traceId TEXT NOT NULL REFERENCES trace (id),
+  UNIQUE (readingId, traceId)
+) STRICT;
+
 CREATE VIEW standing AS
 SELECT reading.* FROM reading LEFT JOIN import ON import.id = reading.importId
 WHERE reading.withdrawn = 0 AND coalesce(import.withdrawn, 0) = 0;

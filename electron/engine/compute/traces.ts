@@ -1,0 +1,80 @@
+import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import type { ChosenRegions } from '../../../shared/contract/calls/traces.ts'
+import type { StepHeight } from '../../../shared/contract/results.ts'
+import { stepHeight, type TracePoint } from '../../../shared/film/step-height.ts'
+import { type Answer, good, type Problem } from '../../../shared/problem.ts'
+import { type PositionUnit, readTrace, type TraceFileOptions } from '../files/read-trace.ts'
+
+/** What evaluation makes of a scan: a step, or why there is none. */
+export type Evaluated = { found: StepHeight | null; problem: string | null }
+
+/** A file read as a scan; its points are packed as the database keeps them. */
+export type ReadScan = Evaluated & {
+  name: string
+  points: number
+  packed: Uint8Array
+  positionUnit: PositionUnit
+  heightUnit: 'nm' | 'Å' | 'µm'
+  notes: string[]
+}
+
+/** Points as deflated text: as exact as the numbers, and a third of their eight bytes each. */
+export function packPoints(points: readonly TracePoint[]): Uint8Array {
+  const lists = [points.map(({ position }) => position), points.map(({ height }) => height)]
+  return deflateRawSync(JSON.stringify(lists))
+}
+
+export function unpackPoints(packed: Uint8Array): { positions: number[]; heights: number[] } {
+  const [positions, heights] = JSON.parse(inflateRawSync(packed).toString()) as [number[], number[]]
+  return { positions, heights }
+}
+
+/** Reads files as scans and looks for the step in each; a file that is no trace refuses all of them. */
+export function scansOfFiles(
+  given: { files: readonly { fileName: string; text: string }[] } & TraceFileOptions,
+): Answer<ReadScan[]> {
+  const problems: Problem[] = []
+  const scans = given.files.flatMap(({ fileName, text }): ReadScan[] => {
+    const read = readTrace(text, given)
+    if (!read.ok) {
+      problems.push(
+        ...read.problems.map((problem) => ({ ...problem, message: `${fileName}: ${problem.message}` })),
+      )
+      return []
+    }
+    const { points, positionUnit, heightUnit, notes } = read.value
+    return [
+      {
+        name: fileName,
+        points: points.length,
+        packed: packPoints(points),
+        positionUnit,
+        heightUnit,
+        notes: notes.map(({ message }) => `${fileName}: ${message}`),
+        ...evaluated(points, { regions: null, bow: false }),
+      },
+    ]
+  })
+  return problems.length > 0 ? { ok: false, problems } : good(scans)
+}
+
+type Choice = { regions: ChosenRegions | null; bow: boolean }
+
+/** Evaluates scans anew. */
+export function evaluatedScans(
+  scans: readonly { id: string; packed: Uint8Array; choice: Choice }[],
+): Answer<(Evaluated & { id: string })[]> {
+  return good(
+    scans.map(({ id, packed, choice }) => {
+      const { positions, heights } = unpackPoints(packed)
+      const points = positions.map((position, i) => ({ position, height: heights[i] as number }))
+      return { id, ...evaluated(points, choice) }
+    }),
+  )
+}
+
+function evaluated(points: readonly TracePoint[], { regions, bow }: Choice): Evaluated {
+  const step = stepHeight(points, { ...(regions ?? {}), bow })
+  if (step.ok) return { found: step.value, problem: null }
+  return { found: null, problem: step.problems.map(({ message }) => message).join(' ') }
+}
