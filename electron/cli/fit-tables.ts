@@ -58,6 +58,8 @@ function summary(model: ToldFit, report: Fit): string {
       'R²',
       `${digits(report.rSquared, 5)}, adjusted ${digits(report.rSquaredAdjusted, 5)}, predicted ${digits(report.rSquaredPredicted, 5)}`,
     ])
+  if (report.dfMethod === 'satterthwaite')
+    figures.push(['df of terms', 'by Satterthwaite, with the expected information of the variances'])
   if (report.press !== null) figures.push(['PRESS', digits(report.press, 5)])
   figures.push([
     'log-likelihood',
@@ -69,6 +71,8 @@ function summary(model: ToldFit, report: Fit): string {
 }
 
 function terms(report: Fit): string {
+  // Else all terms have those of the residual.
+  const ownDf = report.dfMethod !== 'residual'
   const profiled = report.terms.some(({ profile }) => profile !== undefined)
   const ends = profiled ? [numeric('profile lower'), numeric('profile upper')] : []
   return printTable(
@@ -79,6 +83,7 @@ function terms(report: Fit): string {
       numeric('lower'),
       numeric('upper'),
       ...ends,
+      ...(ownDf ? [numeric('df')] : []),
       numeric('t'),
       numeric('p'),
     ],
@@ -88,6 +93,7 @@ function terms(report: Fit): string {
       digits(term.standardError, 3),
       honest(term.lower, term.standardError),
       honest(term.upper, term.standardError),
+      ...(ownDf ? [digits(term.df, 4)] : []),
       ...ends.map((_, k) => honest(term.profile?.[k] ?? null, term.standardError)),
       digits(term.t, 4),
       probability(term.p),

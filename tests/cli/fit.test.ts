@@ -249,6 +249,8 @@ describe('other kinds of fit', () => {
     near(fit.logLikelihood, -227.011034655, 1e-9)
     const said = await evenfilm(['fit', file, '--model', 'thickness ~ 1', '--random', 'lot/wafer'])
     expect(said.stdout).toMatch(/lot\/wafer +35\.866/)
+    expect(said.stdout).toMatch(/df of terms +by Satterthwaite/)
+    expect(said.stdout).toMatch(/constant +2000.* 7\.000 +472/)
   })
 
   test('--stated and --earlier: what is known of a variance, and what it does to every interval', async () => {

@@ -292,6 +292,13 @@ test('a fit can estimate the variance of sessions and plate visits, or bear a fe
   await engine.ok('bench.updateRun', { runId: runs[0]!.id, change: { session: 'Day 3' } })
   expect((await engine.ok('fits.fit', own)).dataHash).not.toBe(dataHash)
 
+  // Two sessions leave 1 degree of freedom: what earlier studies say is used, and its effect shown.
+  const earlier = { session: { standardDeviation: 0.006, df: 10 } }
+  const known = await engine.ok('fits.fit', { ...own, earlier })
+  expect(known.fit.varianceComponents.map(({ source }) => source)).toContain('earlierStudies')
+  expect(known.fit.statedEffect).toHaveLength(known.fit.terms.length)
+  expect(await engine.refused('fits.fit', { ...question, earlier })).toMatchObject([{ code: 'noGroups' }])
+
   const robust = await engine.ok('fits.fit', { ...question, robust: 'bisquare' })
   expect(robust.fit.rSquared).toBeNull()
   expect(await engine.refused('fits.fit', { ...own, robust: 'huber' })).toMatchObject([{ code: 'twoKinds' }])

@@ -45,9 +45,9 @@ export function fitInput(
 
 /** The same for a fit that need not be plain least squares. */
 export function fitOfKindInput(store: Store, question: CheckedArgs<'fits.fit'>): Answer<FitOfKindInput> {
-  const { random, robust } = question
+  const { random, robust, stated, earlier } = question
   const groups = random === undefined ? good([]) : parseRandom(random)
   if (!groups.ok) return groups
   const input = fitInput(store, question, groups.value)
-  return input.ok ? good({ ...input.value, random, robust }) : input
+  return input.ok ? good({ ...input.value, random, robust, stated, earlier }) : input
 }

@@ -4,6 +4,7 @@ import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
 import { fitMixed } from '../../../shared/model/mixed.ts'
 import { fitRobust } from '../../../shared/model/robust.ts'
+import type { StatedVariance } from '../../../shared/model/stated-variance.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 
@@ -23,9 +24,13 @@ export type StudyData = { study: Study; data: StudyTable; dataHash: string }
 /** What to fit to the data of a study. */
 export type FitInput = { found: StudyData; model: string; level: number | undefined }
 
+type KnownDeviations = Record<string, { standardDeviation: number; df?: number | undefined }>
+
 /** The same, with the kind of fit where it is not plain least squares. */
 export type FitOfKindInput = FitInput & {
   random?: string | undefined
+  stated?: KnownDeviations | undefined
+  earlier?: KnownDeviations | undefined
   robust?: 'huber' | 'bisquare' | undefined
 }
 
@@ -42,7 +47,17 @@ export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
 }
 
 /** The same by the kind of fit that is asked for. */
-export function fitRunsByKind({ random, robust, ...input }: FitOfKindInput): Answer<StudyFit<AnyFit>> {
+export function fitRunsByKind({
+  random,
+  robust,
+  stated,
+  earlier,
+  ...input
+}: FitOfKindInput): Answer<StudyFit<AnyFit>> {
+  if (random === undefined && (stated ?? earlier) !== undefined)
+    return refuse('noGroups', 'A variance is stated, but no groups are named whose variance it is.', {
+      column: 'random',
+    })
   if (random === undefined && robust === undefined) return fitRuns(input)
   const { found, model, level } = input
   const { table, runs } = found.data
@@ -58,10 +73,20 @@ export function fitRunsByKind({ random, robust, ...input }: FitOfKindInput): Ans
     return refuse('twoKinds', 'A fit with variances of groups cannot be a robust one as well: choose one.', {
       column: 'robust',
     })
-  const fitted = fitMixed({ ...options, random })
+  const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
+  const fitted = fitMixed({ ...options, ...known, random })
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.frame })
     : failed(fitted.problems)
+}
+
+function variancesOf(known: KnownDeviations = {}): Record<string, StatedVariance> {
+  return Object.fromEntries(
+    Object.entries(known).map(([group, { standardDeviation, df }]) => [
+      group,
+      { variance: standardDeviation ** 2, ...(df === undefined ? {} : { df }) },
+    ]),
+  )
 }
 
 /** The range of a factor, widened to what was run. */

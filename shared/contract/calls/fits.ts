@@ -49,10 +49,21 @@ export const fitArgs = z.object({
   level: z.number().gt(0).lt(1).optional(),
 })
 
+const knownDeviations = z.record(
+  z.string(),
+  z.object({ standardDeviation: z.number().min(0), df: z.number().positive().optional() }),
+)
+
 /** The same, fitted otherwise than by plain least squares: one of the two at most. */
 export const fitOfKindArgs = fitArgs.extend({
   /** Nested groups whose variances are estimated too, such as session/plateVisit. */
   random: z.string().max(500).optional(),
+  /**
+   * Standard deviations known for groups of `random`, on the scale of the model's response: without df taken as they
+   * are. Those of earlier studies are used only where these runs leave under 3 degrees of freedom or an estimate of 0.
+   */
+  stated: knownDeviations.optional(),
+  earlier: knownDeviations.optional(),
   /** A fit that a few bad runs do not carry away. */
   robust: z.enum(['huber', 'bisquare']).optional(),
 })
