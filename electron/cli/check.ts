@@ -124,6 +124,7 @@ function bakeOf(text: string): Answer<{ temperature: number; time: number }> {
     refuse('badBake', `The bake ‘${text}’: ${why}. Write it as 100 degC, 60 s.`, { column: 'bake' })
   if (typeof numbers === 'string') return bad(numbers)
   const { temperature = 0, time = 0 } = numbers
+  if (temperature < -273.15) return bad('nothing is that cold')
   return time < 0 ? bad('the time is negative') : good({ temperature, time })
 }
 

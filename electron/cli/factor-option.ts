@@ -39,7 +39,7 @@ function factorOf(text: string, options: { fixed: boolean }): Answer<Factor> {
       column: 'factor',
     })
   const [, written = '', rest = ''] = parts
-  const name = written.replace(/^"(.*)"$/, '$1')
+  const name = written.replace(/^"(.*)"$/, (_, quoted: string) => quoted.replaceAll('""', '"'))
   const bad = (words: string) => refuse('badFactor', `--factor ${text}: ${words}`, { column: name })
   const range = /^([^\s:|]+:\S+)(.*)$/.exec(rest)
   if (!range || rest.includes('|')) return levelsOf(name, rest, bad, options)

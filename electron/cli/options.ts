@@ -168,16 +168,16 @@ function within(value: number, option: string, text: string, bounds: Bounds): An
 
 /** Settings written as `speed=3000,time=30,lot=B`: numbers where they are numbers, texts otherwise. */
 export function settingsOf(text: string, option: string): Answer<Record<string, number | string>> {
-  const settings: Record<string, number | string> = {}
+  const settings = new Map<string, number | string>()
   for (const part of text.split(',')) {
     const pair = /^\s*([^=]+?)\s*=\s*(.+?)\s*$/.exec(part)
     if (!pair)
       return refuse('badOption', `--${option} ${text}: write it as speed=3000,time=30.`, { column: option })
     const [, name = '', written = ''] = pair
-    if (Object.hasOwn(settings, name))
+    if (settings.has(name))
       return refuse('badOption', `--${option} ${text}: ‘${name}’ stands there twice.`, { column: option })
     const number = parseNumber(written, { decimal: 'point' })
-    settings[name] = number.ok ? number.value : written
+    settings.set(name, number.ok ? number.value : written)
   }
-  return good(settings)
+  return good(Object.fromEntries(settings))
 }

@@ -11,7 +11,10 @@ export const numeric = (text: string): Heading => ({ text, numeric: true })
 export function printTable(headings: Heading[], rows: Cell[][]): string {
   const heads = headings.map((heading) => (typeof heading === 'string' ? heading : heading.text))
   const shown = rows.map((row) => row.map((cell) => cell ?? '–'))
-  const widths = heads.map((head, c) => Math.max(width(head), ...shown.map((row) => width(row[c] ?? ''))))
+  // One by one: a million rows are too many arguments for one call.
+  const widths = heads.map((head, c) =>
+    shown.reduce((widest, row) => Math.max(widest, width(row[c] ?? '')), width(head)),
+  )
   const line = (cells: string[]) =>
     cells
       .map((cell, c) => {

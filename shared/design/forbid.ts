@@ -12,6 +12,9 @@ export type Forbidden = {
 
 export const nothingForbidden: Forbidden = { forbids: () => false, limits: {} }
 
+/** Brackets inside brackets; nobody writes more, and each takes room on the stack. */
+const deepest = 50
+
 type Token = { kind: 'word' | 'number' | 'sign'; text: string; at: number }
 type Test = (settings: Settings) => boolean
 
@@ -51,8 +54,10 @@ export function parseForbidden(text: string, factors: readonly Factor[]): Answer
 class Parser {
   readonly #tokens: Token[]
   readonly #factors: readonly Factor[]
-  readonly #limits: Record<string, number[]> = {}
+  /** Without a prototype: a factor may be called ‘constructor’. */
+  readonly #limits: Record<string, number[]> = Object.create(null)
   #place = 0
+  #depth = 0
 
   constructor(text: string, factors: readonly Factor[]) {
     this.#tokens = tokensOf(text)
@@ -67,33 +72,32 @@ class Parser {
   }
 
   #either(): Test {
-    let test = this.#both()
-    while (this.#takes('or')) {
-      const left = test
-      const right = this.#both()
-      test = (settings) => left(settings) || right(settings)
-    }
-    return test
+    const tests = [this.#both()]
+    while (this.#takes('or')) tests.push(this.#both())
+    return (settings) => tests.some((test) => test(settings))
   }
 
   #both(): Test {
-    let test = this.#one()
-    while (this.#takes('and')) {
-      const left = test
-      const right = this.#one()
-      test = (settings) => left(settings) && right(settings)
-    }
-    return test
+    const tests = [this.#one()]
+    while (this.#takes('and')) tests.push(this.#one())
+    return (settings) => tests.every((test) => test(settings))
   }
 
   #one(): Test {
     if (this.#takes('not')) {
-      const test = this.#one()
+      const test = this.#inside(() => this.#one())
       return (settings) => !test(settings)
     }
     if (!this.#takes('(')) return this.#comparison()
-    const test = this.#either()
+    const test = this.#inside(() => this.#either())
     if (!this.#takes(')')) throw new Misread('a bracket is not closed.')
+    return test
+  }
+
+  #inside(read: () => Test): Test {
+    if (++this.#depth > deepest) throw new Misread('brackets are nested too deep.')
+    const test = read()
+    this.#depth--
     return test
   }
 
@@ -118,7 +122,9 @@ class Parser {
     const number = parseNumber(right.text)
     if (right.kind !== 'number' || !number.ok)
       throw new Misread(`${factor.name} is compared with a number, not with ‘${right.text}’.`)
-    this.#limits[factor.name] = [...(this.#limits[factor.name] ?? []), number.value]
+    this.#limits[factor.name] ??= []
+    const limits = this.#limits[factor.name] as number[]
+    if (!limits.includes(number.value)) limits.push(number.value)
     return (settings) => compare(settings[factor.name] as number, number.value)
   }
 
@@ -152,7 +158,8 @@ function tokensOf(text: string): Token[] {
   const tokens: Token[] = []
   const pattern =
     /\s*(?:"((?:[^"]|"")*)"|([-+\u2212]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?(?![\p{L}\p{N}_]))|([\p{L}\p{N}_]+)|(<=|>=|!=|[<>=≤≥≠()]))/uy
-  while (pattern.lastIndex < text.trimEnd().length) {
+  const end = text.trimEnd().length
+  while (pattern.lastIndex < end) {
     const at = pattern.lastIndex
     const found = pattern.exec(text)
     if (found === null)

@@ -53,6 +53,8 @@ export function stepHeight(trace: readonly TracePoint[], options: StepOptions = 
   const taken = take(points, regions, slack)
   const bow = options.bow ?? false
   const { fit, kept, scatter } = fitCleanLevels(taken.levels, { bow })
+  if (![fit.step, fit.slope].every(Number.isFinite))
+    return refuse('notANumber', 'Heights or positions of this trace are too large to compute with.')
   const counts = countsOf(taken, kept)
   if (counts.some((count) => count < leastPoints))
     return refuse(

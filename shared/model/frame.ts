@@ -79,7 +79,8 @@ export function frameOf(
   const bad = domainProblems(rows, formula, response, taken, weights)
   if (bad.length > 0) return { ok: false, problems: bad }
 
-  const levels: Levels = {}
+  // Without a prototype: a column may be called ‘constructor’.
+  const levels: Levels = Object.create(null)
   for (const column of columns) {
     if (!isCategorical(column)) continue
     levels[column.name] = [...new Set(rows.map((row) => String(column.values[row])))]

@@ -63,6 +63,8 @@ export type FittedSurface = AnyFit & {
 
 /** Below this the likelihood is too flat to trust its lengths. */
 const fewestRuns = 30
+/** The work grows with the cube of the runs: this many take some ten seconds. */
+const mostRuns = 500
 
 /** The fit as its report and predictions see it. */
 export type Surface = {
@@ -80,7 +82,8 @@ export type Surface = {
  * in which the trend is integrated out (Rasmussen & Williams, Gaussian Processes for Machine Learning, 2006).
  * Intervals take the parameters as known, with t on the degrees of freedom that the trend leaves.
  *
- * @returns problems where the model does not suit the table (`categoricalInput`, `constantFactor`), where there are no
+ * @returns problems where the model does not suit the table (`categoricalInput`, `constantFactor`), where there are more
+ * than 500 runs (`tooManyRuns`), where there are no
  * replicates to take the noise from (`noReplicates`), where runs are repeated but the noise is stated to be 0
  * (`repeatedRuns`), or where no likelihood can be computed (`noSurface`)
  */
@@ -94,6 +97,11 @@ export function fitSurface(options: SurfaceOptions): Answer<FittedSurface> {
   const inputs = surfaceInputs(terms)
   const frame = frameOf(table, { response, terms: inputs.map((input) => [input]) }, response)
   if (!frame.ok) return frame
+  if (frame.value.rows.length > mostRuns)
+    return refuse(
+      'tooManyRuns',
+      `A surface takes at most ${mostRuns} runs, and the table has ${frame.value.rows.length}: fit means of them.`,
+    )
   const values = inputValues(frame.value, inputs)
   if (!values.ok) return values
   const plain = fitFormula({
