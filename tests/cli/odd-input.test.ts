@@ -92,7 +92,7 @@ test('a surface through more runs than it can carry', async () => {
   expect(refusal).toMatchObject({ exit: 2, codes: ['tooManyRuns'] })
 })
 
-test('a table of half a million rows is set in columns', () => {
-  const rows = Array.from({ length: 500_000 }, (_, i) => [String(i)])
-  expect(printTable(['row'], rows).length).toBeGreaterThan(3_000_000)
+test('a table of two hundred thousand rows is set in columns', () => {
+  const rows = Array.from({ length: 200_000 }, (_, i) => [String(i)])
+  expect(printTable(['row'], rows).length).toBeGreaterThan(1_000_000)
 })
