@@ -29,6 +29,8 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (given.has('model') === given.has('equation'))
     return refuse('missingOption', 'fit needs --model or --equation, one of them.')
   const chosen = kinds.filter((kind) => given.has(kind))
+  if (given.has('against') && (given.has('equation') || chosen.length > 0))
+    return refuse('badOption', '--against belongs to a least-squares fit of --model.', { column: 'against' })
   const stray = ['stated', 'earlier'].find((option) => given.has(option) && !given.has('random'))
   if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
   if (given.has('equation')) {

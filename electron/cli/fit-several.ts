@@ -11,7 +11,17 @@ import { readTable } from './table-file.ts'
 import { inWords, type Outcome } from './verb.ts'
 
 /** Options that belong to one fit, not to several side by side. */
-const ofOneFit = ['equation', 'start', 'random', 'robust', 'surface', 'exponent-prior', 'at', 'level']
+const ofOneFit = [
+  'equation',
+  'start',
+  'random',
+  'robust',
+  'surface',
+  'exponent-prior',
+  'at',
+  'against',
+  'level',
+]
 
 /** Whether models are to be set side by side: several are given, or one with what is to be left out. */
 export function isComparison(given: Given): boolean {

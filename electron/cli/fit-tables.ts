@@ -44,6 +44,7 @@ export function fitInWords(model: ToldFit, report: Fit): string {
       report.notEstimable.map(({ term, because }) => `${term} cannot be estimated: ${because}.`).join('\n'),
     )
   if (report.predictions.length > 0) parts.push(predictions(model, report))
+  if (report.differences && report.differences.length > 0) parts.push(differences(model, report.differences))
   return parts.join('\n\n')
 }
 
@@ -243,4 +244,24 @@ function predictions(model: ToldFit, report: Fit): string {
     ]),
   )
   return `${said}\n\nThe same by these runs alone, without the stated variances:\n${alone}`
+}
+
+function differences(model: ToldFit, compared: NonNullable<Fit['differences']>): string {
+  const { kind, against } = compared[0] as (typeof compared)[number]
+  const unit = kind === 'difference' && model.unit !== '' ? ` (${model.unit})` : ''
+  const table = printTable(
+    [
+      'at',
+      numeric(`${kind} of ${model.responseName}${unit}`),
+      numeric('standard error'),
+      numeric('interval'),
+    ],
+    compared.map((one): Cell[] => [
+      settingsInWords(one.at),
+      honest(one.estimate, one.standardError),
+      digits(one.standardError, 2),
+      span(one.confidence),
+    ]),
+  )
+  return `Against ${settingsInWords(against)}, intervals at a level of ${model.level}:\n${table}`
 }

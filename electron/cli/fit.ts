@@ -1,5 +1,7 @@
+import type { Settings } from '../../shared/contract/things.ts'
+import type { AnyFit } from '../../shared/model/fit.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
-import { type Answer, good, type Problem } from '../../shared/problem.ts'
+import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { fitKind } from './fit-kind.ts'
 import { fitSeveral, isComparison } from './fit-several.ts'
 import { fitInWords } from './fit-tables.ts'
@@ -49,6 +51,7 @@ export const fit: Verb = {
       help: 'compare models by leaving out such groups whole, not run by run',
     },
     at: { value: 'speed=3000,time=30', help: 'predict at these settings', repeat: true },
+    against: { value: 'speed=2000,time=30', help: 'compare the predictions of --at with the one here' },
     level: { value: '0.95', help: 'level of all intervals (0.95)' },
     ...fileOptions,
   },
@@ -58,6 +61,9 @@ export const fit: Verb = {
     const { problems, take, share } = taker(given)
     const level = share('level', 0.95)
     const at = given.texts('at').map((text) => take(settingsOf(text, 'at')) ?? {})
+    const base = given.texts('against').map((text) => take(settingsOf(text, 'against')) ?? {})
+    if (base.length > 0 && at.length === 0)
+      take(refuse('missingOption', '--against compares predictions with a base: give --at too.'))
     const kind = take(fitKind(given))
     if (kind === null || problems.length > 0) return { ok: false, problems }
     const file = readTable(given)
@@ -73,13 +79,10 @@ export const fit: Verb = {
     const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
     const { fitted, told } = found.value
-    const places = placesFor(at, file.value)
-    if (!places.ok) return places
-    const badPlaces = fitted
-      .cannotPredict(places.value)
-      .filter(({ code }) => code === 'missingSetting' || code === 'unknownLevel')
-    if (badPlaces.length > 0) return { ok: false, problems: badPlaces.map(ofAt) }
-    const report = file.value.reportAtItsRows(fitted.report(places.value))
+    const places = take(placesFor(at, 'at', file.value, fitted))
+    const against = take(placesFor(base, 'against', file.value, fitted))
+    if (places === null || against === null) return { ok: false, problems }
+    const report = file.value.reportAtItsRows(fitted.report(places, against[0]))
     return good({
       exit: 0,
       json: report,
@@ -89,13 +92,16 @@ export const fit: Verb = {
   },
 }
 
-const ofAt = (problem: Problem): Problem => ({ ...problem, message: `--at: ${problem.message}` })
-
-/** Settings of --at as the table knows them: every name a column, numbers as texts where the column is one of names. */
+/**
+ * Settings as the table knows them: every name a column, numbers as texts where the column is one of names, enough of
+ * them and known ones for the fit.
+ */
 function placesFor(
-  at: Record<string, number | string>[],
+  at: Settings[],
+  option: 'at' | 'against',
   file: FileTable,
-): Answer<Record<string, number | string>[]> {
+  fitted: Pick<AnyFit, 'cannotPredict'>,
+): Answer<Settings[]> {
   const unknown = at.flatMap((settings) =>
     Object.keys(settings).filter((name) => columnNamed(file.table, name) === undefined),
   )
@@ -104,16 +110,19 @@ function placesFor(
       ok: false,
       problems: [...new Set(unknown)].map((name) => ({
         code: 'unknownColumn',
-        message: `--at: there is no column ‘${name}’. There are ${file.table.columns.map((column) => column.name).join(', ')}.`,
+        message: `--${option}: there is no column ‘${name}’. There are ${file.table.columns.map((column) => column.name).join(', ')}.`,
         column: name,
       })),
     }
   const named = new Set(file.table.columns.filter(isCategorical).map(({ name }) => name))
-  return good(
-    at.map((settings) =>
-      Object.fromEntries(
-        Object.entries(settings).map(([name, value]) => [name, named.has(name) ? String(value) : value]),
-      ),
+  const places = at.map((settings) =>
+    Object.fromEntries(
+      Object.entries(settings).map(([name, value]) => [name, named.has(name) ? String(value) : value]),
     ),
   )
+  const bad = fitted
+    .cannotPredict(places)
+    .filter(({ code }) => code === 'missingSetting' || code === 'unknownLevel')
+    .map((problem) => ({ ...problem, message: `--${option}: ${problem.message}` }))
+  return bad.length > 0 ? { ok: false, problems: bad } : good(places)
 }

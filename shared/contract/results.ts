@@ -203,6 +203,18 @@ export const predictionResult = z.object({
 })
 export type PredictionResult = z.infer<typeof predictionResult>
 
+/** A prediction beside that at other settings; `standardError` in the response's unit, or of the ratio. */
+export const differenceResult = z.object({
+  at: settings,
+  against: settings,
+  kind: z.enum(['difference', 'ratio']),
+  estimate: number,
+  standardError: number,
+  confidence: interval,
+  df: number,
+})
+export type DifferenceResult = z.infer<typeof differenceResult>
+
 /** What a Gaussian process was fitted with, and how it predicts each run from all others. */
 export const surfaceFit = z.object({
   kernel: z.enum(['matern52', 'squaredExponential']),
@@ -292,6 +304,8 @@ export const fit = z.object({
     }),
   ),
   predictions: z.array(predictionResult),
+  /** Where settings to compare with were given. */
+  differences: z.array(differenceResult).optional(),
   stopReason: z.string().optional(),
   surface: surfaceFit.optional(),
   problems: z.array(problem),

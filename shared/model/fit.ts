@@ -2,6 +2,7 @@ import type { Fit, PredictionResult } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { curvatureTest } from './curvature.ts'
+import { differenceAt } from './differences.ts'
 import { tQuantile } from './distributions.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
@@ -40,8 +41,12 @@ export type FittedModel = {
   problems: Problem[]
   /** Unit of a column of the model, empty where there is none. */
   unitOf(name: string): string
-  /** The whole report; where a prediction cannot be given, a problem says why. */
-  report(at?: Settings[]): Fit
+  /**
+   * The whole report; where a prediction cannot be given, a problem says why.
+   *
+   * @param against settings to compare each of the predictions with; least-squares fits of a model only
+   */
+  report(at?: Settings[], against?: Settings): Fit
   /** Predictions, in order, for those settings where one can be given. */
   predict(at: Settings[], options?: { level?: number }): PredictionResult[]
   /** Why there is no prediction, for those settings where none can be given. */
@@ -102,14 +107,27 @@ export function fitModel(options: FitOptions): Answer<FittedModel> {
     residualStandardDeviation: fitted.variance === null ? null : Math.sqrt(fitted.variance),
     problems,
     unitOf: (name) => columnNamed(table, name)?.unit ?? '',
-    report: (at = []) => ({
-      ...reportOf(fitted, level),
-      predictions: results(at, level),
-      problems: [...problems, ...failures(at)],
-    }),
+    report: (at = [], against) => {
+      const compared = against ? at.map((settings) => differenceAt(fitted, settings, against, level)) : []
+      return {
+        ...reportOf(fitted, level),
+        predictions: results(at, level),
+        ...(against ? { differences: compared.flatMap((one) => (one.ok ? [one.value] : [])) } : {}),
+        problems: told([
+          ...problems,
+          ...failures(at),
+          ...compared.flatMap((one) => (one.ok ? [] : one.problems)),
+        ]),
+      }
+    },
     predict: (at, own = {}) => results(at, own.level ?? level),
     cannotPredict: failures,
   })
+}
+
+/** The problems, each once. */
+function told(problems: Problem[]): Problem[] {
+  return [...new Map(problems.map((problem) => [problem.message, problem])).values()]
 }
 
 /** Below this p a warning is given. */

@@ -19,7 +19,7 @@ export function ratioOf(fitted: Fitted, above: Paired, below: Paired, level: num
   if (variance === null || frame.scale.function === 'exp') return null
   const quantile = tQuantile((1 + level) / 2, solution.df)
   if (frame.scale.function === 'log' || frame.scale.function === 'log10') {
-    const { estimate, variance: share } = combination(solution, difference(above, below))
+    const { estimate, variance: share } = combination(solution, rowDifference(above, below))
     const reach = quantile * Math.sqrt(variance * share)
     const back = (eta: number) => toMeasured(frame.scale, eta)
     return { ratio: back(estimate), lower: back(estimate - reach), upper: back(estimate + reach) }
@@ -30,7 +30,8 @@ export function ratioOf(fitted: Fitted, above: Paired, below: Paired, level: num
   return frame.scale.function === 'sqrt' ? squared(fieller) : fieller
 }
 
-function difference(a: Paired, b: Paired): Paired {
+/** One row of a model less another. */
+export function rowDifference(a: Paired, b: Paired): Paired {
   const result = paired(a.hi.length)
   for (let i = 0; i < a.hi.length; i++) setEntry(result, i, subtract(entry(a, i), entry(b, i)))
   return result

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
-import { answerOf, data, evenfilm, fileWith, refusalOf } from './evenfilm.ts'
+import { answerOf, data, evenfilm, evenfilmHere, fileWith, refusalOf } from './evenfilm.ts'
 import { shapes } from './shapes.ts'
 
 const near = (found: number | null | undefined, wanted: number, relative = 1e-9) =>
@@ -57,6 +57,20 @@ describe('the twelve-point resist speed curve', () => {
     near(fit.terms[1]?.estimate, -0.4792535716842991, 1e-13)
     // Rows are counted as a spreadsheet shows them.
     expect(fit.runs.map(({ row }) => row)).toEqual([2, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14])
+  })
+
+  test('--against gives the ratio to a base', async () => {
+    // vcov of lm in R 4.2.2: tests/published/model/differences.R.
+    const args = ['fit', file, '--model', 'log(thickness) ~ log(rpm) + log(rpm)^2']
+    const places = ['--at', 'rpm=3000', '--at', 'rpm=1500', '--against', 'rpm=1500']
+    const { differences = [] } = await answerOf([...args, ...places], shapes.fit)
+    expect(differences[0]).toMatchObject({ at: { rpm: 3000 }, against: { rpm: 1500 }, kind: 'ratio', df: 9 })
+    near(differences[0]?.estimate, 0.72063042375209, 1e-11)
+    near(differences[0]?.confidence[0], 0.71442767263211, 1e-11)
+    near(differences[0]?.confidence[1], 0.72688702793926, 1e-11)
+    expect(differences[1]).toMatchObject({ estimate: 1, standardError: 0, confidence: [1, 1] })
+    const { stdout } = await evenfilmHere([...args, ...places])
+    expect(stdout).toMatch(/Against rpm 1500.*\n.*ratio of thickness.*\nrpm 3000 +0\.7206/)
   })
 
   test('tables say the median of the response in its unit, and messages go to standard error', async () => {
@@ -202,6 +216,13 @@ describe('exit codes of fit', () => {
 
   test.each([
     [['fit', file], 'missingOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--against', 'rpm=2000'], 'missingOption'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--at', 'rpm=1', '--against', 'time=2'], 'unknownColumn'],
+    [['fit', file, '--model', 'thickness ~ rpm', '--at', 'rpm=1', '--against', 'rpm=x'], 'missingSetting'],
+    [
+      ['fit', file, '--model', 'thickness ~ rpm', '--at', 'rpm=1', '--against', 'rpm=2', '--robust', 'huber'],
+      'badOption',
+    ],
     [['fit', '--model', 'a ~ b'], 'missingOperand'],
     [['fit', file, '--model', 'log(thickness) ~ speed'], 'unknownColumn'],
     [['fit', file, '--model', 'log(thickness) ~ '], 'formula'],
