@@ -14,7 +14,7 @@ import { RowReader } from './import-rows.ts'
 import { type ImportRun, type ImportShape, RunsOfRows } from './import-runs.ts'
 import { readAs } from './read-as.ts'
 import { countedOn } from './rows-of-files.ts'
-import { withoutSummaries } from './summary-rows.ts'
+import { isSummaryRow, withoutSummaries } from './summary-rows.ts'
 
 export type ImportSource = Omit<CheckedArgs<'imports.preview'>, 'studyId'>
 type Preview = Result<'imports.preview'>
@@ -51,7 +51,7 @@ export type ImportStudy = Pick<
 /** Rows that the preview shows as they stand. */
 const shownRows = 20
 /** Rows between two words of how far the reading has come. */
-const toldRows = 20_000
+const toldRows = 5000
 
 /**
  * Reads files for a study: the columns of the first say what those of all mean.
@@ -159,11 +159,13 @@ export function contentOf(
         row,
         cells,
         read: columns.map((column) =>
-          readAs(column, cells[column.index] as string, {
-            unit: study.thicknessUnit,
-            place,
-            textFactors: texts,
-          }),
+          isSummaryRow({ row, cells })
+            ? null
+            : readAs(column, cells[column.index] as string, {
+                unit: study.thicknessUnit,
+                place,
+                textFactors: texts,
+              }),
         ),
       })),
       rowCount,
