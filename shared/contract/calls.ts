@@ -7,6 +7,7 @@ import { lots } from './calls/lots.ts'
 import { next } from './calls/next.ts'
 import { plans } from './calls/plans.ts'
 import { reports } from './calls/reports.ts'
+import { sessions } from './calls/sessions.ts'
 import { studies } from './calls/studies.ts'
 import { tools } from './calls/tools.ts'
 import { traces } from './calls/traces.ts'
@@ -19,6 +20,7 @@ export const calls = {
   ...plans,
   ...bench,
   ...traces,
+  ...sessions,
   ...imports,
   ...fits,
   ...next,

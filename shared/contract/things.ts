@@ -214,6 +214,60 @@ export const runKinds = [
 export const runKind = z.enum(runKinds)
 export type RunKind = z.infer<typeof runKind>
 
+/**
+ * What really happened to a run, where it is known; what is missing went as planned. Speeds in rpm, ramp in rpm/s,
+ * times in s, temperatures in °C, humidity in %.
+ */
+export const actual = z
+  .object({
+    speed: positive,
+    ramp: positive,
+    time: z.number().min(0),
+    bakeDisplay: finite,
+    /** As probed on the plate; the plate's offset makes of it the display that it stands for. */
+    bakeSurface: finite,
+    bakeTime: z.number().min(0),
+    roomTemperature: finite,
+    humidity: z.number().min(0).max(100),
+    /** Since the plate was set to another temperature. */
+    minutesSinceSet: z.number().min(0),
+    /** Coated since the bowl was cleaned, this one counted. */
+    waferSinceClean: z.number().int().min(1),
+    lidOpen: z.boolean(),
+    operator: z.string().trim().max(200),
+    /** What went otherwise than planned, in words. */
+    deviation: z.string().trim().max(2000),
+  })
+  .partial()
+export type Actual = z.infer<typeof actual>
+
+export const runStates = ['planned', 'coated', 'measured', 'failed', 'dropped'] as const
+export const runState = z.enum(runStates)
+export type RunState = z.infer<typeof runState>
+
+/** A visit to the tools by one person: what its wafers share. */
+export const session = z.object({
+  name,
+  /** Day as YYYY-MM-DD, empty while unknown. */
+  day: z.string().max(20),
+  operator: z.string().max(200),
+  roomTemperature: finite.nullable(),
+  humidity: z.number().min(0).max(100).nullable(),
+  note: z.string().max(5000),
+})
+export type Session = z.infer<typeof session>
+
+/** A stretch at one setting of the hot plate: the display as set, the surface as probed, °C. */
+export const plateVisit = z.object({
+  number: z.number().int().min(1),
+  display: finite.nullable(),
+  surface: finite.nullable(),
+  /** When the plate was set, HH:MM, empty while unknown. */
+  setAt: z.string().max(20),
+  note: z.string().max(5000),
+})
+export type PlateVisit = z.infer<typeof plateVisit>
+
 /** One coated substrate: planned settings, what became of it. */
 export const run = z.object({
   id,
@@ -228,9 +282,12 @@ export const run = z.object({
   kind: runKind,
   lot: z.string().nullable(),
   settings,
-  state: z.enum(['planned', 'coated', 'measured', 'dropped']),
+  state: runState,
   session: z.string().nullable(),
   note: z.string(),
+  actual,
+  /** What is wrong with the film of a failed run, in words. */
+  defect: z.string().nullable(),
   /** Reason, where the whole run is left out of fits. */
   excluded: z.string().nullable(),
 })

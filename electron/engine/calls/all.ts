@@ -9,6 +9,7 @@ import { lots } from './lots.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
 import { reports } from './reports.ts'
+import { sessions } from './sessions.ts'
 import { studies } from './studies.ts'
 import { tools } from './tools.ts'
 import { traces } from './traces.ts'
@@ -22,6 +23,7 @@ export const handlers: Handlers = {
   ...plans,
   ...bench,
   ...traces,
+  ...sessions,
   ...imports,
   ...fits,
   ...next,

@@ -97,9 +97,12 @@ export const bench: Handlers<Names> = {
     const problems = [
       ...(change.settings ? checkSettings(study.factors, change.settings) : []),
       ...checkState(store, run, change.state ?? run.state),
+      ...checkDefect({ ...run, ...change }),
     ]
     if (problems.length > 0) return { ok: false, problems }
-    changeRun(store.db, runId, change)
+    // A coat that is no failure after all has no defect.
+    const state = change.state ?? run.state
+    changeRun(store.db, runId, state === 'failed' ? change : { ...change, defect: null })
     describeStep(store.db, { label: `Changed run ${run.code}`, studyId: study.id })
     return done
   },
@@ -121,7 +124,8 @@ export const bench: Handlers<Names> = {
     const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
     const expected = expectedThickness(store, study, run) ?? study.targetNm
     const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))
-    if (run.state !== 'measured') changeRun(store.db, run.id, { state: 'measured' })
+    const state = stateAfter(run, study, readingsOfRun(store.db, run.id))
+    if (state !== run.state) changeRun(store.db, run.id, { state })
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
     const warnings = quantity === thickness ? warningsOf(entries.value, standing, expected) : []
@@ -162,11 +166,27 @@ function findReading({ db }: Store, readingId: string) {
     : refuse('noSuchReading', 'This reading is not in force (any more): it was corrected or taken back.')
 }
 
+/** A run is measured once every site of the map is read; until then it is coated. */
+function stateAfter(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
+  if (run.state !== 'planned' && run.state !== 'coated') return run.state
+  const film = readings.filter(({ quantity }) => quantity === thickness)
+  const read = new Set(film.map(({ site }) => site))
+  const whole = siteMap({ ...study, name: study.siteMap }).every(({ site }) => read.has(site))
+  // Readings without a site, such as step heights, and other quantities have no map to fill.
+  return whole || film.length === 0 || film.some(({ site }) => site === null) ? 'measured' : 'coated'
+}
+
+/** A failed coat says what is wrong with it. */
+function checkDefect({ state, defect }: { state: Run['state']; defect: string | null }): Problem[] {
+  if (state !== 'failed' || defect !== null) return []
+  return [{ code: 'noDefect', message: 'Say what is wrong with the film.', column: 'defect' }]
+}
+
 /** A state that the run's readings contradict. */
 function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
-  if (state === run.state || state === 'dropped') return []
+  if (state === run.state || state === 'dropped' || state === 'failed') return []
   const read = readingsOfRun(db, run.id).length > 0
-  if (read === (state === 'measured')) return []
+  if (state === 'coated' || read === (state === 'measured')) return []
   const message = read
     ? `Run ${run.code} has readings, so it is not ‘${state}’. Undo their entry first.`
     : `Run ${run.code} has no readings yet, so it is not ‘measured’.`

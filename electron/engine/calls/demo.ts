@@ -30,7 +30,16 @@ export const demo: Handlers<'studies.demo'> = {
       const stageId = addStage(db, studyId, { kind: 'grid', title, design: null })
       for (const { readings, ...run } of runs) {
         runOrder += 1
-        const place = { studyId, stageId, runOrder, standardOrder: null, block: 1, excluded: null }
+        const place = {
+          studyId,
+          stageId,
+          runOrder,
+          standardOrder: null,
+          block: 1,
+          excluded: null,
+          actual: {},
+          defect: null,
+        }
         const runId = addRun(db, { ...run, ...place, state: 'measured' })
         for (const { site, xMm, yMm, valueNm } of readings) {
           const typed = { text: String(valueNm), unit: 'nm', value: valueNm }

@@ -106,7 +106,7 @@ type NotJudged = NonNullable<Result<'next.ledger'>[number]['notJudged']>
 /** Why an interval is not held against the run, or null where it is: it was given for the sessions of the fit only. */
 function whyNotJudged(run: Run | undefined, measured: number | null, sessions: string[]): NotJudged | null {
   if (measured === null || !run) return 'not measured'
-  if (run.excluded !== null || run.state === 'dropped') return 'left out'
+  if (run.excluded !== null || run.state === 'dropped' || run.state === 'failed') return 'left out'
   if (run.session === null) return sessions.length > 0 ? 'session not known' : null
   return sessions.includes(run.session) ? null : 'another session'
 }

@@ -54,6 +54,8 @@ export const plans: Handlers<Names> = {
           state: 'planned',
           session: null,
           note: '',
+          actual: {},
+          defect: null,
           excluded: null,
         })
       })
@@ -112,6 +114,8 @@ export function addPlannedRun(
     plateVisit: null,
     state: 'planned',
     session: null,
+    actual: {},
+    defect: null,
     excluded: null,
   })
   return { id, code }

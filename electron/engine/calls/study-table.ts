@@ -1,19 +1,33 @@
 import { createHash } from 'node:crypto'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
+import { actualSettings } from '../../../shared/process/actual-settings.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { runsOf } from '../store/runs.ts'
+import { plateVisitsOf } from '../store/sessions.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 
 /** Shape terms that stand beside the mean thickness as responses: signed, so that they can be modelled. */
 export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
 
-/** Every run that has been read, with its settings, groups and means; what is excluded is marked. */
+/**
+ * Every run that has been read, with its settings, groups and means; what is excluded is marked. Settings are those
+ * that the run really had, where they are recorded.
+ */
 export function studyTable({ db }: Store, study: Study): StudyTable {
   const readings = readingsOfStudy(db, study.id)
   const runs = runsOf(db, study.id).filter((run) => readings.has(run.id))
+  const visits = new Map(plateVisitsOf(db, study.id).map((visit) => [visit.number, visit]))
+  const made = runs.map((run) =>
+    actualSettings({
+      ...study,
+      settings: run.settings,
+      actual: run.actual,
+      visit: visits.get(run.plateVisit ?? 0) ?? null,
+    }),
+  )
   const groups: Column[] = [
     { name: 'lot', values: runs.map((run) => run.lot) },
     { name: 'session', values: runs.map((run) => run.session) },
@@ -25,7 +39,7 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
     },
   ]
   const factors = study.factors.map(
-    ({ name, unit }): Column => ({ name, unit, values: runs.map((run) => run.settings[name] ?? null) }),
+    ({ name, unit }): Column => ({ name, unit, values: made.map(({ settings }) => settings[name] ?? null) }),
   )
   const measured = responseColumns(study, runs, readings)
   const taken = new Set(factors.map(({ name }) => name))
@@ -37,9 +51,18 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
   return {
     table: { columns, rows: runs.length },
     runs,
-    excluded: runs.map((run) => run.excluded ?? (run.state === 'dropped' ? 'The run was dropped.' : null)),
+    excluded: runs.map(leftOut),
+    replaced: made.map(({ replaced }) => replaced),
     responses: measured.map(({ name }) => name),
   }
+}
+
+/** Why a run that has been read is no data, or null where it is. */
+function leftOut({ excluded, state, defect }: Run): string | null {
+  if (excluded !== null) return excluded
+  if (state === 'dropped') return 'The run was dropped.'
+  if (state === 'failed') return `The coat failed: ${defect ?? 'not said how'}.`
+  return state === 'measured' ? null : 'Not all of its sites are read yet.'
 }
 
 function responseColumns(
@@ -78,6 +101,7 @@ export function includedRows(data: StudyTable, leave: (run: Run) => boolean = ()
     },
     runs: pick(data.runs),
     excluded: pick(data.excluded),
+    replaced: pick(data.replaced),
   }
 }
 

@@ -1,3 +1,4 @@
+import { plainNumber } from '../../../shared/charts/format.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { compareModels } from '../../../shared/model/compare-models.ts'
@@ -27,11 +28,36 @@ export function reportOfFit(input: FitOfKindInput): Answer<Result<'fits.fit'>> {
     input.model,
   )
   return good({
-    fit: { ...report, problems: [...pooled, ...namingRuns(report.problems, data.runs)] },
+    fit: {
+      ...report,
+      problems: [...pooled, ...notAsPlanned(model.rows, data), ...namingRuns(report.problems, data.runs)],
+    },
     dataHash,
     runIds: model.rows.map((row) => data.runs[row]?.id as string),
   })
 }
+
+/** Says which runs enter with what really happened in place of the plan. */
+function notAsPlanned(rows: readonly number[], { runs, replaced }: StudyTable): Problem[] {
+  const named = rows.flatMap((row) => {
+    const changes = (replaced[row] ?? []).map(
+      ({ factor, planned, actual }) =>
+        `${factor} ${shown(actual)} for ${planned === null ? 'none' : shown(planned)}`,
+    )
+    return changes.length === 0 ? [] : [`${runs[row]?.code} (${changes.join(', ')})`]
+  })
+  if (named.length === 0) return []
+  const first = named.slice(0, 5).join('; ')
+  const more = named.length > 5 ? ` and ${named.length - 5} more` : ''
+  return [
+    {
+      code: 'notAsPlanned',
+      message: `Fitted with what really happened in place of the plan: ${first}${more}.`,
+    },
+  ]
+}
+
+const shown = (value: number | string) => (typeof value === 'number' ? plainNumber(value) : value)
 
 /** Lots differ by a percent or more; a fit that takes them for one has to say so. */
 function lotsPooled(lots: (string | null)[], formula: string): Problem[] {

@@ -178,6 +178,8 @@ function newRun({ run }: PlannedRun, place: Place): Omit<Run, 'id'> {
     state: state === 'measured' && run.readings.length === 0 ? 'coated' : state,
     session: run.session ?? null,
     note: run.note ?? '',
+    actual: {},
+    defect: null,
     excluded: run.runExcluded ?? null,
   }
 }

@@ -7,6 +7,7 @@ import { fitRobust } from '../../../shared/model/robust.ts'
 import type { StatedVariance } from '../../../shared/model/stated-variance.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import type { Replaced } from '../../../shared/process/actual-settings.ts'
 
 /** The measured runs of a study as data: one row a run. */
 export type StudyTable = {
@@ -14,6 +15,8 @@ export type StudyTable = {
   runs: Run[]
   /** By row: why the run is left out of fits, or null. */
   excluded: (string | null)[]
+  /** By row: factors that went otherwise than planned; the table holds what really happened. */
+  replaced: Replaced[][]
   /** Names of the columns that are measured. */
   responses: string[]
 }

@@ -1,5 +1,5 @@
 import type { Run, RunKind } from '../../../shared/contract/things.ts'
-import { runKinds } from '../../../shared/contract/things.ts'
+import { runKinds, runStates } from '../../../shared/contract/things.ts'
 import {
   type DecimalSign,
   hasThousandsSigns,

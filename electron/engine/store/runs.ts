@@ -4,9 +4,9 @@ import { newId } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 
 const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings,
-  state, session, note, excluded`
+  state, session, note, actual, defect, excluded`
 
-const toRun = (row: Row) => fromRow(row, { json: ['settings'] }) as Run
+const toRun = (row: Row) => fromRow(row, { json: ['settings', 'actual'] }) as Run
 
 /** The runs of a study in run order. */
 export function runsOf(db: Database, studyId: string): Run[] {

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { filmSummary, problem, programCheck } from '../results.ts'
-import { reading, run, settings, study } from '../things.ts'
+import { actual, reading, run, runState, settings, study } from '../things.ts'
 import { done, id, ofStudy, reads, text, writes } from './call.ts'
 
 export const site = z.object({ site: z.number().int(), xMm: z.number(), yMm: z.number() })
@@ -40,7 +40,7 @@ export const runCard = z.object({
 export const bench = {
   'bench.runs': reads(ofStudy, z.array(runRow)),
   'bench.card': reads(z.object({ runId: id }), runCard),
-  /** Changes what a run was or is to be: settings, lot, state, session, note, or the reason to leave it out. */
+  /** Changes what a run was or is to be; `actual` as a whole, a defect with the state `failed` and nowhere else. */
   'bench.updateRun': writes(
     z.object({
       runId: id,
@@ -48,9 +48,11 @@ export const bench = {
         .object({
           settings,
           lot: z.string().nullable(),
-          state: z.enum(['planned', 'coated', 'measured', 'dropped']),
+          state: runState,
           session: z.string().max(200).nullable(),
           note: text,
+          actual,
+          defect: z.string().trim().min(1).max(2000).nullable(),
           excluded: z.string().min(1).max(2000).nullable(),
         })
         .partial(),

@@ -153,14 +153,39 @@ CREATE TABLE run (
   kind TEXT NOT NULL,
   lot TEXT,
   ${json('settings')},
-  state TEXT NOT NULL CHECK (state IN ('planned', 'coated', 'measured', 'dropped')),
+  state TEXT NOT NULL CHECK (state IN ('planned', 'coated', 'measured', 'failed', 'dropped')),
   session TEXT,
   note TEXT NOT NULL,
+  ${json('actual')},
+  defect TEXT,
   excluded TEXT,
   ${flag('removed')}
 ) STRICT;
 CREATE INDEX runOfStudy ON run (studyId, runOrder);
 CREATE UNIQUE INDEX runCode ON run (studyId, code) WHERE removed = 0;
+
+CREATE TABLE session (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  name TEXT NOT NULL,
+  day TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  ${real('roomTemperature')},
+  ${real('humidity')},
+  note TEXT NOT NULL,
+  UNIQUE (studyId, name)
+) STRICT;
+
+CREATE TABLE plateVisit (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  number INTEGER NOT NULL,
+  ${real('display')},
+  ${real('surface')},
+  setAt TEXT NOT NULL,
+  note TEXT NOT NULL,
+  UNIQUE (studyId, number)
+) STRICT;
 
 CREATE TABLE import (
   id TEXT PRIMARY KEY,

@@ -1,0 +1,63 @@
+import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
+import { good, refuse } from '../../../shared/problem.ts'
+import { runsOf } from '../store/runs.ts'
+import { keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
+import { describeStep } from '../store/step.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+
+type Names = 'sessions.list' | 'sessions.keep' | 'sessions.keepVisit'
+
+export const sessions: Handlers<Names> = {
+  'sessions.list': ({ studyId }, { db }) => {
+    const runs = runsOf(db, studyId)
+    const kept = sessionsOf(db, studyId)
+    const visits = plateVisitsOf(db, studyId)
+    const named = new Set(runs.flatMap(({ session }) => session ?? []))
+    const numbers = new Set(runs.flatMap(({ plateVisit }) => plateVisit ?? []))
+    for (const { name } of kept) named.delete(name)
+    for (const { number } of visits) numbers.delete(number)
+    return good({
+      sessions: [...kept, ...[...named].map(emptySession)],
+      visits: [...visits, ...[...numbers].map(emptyVisit)].sort((a, b) => a.number - b.number),
+    })
+  },
+
+  'sessions.keep': ({ studyId, session, renames }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const others = [
+      ...sessionsOf(store.db, studyId).map(({ name }) => name),
+      ...runsOf(store.db, studyId).map((run) => run.session),
+    ]
+    if (renames !== undefined && renames !== session.name && others.includes(session.name))
+      return refuse('nameTaken', `There is a session ‘${session.name}’ already.`, { column: 'name' })
+    keepSession(store.db, studyId, session, renames)
+    describeStep(store.db, { label: `Recorded session ${session.name}`, studyId })
+    return done
+  },
+
+  'sessions.keepVisit': ({ studyId, visit }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    keepPlateVisit(store.db, studyId, visit)
+    describeStep(store.db, { label: `Recorded plate visit ${visit.number}`, studyId })
+    return done
+  },
+}
+
+const emptySession = (name: string): Session => ({
+  name,
+  day: '',
+  operator: '',
+  roomTemperature: null,
+  humidity: null,
+  note: '',
+})
+
+const emptyVisit = (number: number): PlateVisit => ({
+  number,
+  display: null,
+  surface: null,
+  setAt: '',
+  note: '',
+})

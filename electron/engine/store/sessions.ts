@@ -1,0 +1,46 @@
+import type { Database } from 'better-sqlite3'
+import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
+import { newId } from './ids.ts'
+import { insertRow, type Row, toRow, updateRow } from './row.ts'
+
+/** What is recorded of the sessions of a study, by name. */
+export function sessionsOf(db: Database, studyId: string): Session[] {
+  return db
+    .prepare(
+      `SELECT name, day, operator, roomTemperature, humidity, note FROM session
+       WHERE studyId = ? ORDER BY day, name`,
+    )
+    .all(studyId) as Session[]
+}
+
+/** What is recorded of the plate visits of a study, by number. */
+export function plateVisitsOf(db: Database, studyId: string): PlateVisit[] {
+  return db
+    .prepare('SELECT number, display, surface, setAt, note FROM plateVisit WHERE studyId = ? ORDER BY number')
+    .all(studyId) as PlateVisit[]
+}
+
+/** Keeps what is known of a session; `renames` is the name that it had. */
+export function keepSession(db: Database, studyId: string, session: Session, renames = session.name): void {
+  keep(db, 'session', { studyId, name: renames }, { studyId, ...session })
+  if (renames !== session.name)
+    db.prepare('UPDATE run SET session = ? WHERE studyId = ? AND session = ?').run(
+      session.name,
+      studyId,
+      renames,
+    )
+}
+
+/** Keeps what is known of a plate visit. */
+export function keepPlateVisit(db: Database, studyId: string, visit: PlateVisit): void {
+  keep(db, 'plateVisit', { studyId, number: visit.number }, { studyId, ...visit })
+}
+
+function keep(db: Database, table: 'session' | 'plateVisit', key: Row, row: Record<string, unknown>): void {
+  const where = Object.keys(key)
+    .map((column) => `"${column}" = @${column}`)
+    .join(' AND ')
+  const id = db.prepare(`SELECT id FROM "${table}" WHERE ${where}`).pluck().get(key) as string | undefined
+  if (id) updateRow(db, table, id, toRow(row))
+  else insertRow(db, table, toRow({ id: newId(), ...row }))
+}

@@ -1,0 +1,11 @@
+import { z } from 'zod'
+import { plateVisit, session } from '../things.ts'
+import { done, id, ofStudy, reads, writes } from './call.ts'
+
+export const sessions = {
+  /** Every session and plate visit that the study's runs name or that something is recorded of. */
+  'sessions.list': reads(ofStudy, z.object({ sessions: z.array(session), visits: z.array(plateVisit) })),
+  /** Keeps what is known of a session; with `renames` its runs bear the new name. */
+  'sessions.keep': writes(z.object({ studyId: id, session, renames: z.string().optional() }), done),
+  'sessions.keepVisit': writes(z.object({ studyId: id, visit: plateVisit }), done),
+}
