@@ -44,3 +44,12 @@ export async function plannedStudy({ ok }: TestEngine, factors: Factor[] = [spee
   const runs = await ok('bench.runs', { studyId })
   return { studyId, stageId, runs }
 }
+
+const model = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
+
+/** The demo study with a question about its fit. */
+export async function demoStudy(engine: TestEngine) {
+  const { studyId } = await engine.ok('studies.demo', { seed: 7 })
+  const runs = await engine.ok('bench.runs', { studyId })
+  return { studyId, runs, question: { studyId, response: 'thickness', model } }
+}

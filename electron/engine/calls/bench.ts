@@ -1,4 +1,5 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
@@ -124,7 +125,7 @@ export const bench: Handlers<Names> = {
     const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
     const expected = expectedThickness(store, study, run) ?? study.targetNm
     const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))
-    const state = stateAfter(run, study, readingsOfRun(store.db, run.id))
+    const state = stateAfterEntry(run, study, readingsOfRun(store.db, run.id))
     if (state !== run.state) changeRun(store.db, run.id, { state })
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
@@ -167,13 +168,10 @@ function findReading({ db }: Store, readingId: string) {
 }
 
 /** A run is measured once every site of the map is read; until then it is coated. */
-function stateAfter(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
+function stateAfterEntry(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
   if (run.state !== 'planned' && run.state !== 'coated') return run.state
   const film = readings.filter(({ quantity }) => quantity === thickness)
-  const read = new Set(film.map(({ site }) => site))
-  const whole = siteMap({ ...study, name: study.siteMap }).every(({ site }) => read.has(site))
-  // Readings without a site, such as step heights, and other quantities have no map to fill.
-  return whole || film.length === 0 || film.some(({ site }) => site === null) ? 'measured' : 'coated'
+  return film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'
 }
 
 /** A failed coat says what is wrong with it. */

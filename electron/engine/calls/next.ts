@@ -107,6 +107,7 @@ type NotJudged = NonNullable<Result<'next.ledger'>[number]['notJudged']>
 function whyNotJudged(run: Run | undefined, measured: number | null, sessions: string[]): NotJudged | null {
   if (measured === null || !run) return 'not measured'
   if (run.excluded !== null || run.state === 'dropped' || run.state === 'failed') return 'left out'
+  if (run.state !== 'measured') return 'not measured'
   if (run.session === null) return sessions.length > 0 ? 'session not known' : null
   return sessions.includes(run.session) ? null : 'another session'
 }
