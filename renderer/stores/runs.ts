@@ -37,7 +37,9 @@ export const useRuns = defineStore('runs', () => {
   const kept = computed(() => runs.value.filter((run) => run.state !== 'dropped'))
   const measured = computed(() => kept.value.filter((run) => run.state === 'measured'))
   /** The first run that is still to be coated or read. */
-  const nextRun = computed(() => kept.value.find((run) => run.state !== 'measured') ?? null)
+  const nextRun = computed(
+    () => kept.value.find((run) => run.state === 'planned' || run.state === 'coated') ?? null,
+  )
 
   return { runs, loaded, kept, measured, nextRun, load }
 })
