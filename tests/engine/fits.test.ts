@@ -128,7 +128,7 @@ test('what cannot be fitted is a sentence that names the run or the column', asy
 test('models are compared leaving out whole plate visits, and runs are named by their codes', async () => {
   const engine = await testEngine()
   const { studyId, runs, question } = await demoStudy(engine)
-  const { model: _, ...asked } = question
+  const { model, ...asked } = question
   const line = 'log(thickness) ~ log(speed)'
   const { models, cannotTell } = await engine.ok('fits.compareModels', { ...asked, models: [line, model] })
   expect(models.map((row) => [row.model, row.n, row.leftOut])).toEqual([
