@@ -3,14 +3,17 @@ import { deflateSync } from 'node:zlib'
 import Sqlite, { type Database } from 'better-sqlite3'
 import type { Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
+import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
+import { thickness } from '../calls/film.ts'
 import type { ImportSource } from '../files/import-content.ts'
 import { fileOf } from '../files/rows-of-files.ts'
 import { withFaults } from '../store/faults.ts'
 import { newId, now, risingIds } from '../store/ids.ts'
 import type { ImportedReading, ImportWork } from '../store/importing.ts'
 import { fittingMappings } from '../store/mappings.ts'
+import { readingsOfRun } from '../store/readings.ts'
 import { studyOf } from '../store/studies.ts'
 import { type ImportPlan, type PlannedRun, planImport } from './import-plan.ts'
 
@@ -93,13 +96,18 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
   const newRuns: Run[] = []
   const changedRuns: ImportWork['changedRuns'] = []
   const exclusions: ImportWork['exclusions'] = []
+  const wholly = ({ run }: PlannedRun, { id }: Run) =>
+    fullyRead(
+      study,
+      [...run.readings, ...readingsOfRun(db, id)].filter((each) => each.quantity === thickness),
+    )
   const pieces: Uint8Array[] = []
   let piece: ImportedReading[] = []
   let readings = 0
   plan.planned.forEach((planned, i) => {
     const { run, known } = planned
     const id = known?.id ?? newId()
-    if (known) changedRuns.push({ id, change: changeOf(planned, known) })
+    if (known) changedRuns.push({ id, change: changeOf(planned, known, wholly) })
     else newRuns.push({ id, ...newRun(planned, places(run, i)) })
     fileAt(run.row).runs++
     for (const { reading, supersedes } of planned.readings) {
@@ -185,10 +193,17 @@ function newRun({ run }: PlannedRun, place: Place): Omit<Run, 'id'> {
 }
 
 /** What a file changes of a run that the study has: it fills in and corrects, an empty cell takes nothing away. */
-function changeOf({ run, readings }: PlannedRun, known: Run): Partial<Run> {
+function changeOf(
+  planned: PlannedRun,
+  known: Run,
+  wholly: (planned: PlannedRun, known: Run) => boolean,
+): Partial<Run> {
+  const { run, readings } = planned
   const unread = known.state === 'planned' || known.state === 'coated'
   const named = run.state === 'measured' && unread && run.readings.length === 0 ? 'coated' : run.state
-  const state = named ?? (readings.length > 0 && unread ? 'measured' : known.state)
+  // A run that nobody has taken up is measured by a file, whatever its sites; of one at the bench some may be missing.
+  const read = readings.length > 0 && (known.state === 'planned' || (unread && wholly(planned, known)))
+  const state = named ?? (read ? 'measured' : known.state)
   return {
     state,
     settings: { ...known.settings, ...run.settings },

@@ -58,7 +58,7 @@ export type MeantColumn = Omit<ColumnMeaning, 'decimal' | 'thousands'> & {
   doubt: Problem | null
 }
 
-const states: readonly string[] = ['planned', 'coated', 'measured', 'dropped'] satisfies Run['state'][]
+const states: readonly string[] = runStates
 
 /** Columns of words, and of whole numbers, by the field of a row that they fill. */
 const textFields = {
