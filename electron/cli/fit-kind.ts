@@ -4,6 +4,7 @@ import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
 import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
 import { fitMixed } from '../../shared/model/mixed.ts'
 import { fitRobust } from '../../shared/model/robust.ts'
+import { fitSpinCurve } from '../../shared/model/spin-curve.ts'
 import { fitSurface } from '../../shared/model/surface.ts'
 import type { Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
@@ -26,21 +27,24 @@ const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
 
 /** Which fit is asked for, ready to be made once the file is read. */
 export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
-  if (given.has('model') === given.has('equation'))
-    return refuse('missingOption', 'fit needs --model or --equation, one of them.')
+  const asked = ['model', 'equation', 'spin-curve'].filter((option) => given.has(option))
+  if (asked.length !== 1)
+    return refuse('missingOption', 'fit needs --model, --equation or --spin-curve, one of them.')
   const chosen = kinds.filter((kind) => given.has(kind))
   if (given.has('against') && (given.has('equation') || chosen.length > 0))
     return refuse('badOption', '--against belongs to a least-squares fit of --model.', { column: 'against' })
   const stray = ['stated', 'earlier'].find((option) => given.has(option) && !given.has('random'))
   if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
-  if (given.has('equation')) {
-    if (chosen.length > 0)
-      return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
-    return equationKind(given)
-  }
+  if (asked[0] !== 'model' && chosen.length > 0)
+    return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
+  for (const option of ['by', 'speed', 'thickness'])
+    if (given.has(option) && asked[0] !== 'spin-curve')
+      return refuse('badOption', `--${option} belongs to --spin-curve.`, { column: option })
+  if (asked[0] === 'equation') return equationKind(given)
   for (const option of ['start', 'bounds'])
     if (given.has(option))
       return refuse('badOption', `--${option} belongs to --equation.`, { column: option })
+  if (asked[0] === 'spin-curve') return spinCurveKind(given)
   const [kind, other] = chosen
   if (other !== undefined)
     return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
@@ -114,6 +118,20 @@ function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   return good((data) =>
     told(equation, fitEquation({ ...data, equation, start: numbers, bounds: bounds.value })),
   )
+}
+
+function spinCurveKind(given: Given): Answer<(data: Data) => Answer<Found>> {
+  const kind = given.text('spin-curve')
+  if (kind !== 'power' && kind !== 'offset')
+    return refuse('badOption', `--spin-curve is power or offset, not ‘${kind}’.`, { column: 'spin-curve' })
+  const columns: Partial<Record<'by' | 'speed' | 'thickness', string>> = {}
+  for (const name of ['by', 'speed', 'thickness'] as const) {
+    const text = given.text(name)
+    if (text !== null) columns[name] = text
+  }
+  const curve = `thickness = K*speed^(-b)${kind === 'offset' ? ' + offset' : ''}, b the apparent exponent`
+  const text = columns.by === undefined ? curve : `${curve}; by ${columns.by}`
+  return good((data) => told(text, fitSpinCurve({ ...data, ...columns, kind })))
 }
 
 /** Bounds written as `b=0:1,c=0:`, an end left out where it is open. */

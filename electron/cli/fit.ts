@@ -31,6 +31,13 @@ export const fit: Verb = {
     equation: { value: '"thickness = a*speed^(-b) + c"', help: 'or an equation with parameters of its own' },
     start: { value: 'a=1e5,b=0.5,c=0', help: 'where the parameters of the equation start' },
     bounds: { value: '"b=0:1,c=0:"', help: 'within what they stay; an end left out is open' },
+    'spin-curve': {
+      value: 'power|offset',
+      help: 'or thickness = K*speed^(-b), with an offset beside it: the apparent exponent b and its profile interval',
+    },
+    by: { value: 'COLUMN', help: 'a spin curve for each lot of this column' },
+    speed: { value: 'COLUMN', help: 'the speed of the spin curve (speed or rpm)' },
+    thickness: { value: 'COLUMN', help: 'the thickness of the spin curve (thickness)' },
     weights: { value: 'COLUMN', help: 'weights, 1/variance' },
     random: { value: '"lot/wafer"', help: 'nested groups of a model whose variances are estimated too' },
     stated: {

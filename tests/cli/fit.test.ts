@@ -154,6 +154,20 @@ test('readings of 1000000000000.4 keep the digits that a double would lose', asy
   near(fit.residualStandardDeviation, 0.1, 1e-13)
 })
 
+test('a spin curve with an offset, and with the exponent on a bound', async () => {
+  // Expected values from R, as in tests/published/model/profile.R.
+  const file = data('upenn_resist_spin_curve.csv')
+  const curve = await answerOf(['fit', file, '--spin-curve', 'offset', '--at', 'rpm=3200'], shapes.fit)
+  expect(curve.terms.map(({ term }) => term)).toEqual(['K', 'apparent exponent', 'offset'])
+  near(curve.terms[2]?.estimate, 0.092022914637121, 1e-7)
+  near(curve.terms[2]?.profile?.[0], 0.0345123815459099, 1e-6)
+  near(curve.predictions[0]?.estimate, 0.5144131382079713)
+  const equation = ['--equation', 'thickness = k*rpm^(-b) + c', '--start', 'k=20,b=0.5,c=0']
+  const bounded = await answerOf(['fit', file, ...equation, '--bounds', 'b=0:0.52,c=0:'], shapes.fit)
+  expect(bounded.terms[1]).toMatchObject({ term: 'b', estimate: 0.52, standardError: null })
+  expect(bounded.problems.map(({ code }) => code)).toContain('atBound')
+})
+
 describe('an equation', () => {
   const file = data('upenn_resist_spin_curve.csv')
   const power = ['--equation', 'thickness = k*rpm^(-b)', '--start', 'k=20,b=0.5']
@@ -187,6 +201,15 @@ describe('an equation', () => {
   })
 
   test.each([
+    [[...power, '--bounds', 'b=1:2'], 'startOutsideBounds'],
+    [[...power, '--bounds', 'b=1'], 'badOption'],
+    [[...power, '--bounds', 'b=:'], 'badOption'],
+    [[...power, '--bounds', 'b=0:1,b=0:2'], 'badOption'],
+    [[...power, '--bounds', 'b=low:1'], 'badOption'],
+    [[...power, '--by', 'rpm'], 'badOption'],
+    [['--spin-curve', 'straight'], 'badOption'],
+    [['--spin-curve', 'power', '--bounds', 'b=0:1'], 'badOption'],
+    [['--spin-curve', 'power', '--speed', 'turns'], 'unknownColumn'],
     [['--equation', 'thickness = k*rpm'], 'missingOption'],
     [[...power, '--model', 'thickness ~ rpm'], 'missingOption'],
     [['--model', 'thickness ~ rpm', '--start', 'k=1'], 'badOption'],

@@ -35,6 +35,7 @@ describe('arithmetic', () => {
     ['log(exp(a))', 3],
     ['log10(100) + sqrt(4) + inverse(4)', 4.25],
     ['"x"*2', 4],
+    ['sin(pi/2) + cos(pi) + 4*arctan(1)/pi', 1],
   ])('%s = %f', (text, value) => {
     expect(slopedAt(text).value).toBeCloseTo(value, 12)
   })
@@ -70,6 +71,66 @@ describe('arithmetic', () => {
     )
   })
 
+  test('nor any bytes, nor any depth or length', () => {
+    const parts = [
+      '(',
+      'a',
+      '+',
+      '^',
+      '-',
+      'exp(',
+      ')',
+      '1e9',
+      '"',
+      'log(y) = ',
+      '=',
+      'π',
+      '\u0000',
+      '𝑥',
+      'constructor',
+    ]
+    const written = fc.oneof(
+      fc.string({ unit: 'binary', maxLength: 200 }),
+      fc.array(fc.constantFrom(...parts), { maxLength: 600 }).map((list) => list.join('')),
+      fc
+        .tuple(fc.constantFrom(...parts), fc.integer({ min: 1, max: 5000 }))
+        .map(([part, n]) => part.repeat(n)),
+    )
+    fc.assert(
+      fc.property(written, fc.boolean(), (text, whole) => {
+        const answer = parseEquation(whole ? text : `y = ${text}`)
+        if (!answer.ok) expect(answer.problems[0]).toMatchObject({ code: 'equation', column: 'equation' })
+      }),
+      { numRuns: 1000 },
+    )
+    const long = parseEquation(`y = ${'a+'.repeat(996)}a`)
+    expect(long.ok && namesOf(long.value.right)).toEqual(['a'])
+    expect(parseEquation(`y = ${'a+'.repeat(1000)}a`).ok).toBe(false)
+  })
+
+  test.each(['constructor', '__proto__', 'toString', 'hasOwnProperty', 'valueOf'])(
+    '%s is a name like any other',
+    (name) => {
+      expect(namesOf(rightOf(`a*${name}`))).toEqual(['a', name])
+      expect(parseEquation(`y = ${name}(a)`).ok).toBe(false)
+      const unknown = fitEquation({ table: runs, equation: `y = a*${name}`, start: { a: 1 } })
+      expect(!unknown.ok && unknown.problems).toMatchObject([{ code: 'unknownName', column: name }])
+      const columns = [
+        { name: 'y', values: [2, 4.1, 5.9, 8] },
+        { name, values: [1, 2, 3, 4] },
+      ]
+      const column = fitEquation({ table: { columns, rows: 4 }, equation: `y = a*${name}`, start: { a: 1 } })
+      expect(column.ok && column.value.parameters.a).toBeCloseTo(2, 1)
+      const start = Object.fromEntries([
+        ['a', 1],
+        [name, 0.5],
+      ])
+      const parameter = fitEquation({ table: runs, equation: `y = a + ${name}*x`, start })
+      expect(parameter.ok && parameter.value.report().terms.map(({ term }) => term)).toEqual(['a', name])
+      expect(parameter.ok && Object.keys(parameter.value.parameters)).toEqual(['a', name])
+    },
+  )
+
   test('slopes are those of a difference quotient', () => {
     const part = fc.letrec<{ atom: string; sum: string }>((tie) => ({
       atom: fc.constantFrom(
@@ -82,6 +143,10 @@ describe('arithmetic', () => {
         'sqrt(a + b)',
         'inverse(a)',
         'log10(b + 2)',
+        'sin(a)',
+        'cos(a*x)',
+        'arctan(a/b)',
+        'pi',
       ),
       sum: fc.oneof(
         { depthSize: 'small' },
@@ -177,6 +242,11 @@ describe('what an equation cannot be fitted to', () => {
     ['a column of texts', { equation: 'y = a*session^b' }, ['notANumber']],
     ['more parameters than runs', { table: tableOf({ y: [1], x: [2] }) }, ['fewerRunsThanTerms']],
     ['no value at the start', { equation: 'y = log(a)*x^b', start: { a: -1, b: 1 } }, ['outsideDomain']],
+    [
+      'an infinite value',
+      { table: tableOf({ y: [1, 2, 3], x: [1, 2, Number.POSITIVE_INFINITY] }) },
+      ['outsideDomain'],
+    ],
     ['two parameters that do the same', { equation: 'y = a*b*x' }, ['didNotConverge']],
     ['what cannot be read', { equation: 'y = a**x' }, ['equation']],
   ])('%s', (_, options, codes) => {
