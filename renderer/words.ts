@@ -1,4 +1,5 @@
 import type { FactorRole, NonUniformityFormula, RunKind, SiteMapName } from '../shared/contract/things.ts'
+import { usualSpeedStep } from '../shared/study-defaults.ts'
 
 /** Each formula of non-uniformity, short as it is printed beside every number, and long as it is chosen. */
 export const formulaWords: Record<NonUniformityFormula, { short: string; long: string }> = {
@@ -34,7 +35,7 @@ export const roleWords: Record<
   FactorRole,
   { label: string; name: string; unit: string; low: number; high: number; step: number | null }
 > = {
-  speed: { label: 'Spin speed', name: 'speed', unit: 'rpm', low: 2000, high: 4500, step: 10 },
+  speed: { label: 'Spin speed', name: 'speed', unit: 'rpm', low: 2000, high: 4500, step: usualSpeedStep },
   time: { label: 'Spin time', name: 'time', unit: 's', low: 20, high: 60, step: 1 },
   ramp: { label: 'Ramp', name: 'ramp', unit: 'rpm/s', low: 500, high: 2000, step: 50 },
   'bake temperature': {

@@ -1,5 +1,8 @@
 import type { StudyInput } from './contract/things.ts'
 
+/** What a coater's speed can be set to, rpm, until its own step is known (common practice, no source). */
+export const usualSpeedStep = 10
+
 /**
  * What a new study starts with where nothing else is said: common practice for a positive resist on 100 mm
  * silicon, no source. All of it can be changed later.

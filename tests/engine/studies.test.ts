@@ -76,7 +76,7 @@ test('tools start with limits that nobody has confirmed: 6000 rpm and 300 °C', 
   })
   const tools = await ok('tools.list', {})
   expect(tools.coaters).toEqual([
-    { id: coater.id, name: 'C2', maxSpeed: 5000, rampInside: true, speedStep: 1, limitsConfirmed: true },
+    { id: coater.id, name: 'C2', maxSpeed: 5000, rampInside: true, speedStep: 10, limitsConfirmed: true },
   ])
   expect(tools.hotPlates[0]).toMatchObject({
     maxTemperature: 300,

@@ -1,6 +1,7 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { usualPlateRates } from '../../../shared/process/budget.ts'
 import { usualCoater, usualHotPlate } from '../../../shared/process/spin-program.ts'
+import { usualSpeedStep } from '../../../shared/study-defaults.ts'
 import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, type ToolTable, toolOf, toolsOf } from '../store/tools.ts'
@@ -9,7 +10,7 @@ import type { Handlers } from './handler.ts'
 type Names = 'tools.list' | 'tools.saveCoater' | 'tools.saveHotPlate' | 'tools.saveGauge'
 
 /** Limits until a person has entered and confirmed those of the tool: common practice, no source. */
-const newCoater = { ...usualCoater, speedStep: 1 }
+const newCoater = { ...usualCoater, speedStep: usualSpeedStep }
 const newHotPlate = { ...usualHotPlate, surfaceOffset: 0, ...usualPlateRates }
 const newGauge = { kind: 'reflectometer' as const, repeatability: null }
 

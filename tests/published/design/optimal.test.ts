@@ -32,13 +32,31 @@ describe('D-optimal', () => {
   // Best found over the 3³ grid by point exchange from many random starts: a lower bound of the best.
   test.each([
     [10, 1.3271e6],
+    [11, 8388608],
     [12, 2.09715e7],
+    [13, 5.96091e7],
     [14, 131072000],
+    [15, 2.4192e8],
     [16, 4.49907e8],
+    [18, 1.52707e9],
     [20, 4.73591e9],
   ])('three factors on the 3³ grid in %i runs are within 1 % of the best known', (runs, determinant) => {
     const plan = planOf(stepped(3), { runs })
     expect(plan.evaluation.dEfficiency!).toBeGreaterThan((0.99 * 100 * determinant ** (1 / 10)) / runs)
+  })
+
+  // Free settings hold those of the grid, so the best cannot be worse; the bound above is the continuous optimum,
+  // |M|^(1/6) = 0.474593766213 (checked by the equivalence theorem on a 201 × 201 grid).
+  test.each([
+    [6, 256],
+    [7, 960],
+    [8, 2304],
+    [9, 5184],
+    [10, 9360],
+  ])('two factors free to take any setting in %i runs are no worse than the grid', (runs, determinant) => {
+    const { dEfficiency } = planOf(free(2), { runs }).evaluation
+    expect(dEfficiency!).toBeGreaterThan((100 * determinant ** (1 / 6)) / runs - 1e-6)
+    expect(dEfficiency!).toBeLessThanOrEqual(47.4593766213)
   })
 
   test('two factors in six runs, free to take any setting, reach the saturated optimum', () => {
@@ -70,6 +88,8 @@ describe('D-optimal', () => {
       { runs: 12, model: 'A + B + C + A^2' },
     )
     expect(plan.evaluation.dEfficiency).toBeCloseTo(68.2557503693, 6)
+    // Its G-efficiency is 100 %: the largest variance is p/n.
+    expect(plan.evaluation.maximumPredictionVariance).toBeCloseTo(5 / 12, 9)
   })
 
   // The following by exhaustive search in Python (numpy) over the candidates named.

@@ -79,6 +79,45 @@ describe('whatever is asked for', () => {
     expect(plans).toBeGreaterThan(30)
   })
 
+  test('runs stay out of what is forbidden, kept runs stay as they are and count', () => {
+    const some = [
+      continuous('a', { levels: 3 }),
+      continuous('b', { low: 20, high: 60, step: 5 }),
+      continuous('c', { levels: 3, hardToChange: true }),
+    ]
+    const kept = fc.record({
+      a: fc.double({ min: -1, max: 1, noNaN: true }),
+      b: fc.integer({ min: 20, max: 60 }),
+      c: fc.constantFrom(-1, 0, 1),
+    })
+    fc.assert(
+      fc.property(
+        fc.array(kept, { maxLength: 4 }),
+        fc.constantFrom(12, 14),
+        fc.constantFrom(4, 5),
+        fc.integer({ min: 0, max: 99 }),
+        (keep, runs, visits, seed) => {
+          const design = fullDesign({ kind: 'optimal', runs, visits, seed, keep, forbid: 'a > 0 and b > 40' })
+          const answer = makePlan({ factors: some, design, bench })
+          if (!answer.ok) throw new Error(JSON.stringify(answer.problems))
+          const plan = answer.value
+          expect(plan.runs.slice(0, keep.length).map((run) => run.settings)).toEqual(keep)
+          const fresh = plan.runs.slice(keep.length)
+          expect(fresh).toHaveLength(runs)
+          for (const { settings } of fresh)
+            expect((settings.a as number) > 0 && (settings.b as number) > 40).toBe(false)
+          // A visit is one stretch of runs at one hard setting.
+          expect(new Set(fresh.map((run) => run.plateVisit)).size).toBe(visits)
+          for (const visit of new Set(fresh.map((run) => run.plateVisit)))
+            expect(
+              new Set(fresh.filter((run) => run.plateVisit === visit).map((run) => run.settings.c)).size,
+            ).toBe(1)
+        },
+      ),
+      { numRuns: 12, seed: 5 },
+    )
+  })
+
   test('the same settings give the same plan', () => {
     const some = [
       continuous('a', { levels: 3 }),
