@@ -1,0 +1,71 @@
+import { computed, onScopeDispose, ref, shallowRef, watch } from 'vue'
+import type { Args, Result } from '../../../shared/contract.ts'
+import type { Problem } from '../../../shared/problem.ts'
+import { callEngine, onChanged } from '../../client.ts'
+import { useNotices } from '../../stores/notices.ts'
+
+export type Scan = Result<'traces.list'>['scans'][number]
+export type TracedSite = Result<'traces.list'>['sites'][number]
+export type TracePoints = Result<'traces.points'>
+export type ScanChoice = Args<'traces.evaluate'>['choice']
+
+/** The scans of one run: the list, the one in hand with its points, and what can be done with them. */
+export function useTraces(runId: string) {
+  const notices = useNotices()
+  const list = shallowRef<Result<'traces.list'>>({ scans: [], sites: [] })
+  const problems = ref<Problem[]>([])
+  const notes = ref<string[]>([])
+  const busy = ref(false)
+  const chosenId = ref<string | null>(null)
+  const points = shallowRef<{ id: string; points: TracePoints } | null>(null)
+  const scan = computed(
+    () => list.value.scans.find(({ id }) => id === chosenId.value) ?? list.value.scans[0] ?? null,
+  )
+  const site = computed(() => list.value.sites.find((one) => one.site === scan.value?.site) ?? null)
+
+  async function load() {
+    const answer = await callEngine('traces.list', { runId })
+    if (answer.ok) list.value = answer.value
+    else problems.value = answer.problems
+  }
+  void load()
+  onScopeDispose(onChanged(() => void load()))
+
+  watch(
+    () => scan.value?.id,
+    async (id) => {
+      if (id === undefined) return
+      const answer = await callEngine('traces.points', { traceId: id })
+      if (answer.ok && scan.value?.id === id) points.value = { id, points: answer.value }
+    },
+  )
+
+  async function bringIn(files: { fileName: string; text: string }[], more: Partial<Args<'traces.import'>>) {
+    busy.value = true
+    const answer = await callEngine('traces.import', { runId, site: null, files, ...more })
+    busy.value = false
+    problems.value = answer.ok ? [] : answer.problems
+    if (!answer.ok) return
+    notes.value = answer.value.notes
+    await load()
+    chosenId.value = answer.value.traceIds[0] ?? null
+    notices.say(`Imported ${files.length === 1 ? files[0]?.fileName : `${files.length} traces`}.`, {
+      undo: true,
+    })
+  }
+
+  /** Asks for a change; what stands in the way is told at the foot of the page. */
+  async function change<N extends 'traces.evaluate' | 'traces.leaveOut' | 'traces.keep'>(
+    name: N,
+    args: Args<N>,
+    words: string,
+  ) {
+    const answer = await callEngine(name, args)
+    if (answer.ok) notices.say(words, { undo: true })
+    else notices.complain(answer.problems)
+    await load()
+    return answer.ok
+  }
+
+  return { list, problems, notes, busy, chosenId, scan, site, points, bringIn, change }
+}
