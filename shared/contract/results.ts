@@ -226,6 +226,32 @@ export const surfaceFit = z.object({
   leftOut: z.object({ rootMeanSquareError: number, outside: number.int() }),
 })
 
+/** The power of the response that fits best, 0 standing for the logarithm. */
+export const transformation = z.object({
+  lambda: number,
+  logLikelihood: number,
+  /** Null where the interval goes on beyond ±5. */
+  lower: maybe,
+  upper: maybe,
+  words: z.string(),
+})
+export type Transformation = z.infer<typeof transformation>
+
+/** The setting of one column at which the fit reaches a target, the others held. */
+export const targetSetting = z.object({
+  column: z.string(),
+  setting: number,
+  /** Settings at which the mean may be the target; an end without a bound is null. */
+  lower: maybe,
+  upper: maybe,
+  /** Settings at which one new run may read the target. */
+  oneRun: z.object({ lower: maybe, upper: maybe }),
+  scope: z.enum(['sameSession', 'otherSession']),
+  at: settings,
+  words: z.string(),
+})
+export type TargetSetting = z.infer<typeof targetSetting>
+
 export const fit = z.object({
   n: number.int(),
   df: number,
@@ -249,6 +275,8 @@ export const fit = z.object({
       upper: maybe,
       /** Profile interval of an equation's parameter; null where the profile does not close. */
       profile: z.tuple([maybe, maybe]).optional(),
+      /** Null for the constant; absent where the fit is not plain least squares. */
+      varianceInflation: maybe.optional(),
     }),
   ),
   notEstimable: z.array(z.object({ term: z.string(), because: z.string() })),
@@ -307,6 +335,8 @@ export const fit = z.object({
   /** Where settings to compare with were given. */
   differences: z.array(differenceResult).optional(),
   stopReason: z.string().optional(),
+  transformation: transformation.optional(),
+  target: targetSetting.optional(),
   surface: surfaceFit.optional(),
   problems: z.array(problem),
 })

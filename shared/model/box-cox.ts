@@ -1,9 +1,10 @@
 import { type Answer, good, refuse } from '../problem.ts'
 import { chiSquareQuantile } from './distributions.ts'
 import { dot, type Paired } from './double-double.ts'
+import { columnOf } from './expression.ts'
 import { type Factorization, factorize, reflect } from './factorize.ts'
 import { fitFormula, matrixOf, weighted } from './fitted.ts'
-import { parseFormula } from './formula.ts'
+import { type Formula, parseFormula } from './formula.ts'
 import type { Table } from './table.ts'
 
 /** The power of the response under which the model fits best. */
@@ -22,20 +23,24 @@ const [lowest, highest, step] = [-5, 5, 0.1]
  * Profile of the log-likelihood over the power λ of the response, 0 standing for the logarithm: −(n/2)·ln(RSS/n) of
  * (y^λ − 1) / (λ·g^(λ−1)), g the geometric mean (Box & Cox, Journal of the Royal Statistical Society B 26, 1964).
  *
- * @param options.model a formula whose response is a plain column
+ * @param options.model a formula; whatever function it takes of its response, the response is taken as measured
  * @param options.level of the interval; 0.95 unless given
- * @returns problems where the model cannot be fitted, its response is transformed already or not positive
+ * @returns problems where the model cannot be fitted or its response is not positive
  */
-export function boxCox(options: { table: Table; model: string; level?: number }): Answer<BoxCox> {
-  const formula = parseFormula(options.model)
-  if (!formula.ok) return formula
-  const fitted = fitFormula({ table: options.table, formula: formula.value })
+export function boxCox(options: {
+  table: Table
+  model: string
+  weights?: string
+  level?: number
+}): Answer<BoxCox> {
+  const { table, model, weights } = options
+  const parsed = parseFormula(model)
+  if (!parsed.ok) return parsed
+  const { response, terms } = parsed.value
+  const bare: Formula = { response: response && { kind: 'column', name: columnOf(response) }, terms }
+  const fitted = fitFormula({ table, formula: bare, ...(weights === undefined ? {} : { weights }) })
   if (!fitted.ok) return fitted
   const { frame, columns, solution } = fitted.value
-  if (frame.scale.function !== 'plain')
-    return refuse('formula', `Give the response as it was measured: ${frame.scale.name}.`, {
-      column: 'model',
-    })
   if (frame.response.some((y) => y <= 0))
     return refuse('outsideDomain', `A power of ${frame.scale.name} needs positive values throughout.`, {
       column: frame.scale.name,
@@ -45,7 +50,8 @@ export function boxCox(options: { table: Table; model: string; level?: number })
   const [matrix] = weighted(frame, matrixOf(frame, columns))
   const factorization = factorize(matrix, frame.rows.length)
   const logs = frame.response.map(Math.log)
-  const likelihood = (lambda: number) => profileAt(factorization, logs, lambda)
+  const roots = (frame.weights ?? logs.map(() => 1)).map(Math.sqrt)
+  const likelihood = (lambda: number) => profileAt(factorization, logs, roots, lambda)
   const profile = Array.from({ length: Math.round((highest - lowest) / step) + 1 }, (_, i) => {
     const lambda = Number((lowest + i * step).toFixed(10))
     return { lambda, logLikelihood: likelihood(lambda) }
@@ -64,14 +70,19 @@ export function boxCox(options: { table: Table; model: string; level?: number })
   })
 }
 
-function profileAt(factorization: Factorization, logs: Float64Array, lambda: number): number {
+function profileAt(
+  factorization: Factorization,
+  logs: Float64Array,
+  roots: Float64Array,
+  lambda: number,
+): number {
   const n = logs.length
   const meanLog = logs.reduce((sum, value) => sum + value, 0) / n
   // (y^λ − 1)/(λ g^(λ−1)) = g·(u^λ − g^−λ)/λ with u = y/g: all but a constant, which keeps its digits near λ = 0.
   const z: Paired = {
-    hi: logs.map((value) => {
+    hi: logs.map((value, i) => {
       const u = value - meanLog
-      return Math.exp(meanLog) * (lambda === 0 ? u : Math.expm1(lambda * u) / lambda)
+      return (roots[i] as number) * Math.exp(meanLog) * (lambda === 0 ? u : Math.expm1(lambda * u) / lambda)
     }),
     lo: new Float64Array(n),
   }

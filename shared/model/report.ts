@@ -6,6 +6,7 @@ import { termText } from './expression.ts'
 import type { Fitted } from './fitted.ts'
 import { lackOfFit } from './lack-of-fit.ts'
 import { aicc, logLikelihood } from './likelihood.ts'
+import { varianceInflation } from './variance-inflation.ts'
 
 /** A fit that leaves less than this share of the sum of squares goes through every run. */
 const exactShare = 1e-24
@@ -23,6 +24,7 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
   const shareOf = (part: number | null) =>
     part === null || whole.sumOfSquares === 0 ? null : 1 - part / whole.sumOfSquares
   const likelihood = isExact(fitted) ? null : logLikelihood(solution.residualSumOfSquares, frame)
+  const inflation = varianceInflation(fitted)
   return {
     n: frame.rows.length,
     df: solution.df,
@@ -40,7 +42,7 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
       solution.estimates.hi,
       fitted,
       level,
-    ),
+    ).map((term, k) => ({ ...term, varianceInflation: inflation[k] ?? null })),
     notEstimable: notEstimable(fitted),
     analysisOfVariance: analysisOfVariance(fitted),
     marginalTests: marginalTests(fitted),

@@ -107,8 +107,8 @@ function speeds(reached: Reached | null) {
   }
 }
 
-/** The numeric column that corrects a shift, or null where none can be told. */
-function speedColumn({ frame }: Fitted, by: string, given?: string): string | null {
+/** The numeric column that corrects a shift or a thickness, or null where none can be told. */
+export function speedColumn({ frame }: Fitted, by: string | null, given?: string): string | null {
   const numeric = frame.columns
     .map(({ name }) => name)
     .filter((name) => name !== by && !(name in frame.levels))
@@ -122,6 +122,7 @@ function speedColumn({ frame }: Fitted, by: string, given?: string): string | nu
  * not contradict; null where it does not, or the fit has no error.
  *
  * @param row the row of the model (kept columns) at a setting of the column
+ * @param readings number of new runs whose mean reaches the level; without it the true mean does
  */
 export function speedFor(
   fitted: Fitted,
@@ -129,6 +130,7 @@ export function speedFor(
   level: number,
   confidence: number,
   row: (x: number) => Paired | null,
+  readings?: number,
 ): Reached | null {
   const { solution, variance, frame, formula } = fitted
   if (speed === null || variance === null || !Number.isFinite(level)) return null
@@ -145,6 +147,7 @@ export function speedFor(
       tested,
       positive: tested[0] > 0 && parts.some(needsPositive),
       reach: tQuantile((1 + confidence) / 2, solution.df) * Math.sqrt(variance),
+      ...(readings === undefined ? {} : { readings }),
     },
   )
 }

@@ -77,6 +77,25 @@ describe('the power of the response under which a model fits best', () => {
     expect(profile.upper).toBeCloseTo(upper, 9)
   })
 
+  test('what function a model takes of its response plays no part', () => {
+    const plain = profileOf(poisons, 'survival ~ poison + antidote')
+    expect(profileOf(poisons, 'log(survival) ~ poison + antidote')).toEqual(plain)
+  })
+
+  test('with weights', () => {
+    // box-cox.R: least squares of the scaled transform by lm.wfit, its maximum and ends by optimize and uniroot.
+    const answer = boxCox({
+      table: dataTable('trees.csv'),
+      model: 'Volume ~ log(Height) + log(Girth)',
+      weights: 'Height',
+    })
+    if (!answer.ok) throw new Error(answer.problems[0]?.message)
+    expect(answer.value.lambda).toBeCloseTo(-0.06661333333, 6)
+    closeTo(answer.value.logLikelihood, -89.4098920315034, 1e-11)
+    expect(answer.value.lower).toBeCloseTo(-0.2473839764899, 8)
+    expect(answer.value.upper).toBeCloseTo(0.1151224980438, 8)
+  })
+
   test('the profile has its peak there', () => {
     const { profile, lambda } = profileOf(poisons, 'survival ~ poison + antidote')
     const best = profile.reduce((top, point) => (point.logLikelihood > top.logLikelihood ? point : top))
@@ -101,7 +120,7 @@ test('poisons: the inverse makes the interaction vanish', () => {
 })
 
 test.each([
-  ['log(survival) ~ poison', 'formula'],
+  ['survival + poison', 'formula'],
   ['negative ~ poison', 'outsideDomain'],
 ])('%s has no profile', (model, code) => {
   const table = withColumn(poisons, 'negative', (cell) => cell('survival') - 1)
