@@ -2,6 +2,7 @@ import { fitEquation } from '../../shared/model/equation.ts'
 import type { GivenBounds } from '../../shared/model/equation-bounds.ts'
 import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
 import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
+import type { Fitted } from '../../shared/model/fitted.ts'
 import { fitMixed } from '../../shared/model/mixed.ts'
 import { fitRobust } from '../../shared/model/robust.ts'
 import { fitSpinCurve } from '../../shared/model/spin-curve.ts'
@@ -20,7 +21,12 @@ type Data = { table: Table; level: number; weights?: string }
 type Told = Pick<AnyFit, 'report' | 'cannotPredict' | 'responseName' | 'responseText' | 'level' | 'unitOf'>
 
 /** A fit, and how it is told. */
-export type Found = { fitted: Pick<AnyFit, 'report' | 'cannotPredict'>; told: ToldFit }
+export type Found = {
+  fitted: Pick<AnyFit, 'report' | 'cannotPredict'>
+  told: ToldFit
+  /** What a setting for a target is found from; null where the kind of fit gives none. */
+  linear: Fitted | null
+}
 
 /** Options that each choose a kind of fit; a model takes one of them at most. */
 const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
@@ -54,7 +60,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (ofSurface !== undefined && kind !== 'surface')
     return refuse('badOption', `--${ofSurface} belongs to --surface.`, { column: ofSurface })
   const model = given.text('model') ?? ''
-  if (kind === undefined) return good((data) => told(model, fitModel({ ...data, model })))
+  if (kind === undefined) return good((data) => toldLinear(model, fitModel({ ...data, model })))
   const text = given.text(kind) ?? ''
   switch (kind) {
     case 'random': {
@@ -83,7 +89,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
           { column: 'exponent-prior' },
         )
       const prior = { mean: mean.value, sd: sd.value }
-      return good((data) => told(model, fitWithExponentPrior({ ...data, model, prior })))
+      return good((data) => toldLinear(model, fitWithExponentPrior({ ...data, model, prior })))
     }
   }
 }
@@ -99,7 +105,16 @@ function told(text: string, answer: Answer<Told>): Answer<Found> {
   // Under a transformation the estimate carried back is the median.
   const estimate = responseText === responseName ? ('mean' as const) : ('median' as const)
   const unit = unitOf(responseName)
-  return good({ fitted: answer.value, told: { text, responseName, responseText, unit, estimate, level } })
+  return good({
+    fitted: answer.value,
+    told: { text, responseName, responseText, unit, estimate, level },
+    linear: null,
+  })
+}
+
+function toldLinear(text: string, answer: Answer<Told & { fitted: Fitted }>): Answer<Found> {
+  const found = told(text, answer)
+  return found.ok && answer.ok ? good({ ...found.value, linear: answer.value.fitted }) : found
 }
 
 function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {

@@ -12,15 +12,8 @@ import { inWords, type Outcome } from './verb.ts'
 
 /** Options that belong to one fit, not to several side by side. */
 const ofOneFit = [
-  'equation',
-  'start',
-  'random',
-  'robust',
-  'surface',
-  'exponent-prior',
-  'at',
-  'against',
-  'level',
+  ...['equation', 'start', 'random', 'robust', 'surface', 'exponent-prior', 'at', 'against', 'level'],
+  ...['box-cox', 'target', 'find', 'bounds', 'stated', 'earlier', 'kernel', 'trend', 'noise'],
 ]
 
 /** Whether models are to be set side by side: several are given, or one with what is to be left out. */

@@ -1,4 +1,5 @@
 import type { Fit } from '../../shared/contract/results.ts'
+import { answersInWords } from './fit-questions.ts'
 import {
   type Cell,
   digits,
@@ -35,6 +36,7 @@ export function fitInWords(model: ToldFit, report: Fit): string {
     ...statedEffect(report),
     ...lackOfFit(report),
     ...lackOfFitByStratum(report),
+    ...answersInWords(report),
     runs(model, report),
   ]
   if (report.notEstimable.length > 0)
@@ -74,6 +76,8 @@ function summary(model: ToldFit, report: Fit): string {
 function terms(report: Fit): string {
   // Else all terms have those of the residual.
   const ownDf = report.dfMethod !== 'residual'
+  // With one term besides the constant there is nothing to inflate it.
+  const inflated = report.terms.filter((term) => term.varianceInflation != null).length > 1
   const profiled = report.terms.some(({ profile }) => profile !== undefined)
   const ends = profiled ? [numeric('profile lower'), numeric('profile upper')] : []
   return printTable(
@@ -87,6 +91,7 @@ function terms(report: Fit): string {
       ...(ownDf ? [numeric('df')] : []),
       numeric('t'),
       numeric('p'),
+      ...(inflated ? [numeric('inflation')] : []),
     ],
     report.terms.map((term): Cell[] => [
       term.term,
@@ -98,6 +103,7 @@ function terms(report: Fit): string {
       ...ends.map((_, k) => honest(term.profile?.[k] ?? null, term.standardError)),
       digits(term.t, 4),
       probability(term.p),
+      ...(inflated ? [term.varianceInflation == null ? '' : digits(term.varianceInflation, 3)] : []),
     ]),
   )
 }

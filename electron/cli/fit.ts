@@ -3,6 +3,7 @@ import type { AnyFit } from '../../shared/model/fit.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { fitKind } from './fit-kind.ts'
+import { answersOf, questionOptions } from './fit-questions.ts'
 import { fitSeveral, isComparison } from './fit-several.ts'
 import { fitInWords } from './fit-tables.ts'
 import { fileOptions, settingsOf, taker } from './options.ts'
@@ -59,6 +60,7 @@ export const fit: Verb = {
     },
     at: { value: 'speed=3000,time=30', help: 'predict at these settings', repeat: true },
     against: { value: 'speed=2000,time=30', help: 'compare the predictions of --at with the one here' },
+    ...questionOptions,
     level: { value: '0.95', help: 'level of all intervals (0.95)' },
     ...fileOptions,
   },
@@ -85,11 +87,14 @@ export const fit: Verb = {
     }
     const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
-    const { fitted, told } = found.value
-    const places = take(placesFor(at, 'at', file.value, fitted))
+    const { fitted, told, linear } = found.value
+    const answers = answersOf(given, { ...options, model: told.text, linear, at })
+    if (!answers.ok) return file.value.atItsRow(answers)
+    const places = take(placesFor(answers.value.at, 'at', file.value, fitted))
     const against = take(placesFor(base, 'against', file.value, fitted))
     if (places === null || against === null) return { ok: false, problems }
-    const report = file.value.reportAtItsRows(fitted.report(places, against[0]))
+    const whole = { ...fitted.report(places, against[0]), ...answers.value.blocks }
+    const report = file.value.reportAtItsRows(whole)
     return good({
       exit: 0,
       json: report,

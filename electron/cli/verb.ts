@@ -35,6 +35,7 @@ const noAnswer = new Set([
   'exactFit',
   'noSurface',
   'outOfReach',
+  'targetNotReached',
   'noStep',
   'traceTooShort',
 ])
