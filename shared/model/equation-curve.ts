@@ -93,10 +93,10 @@ export function overRuns({ expression, columns, parameters }: Law, frame: Frame,
   return (at) => {
     const { values, slopes } = tape(at)
     if (!finite(values) || !slopes.every(finite)) return null
-    return {
-      residuals: values.map((value, i) => (roots[i] as number) * ((measured[i] as number) - value)),
-      slopes: slopes.map((column) => column.map((slope, i) => (roots[i] as number) * slope)),
-    }
+    const residuals = new Float64Array(runs.length)
+    for (let i = 0; i < runs.length; i++)
+      residuals[i] = (roots[i] as number) * ((measured[i] as number) - (values[i] as number))
+    return { residuals, slopes: slopes.map((column) => scaled(column, frame.weights && roots)) }
   }
 }
 
@@ -116,6 +116,13 @@ export function pointOn(
   if (!Number.isFinite(value) || !finite(own))
     return refuse('outsideDomain', 'The equation has no value at these settings.')
   return good({ value, slopes: own })
+}
+
+/** A copy, by row times a factor where there are factors. */
+function scaled(values: Float64Array, factors: number[] | null): Float64Array {
+  const result = values.slice()
+  if (factors !== null) for (let i = 0; i < result.length; i++) result[i]! *= factors[i] as number
+  return result
 }
 
 function finite(values: Float64Array): boolean {

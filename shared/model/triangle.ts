@@ -18,8 +18,8 @@ const leastShare = 1e-13
  */
 export function triangleOf(columns: Float64Array[], right: Float64Array): Triangle {
   const rows = right.length
-  const work = columns.map((column) => Float64Array.from(column))
-  const effects = Float64Array.from(right)
+  const work = columns.map((column) => column.slice())
+  const effects = right.slice()
   const diagonals = new Float64Array(columns.length)
   let rank = 0
   work.forEach((v, k) => {
@@ -48,7 +48,7 @@ export function triangleOf(columns: Float64Array[], right: Float64Array): Triang
 
 /** b with R·b = effects; R must have no zero on its diagonal. */
 export function solved({ r, effects }: Triangle): Float64Array {
-  const b = Float64Array.from(effects)
+  const b = effects.slice()
   for (let k = r.length - 1; k >= 0; k--) {
     const column = r[k] as Float64Array
     const value = (b[k] as number) / (column[k] as number)
