@@ -64,15 +64,15 @@ describe.skipIf(door.missing)('traces at the bench', () => {
     await page.getByText('Mean of site 1, 2 scans').waitFor()
     await page.getByRole('slider', { name: 'Left edge' }).waitFor()
     await page.getByText('without the calibration of the instrument').waitFor()
-    for (const theme of ['light', 'dark', 'bay']) {
+    for (const theme of ['dark', 'bay', 'light']) {
       await page.evaluate((name) => {
-        document.documentElement.dataset.theme = name
+        localStorage.setItem('evenfilm.settings', JSON.stringify({ theme: name }))
       }, theme)
+      await page.reload()
+      await page.getByRole('tab', { name: 'Traces' }).click()
+      await page.getByRole('slider', { name: 'Left edge' }).waitFor()
       await shot(page, `traces-${theme}`)
     }
-    await page.evaluate(() => {
-      document.documentElement.dataset.theme = 'light'
-    })
   })
 
   test('a cursor moves by keys, by its field and by the mouse, and the height follows', async () => {
