@@ -97,6 +97,7 @@ describe('plan', () => {
     [['plan', '--factor', 'a=0:1', '--design', 'grid'], 'badOption'],
     [['plan', '--factor', 'a=0:1', '--star', 'face'], 'badOption'],
     [['plan', '--factor', 'a=0:1', '--visits', '3'], 'badOption'],
+    [['plan', '--factor', 'a=0:1 hard', '--visits', 'auto'], 'badOption'],
     [['plan', '--factor', 'a=0:1', '--center', '3'], 'unknownOption'],
     [['plan', '--factor', 'a=0:1', '--seed', '1', '--seed', '2'], 'givenTwice'],
     [['plan', '--factor', 'a=0:1:23', '--factor', 'b=0:1:23'], 'tooManyRuns'],
