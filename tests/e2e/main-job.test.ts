@@ -180,6 +180,21 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
         .toBe(straight)
     })
 
+    test('a robust fit is chosen, and least squares again', async () => {
+      const chooseFit = async (name: string) => {
+        await page.getByRole('combobox', { name: 'Fit', exact: true }).click()
+        await page.getByRole('option', { name }).click()
+      }
+      await chooseFit('Robust, far runs count less')
+      await page.getByText('Curves show this fit; Next, Lots and the report go by least squares.').waitFor()
+      await page.getByRole('tab', { name: 'Terms and tests' }).click()
+      await page.getByText('log(speed)').first().waitFor()
+      expect(await page.getByText('Analysis of variance, terms in the order').count()).toBe(0)
+      await chooseFit('Least squares')
+      await page.getByText('Analysis of variance, terms in the order').waitFor()
+      await shot(page, `job-terms-${label}`)
+    })
+
     test('the recommended run is taken into the plan', async () => {
       await screen('Next')
       await page.getByRole('button', { name: 'Take this run' }).first().click()

@@ -19,6 +19,14 @@ function responseOf(model: string): string | null {
   return formula.ok && formula.value.response ? columnOf(formula.value.response) : null
 }
 
+const isRobust = (kind: string) => kind === 'huber' || kind === 'bisquare'
+
+/** A kind of fit as the calls name it. */
+function ofKind(kind: string): { robust?: 'huber' | 'bisquare'; random?: string } {
+  if (kind === 'huber' || kind === 'bisquare') return { robust: kind }
+  return kind === 'ordinary' ? {} : { random: kind }
+}
+
 /** Codes of problems that say that the runs do not follow the model. */
 export const contradictions: ReadonlySet<string> = new Set(['curvature', 'lackOfFit', 'lotsPooled'])
 
@@ -37,6 +45,10 @@ export const useModel = defineStore('model', () => {
   const model = ref<string | null>(null)
   /** Whether the model was taken for its AICc rather than chosen by a person. */
   const takenByAicc = ref(false)
+  /** Groups whose variance the runs can tell. */
+  const groupings = ref<Result<'fits.models'>['groupings']>([])
+  /** How the model is fitted: `ordinary`, `huber`, `bisquare`, or the groups whose variance is estimated too. */
+  const kind = ref('ordinary')
   const level = ref(0.95)
   const fitted = shallowRef<Fitted | null>(null)
   const table = shallowRef<Result<'fits.table'> | null>(null)
@@ -54,6 +66,9 @@ export const useModel = defineStore('model', () => {
       : { studyId: route.studyId, response: response.value, model: model.value, level: level.value },
   )
 
+  /** The same for the calls that can fit otherwise than by least squares. */
+  const kindQuestion = computed(() => question.value && { ...question.value, ...ofKind(kind.value) })
+
   async function load() {
     const studyId = route.studyId
     asked += 1
@@ -67,6 +82,9 @@ export const useModel = defineStore('model', () => {
     table.value = data.ok ? data.value : null
     responses.value = models.ok ? models.value.responses : []
     suggestions.value = models.ok ? models.value.suggestions : []
+    groupings.value = models.ok ? models.value.groupings : []
+    if (!isRobust(kind.value) && !groupings.value.some(({ random }) => random === kind.value))
+      kind.value = 'ordinary'
     const first = responses.value[0]
     if (first !== undefined && !responses.value.includes(response.value)) {
       response.value = first
@@ -84,7 +102,7 @@ export const useModel = defineStore('model', () => {
     model.value = chosen ?? best?.model ?? null
     if (before !== null && model.value !== null && model.value !== before)
       notices.say(`With these data another model is taken: ${model.value}.`)
-    if (best) take(best.answer)
+    if (best && kind.value === 'ordinary') take(best.answer)
     else await fit(mine)
   }
 
@@ -115,13 +133,13 @@ export const useModel = defineStore('model', () => {
   }
 
   async function fit(mine: number) {
-    if (question.value === null) {
+    if (kindQuestion.value === null) {
       fitted.value = null
       problems.value = []
       loaded.value = true
       return
     }
-    const answer = await callEngine('fits.fit', question.value)
+    const answer = await callEngine('fits.fit', kindQuestion.value)
     if (mine === asked) take(answer)
   }
 
@@ -137,6 +155,8 @@ export const useModel = defineStore('model', () => {
     response.value = 'thickness'
     responses.value = []
     suggestions.value = []
+    groupings.value = []
+    kind.value = 'ordinary'
     fitted.value = null
     table.value = null
     problems.value = []
@@ -156,6 +176,12 @@ export const useModel = defineStore('model', () => {
     await fit(asked)
     if (fitted.value && route.studyId !== null)
       await callEngine('studies.setModel', { studyId: route.studyId, model: model.value })
+  }
+
+  async function chooseKind(name: string) {
+    kind.value = name
+    asked += 1
+    await fit(asked)
   }
 
   async function chooseResponse(name: string) {
@@ -195,6 +221,10 @@ export const useModel = defineStore('model', () => {
     problems,
     loaded,
     question,
+    kindQuestion,
+    groupings,
+    kind,
+    chooseKind,
     chooseModel,
     chooseResponse,
   }
