@@ -27,11 +27,7 @@ const block = 1024
 export function turnInDoubles(columns: Paired[], response: Paired): TurnedInDoubles | null {
   const rows = response.hi.length
   const p = columns.length
-  const memory = new Float64Array((p + 1) * rows)
-  const turned = [...columns, response].map(({ hi }, k) => {
-    memory.set(hi, k * rows)
-    return memory.subarray(k * rows, (k + 1) * rows)
-  })
+  const turned = [...columns, response].map(({ hi }) => hi.slice())
   const y = turned[p]!
   const memoryOfR = new Float64Array(p * p)
   const r: Float64Array[] = []

@@ -142,7 +142,7 @@ export const jobs: Job[] = [
     file: 'large',
     data: large,
     beside: 'lm.fit of R',
-    repeats: 5,
+    repeats: 30,
     work: largeFit(large),
   },
   {

@@ -10,7 +10,7 @@ timed <- function(name, repeats, work, found) {
 }
 large <- read.csv(file.path(folder, "large.csv"))
 X <- cbind(1, as.matrix(large[1:9])); y <- large$y
-timed("large", 5, function() lm.fit(X, y), function(fit) sprintf("last estimate %.12g", fit$coefficients[10]))
+timed("large", 30, function() lm.fit(X, y), function(fit) sprintf("last estimate %.12g", fit$coefficients[10]))
 small <- read.csv(file.path(folder, "small.csv"))
 timed("small", 100, function() {
   fit <- lm(y ~ ., small)
