@@ -4,18 +4,18 @@ import type { Args, CallEngine } from '../../shared/contract.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { textOfBytes } from '../../shared/text-of-bytes.ts'
-import { fileOptions, type Given, taker } from './options.ts'
+import { fileOptions, type Given, type Taker, taker } from './options.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
 import { readFile } from './table-file.ts'
 import { inWords, type Outcome, type Verb } from './verb.ts'
 
 type Columns = NonNullable<Args<'imports.commit'>['columns']>
 
-/** `evenfilm import`: runs or readings from a CSV file into a study; all of the file or nothing. */
+/** `evenfilm import`: runs or readings from text files into a study; all of them or nothing. */
 export const importFile: Verb = {
   name: 'import',
-  summary: 'takes runs or readings from a CSV file into a study',
-  operands: ['FILE'],
+  summary: 'takes runs or readings from CSV files into a study',
+  operands: ['FILE…'],
   options: {
     ...studyOptions,
     new: { help: 'makes the study, and the database where there is none' },
@@ -25,39 +25,87 @@ export const importFile: Verb = {
       repeat: true,
     },
     ...fileOptions,
+    mapping: { value: 'NAME', help: 'what columns mean, as it was kept under that name' },
+    'no-header': { help: 'no row names the columns: they are column 1, column 2 …' },
+    origin: { value: 'centre|lower-left', help: 'where positions count from' },
+    y: { value: 'up|down', help: 'the direction of y' },
+    before: { value: 'TEXT', help: 'what stands before the substrate in the names of the files' },
+    after: { value: 'TEXT', help: 'what stands after it' },
   },
   more: [
     `Meanings: ${columnMeaning.shape.means.options.join(', ')}.`,
-    'NAME is that of a factor or response, or the number of the site of a wide site. Nothing is imported while',
-    'a row is bad; each bad row is named.',
+    'NAME is that of a factor or response, or the number of the site of a wide site. Several files, such as one a',
+    'substrate, are one import and have the same columns. Nothing is imported while a row is bad; each bad row is',
+    'named.',
   ].join('\n'),
   async run(given) {
-    const bytes = readFile(given.operands[0] ?? '')
-    if (!bytes.ok) return bytes
     const { problems, take, word } = taker(given)
     const decimal = given.has('decimal')
       ? word<DecimalSign>('decimal', ['comma', 'point'], 'point')
       : undefined
+    const files = given.operands.flatMap((path) => {
+      const bytes = take(readFile(path))
+      return bytes ? [{ fileName: basename(path), text: textOfBytes(bytes) }] : []
+    })
+    const options = optionsOf(given, word)
     const meanings = given.texts('columns').map((text) => take(meaningOf(text)))
     if (problems.length > 0) return { ok: false, problems }
     const named = meanings.filter((meaning) => meaning !== null)
     const isNew = given.has('new')
+    const [first, ...more] = files
     return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: isNew }, async (call) => {
       const study = isNew ? await newStudy(call, given) : await studyNamed(call, given.text('study') ?? '')
       if (!study.ok) return study
       const studyId = study.value
       const source = {
         studyId,
-        fileName: basename(given.operands[0] ?? ''),
-        text: textOfBytes(bytes.value),
+        ...(first as (typeof files)[number]),
+        ...(more.length > 0 ? { more } : {}),
         ...(decimal ? { decimal } : {}),
+        options,
       }
-      const done = await bringIn(call, source, named)
+      const mapped = await withMapping(call, source, given.text('mapping'))
+      const done = mapped.ok ? await bringIn(call, mapped.value, named) : mapped
       // A study made for this file alone goes with it.
       if (!done.ok && isNew) await call('history.undo', { studyId })
       return done
     })
   },
+}
+
+/** What is said of whole files; the rest is guessed. */
+function optionsOf(given: Given, word: Taker['word']): NonNullable<Args<'imports.preview'>['options']> {
+  const [before, after] = [given.text('before'), given.text('after')]
+  return {
+    ...(given.has('no-header') ? { header: 'none' as const } : {}),
+    ...(given.has('origin')
+      ? {
+          origin:
+            word('origin', ['centre', 'lower-left'], 'centre') === 'centre'
+              ? ('centre' as const)
+              : ('lower left' as const),
+        }
+      : {}),
+    ...(given.has('y') ? { yAxis: word('y', ['up', 'down'], 'up') } : {}),
+    ...(before === null ? {} : { before }),
+    ...(after === null ? {} : { after }),
+  }
+}
+
+/** The source read as a kept mapping says; options that are given win. */
+async function withMapping(
+  call: CallEngine,
+  source: Args<'imports.preview'>,
+  name: string | null,
+): Promise<Answer<Args<'imports.preview'>>> {
+  if (name === null) return good(source)
+  const kept = await call('imports.mappings', {})
+  if (!kept.ok) return kept
+  const mapping = kept.value.find((each) => each.name === name)
+  const known = kept.value.map((each) => `‘${each.name}’`).join(', ') || 'none'
+  if (!mapping)
+    return refuse('noSuchMapping', `There is no mapping ‘${name}’ in this database. There are: ${known}.`)
+  return good({ ...source, columns: mapping.columns, options: { ...mapping.options, ...source.options } })
 }
 
 async function newStudy(call: CallEngine, given: Given): Promise<Answer<string>> {

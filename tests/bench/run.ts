@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { distributionsReady } from '../../shared/model/distributions.ts'
+import { timeImport } from './import.ts'
 import { type Job, jobs } from './jobs.ts'
 
 /**
@@ -67,8 +68,18 @@ try {
     ...reference(pythons, 'reference.py', folder),
   ])
   for (const job of jobs) report(job, others.get(job.file))
+  await reportImport(200_000)
 } finally {
   rmSync(folder, { recursive: true })
+}
+
+async function reportImport(count: number): Promise<void> {
+  const { readings, whole, parse, insert, longestWait } = await timeImport(count)
+  console.log(
+    `Import of ${readings} readings: ${shown(whole)} (a reading saved meanwhile waited ${shown(longestWait)} at most)`,
+  )
+  const bare = parse + insert
+  console.log(`  PapaParse alone and bare inserts: ${shown(bare)}; ratio ${(whole / bare).toPrecision(3)}`)
 }
 
 function report(job: Job, other: [number, string] | undefined): void {

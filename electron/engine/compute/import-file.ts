@@ -24,8 +24,8 @@ export type ImportQuestion = {
   keep: boolean
 }
 
-/** Readings that are kept in one piece: a few ten milliseconds. */
-const readingsAtOnce = 2000
+/** Readings that are kept in one piece: some ten milliseconds. */
+const readingsAtOnce = 1000
 /** Entries of a list that the preview shows. */
 const shownMost = 500
 

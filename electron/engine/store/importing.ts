@@ -50,9 +50,9 @@ export type ImportWork = {
 }
 
 /** Runs that are added in one piece. */
-const runsAtOnce = 500
+const runsAtOnce = 300
 /** Readings that are deleted in one piece. */
-const deletedAtOnce = 2000
+const deletedAtOnce = 1000
 
 /** Imports that this process works on. */
 const underWay = new Set<string>()

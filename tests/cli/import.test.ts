@@ -1,0 +1,52 @@
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { testFolder } from '../engine/engine-in-folder.ts'
+import { evenfilmHere } from './evenfilm.ts'
+
+test('several files, a substrate each, come into a study as one import, or none of them', async () => {
+  const folder = join(testFolder(), 'in')
+  mkdirSync(folder)
+  const data = join(folder, 'a.db')
+  const write = (name: string, text: string) => {
+    writeFileSync(join(folder, name), text)
+    return join(folder, name)
+  }
+  const map = (nm: number) => `x (mm);y (mm);thickness (nm)\n50;50;${nm},5\n90;50;${nm + 1},5\n`
+  const files = [write('map_W1.csv', map(1500)), write('map_W2.csv', map(1490))]
+  const options = ['--data', data, '--study', 'Maps', '--new', '--json']
+  const bad = await evenfilmHere([
+    'import',
+    ...files,
+    write('map_W3.csv', map(1480).replace('1480,5', '14..')),
+    ...options,
+  ])
+  expect(bad.exit).toBe(2)
+  expect(JSON.parse(bad.stdout).problems).toMatchObject([{ code: 'notANumber', row: 2 }])
+  expect(bad.stderr).toContain('‘map_W3.csv’')
+  const done = await evenfilmHere(['import', ...files, ...options])
+  expect(done.exit).toBe(0)
+  expect(JSON.parse(done.stdout)).toMatchObject({ runs: 2, readings: 4 })
+  expect(existsSync(data)).toBe(true)
+  const again = await evenfilmHere([
+    'import',
+    files[0] as string,
+    '--data',
+    data,
+    '--study',
+    'Maps',
+    '--json',
+  ])
+  expect(JSON.parse(again.stdout).problems).toMatchObject([{ code: 'importedBefore' }])
+  const wrong = await evenfilmHere([
+    'import',
+    ...files,
+    '--data',
+    data,
+    '--study',
+    'Maps',
+    '--mapping',
+    'None',
+  ])
+  expect(wrong.stderr).toContain('There is no mapping ‘None’')
+})
