@@ -1,4 +1,4 @@
-import type { StudyInput } from './contract/things.ts'
+import type { Gauge, StudyInput } from './contract/things.ts'
 
 /** What a coater's speed can be set to, rpm, until its own step is known (common practice, no source). */
 export const usualSpeedStep = 10
@@ -38,4 +38,15 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
   readMinutes: 4,
   roomRules: '',
   notes: '',
+}
+
+/** What a new gauge starts with: nothing of it is known. */
+export const gaugeDefaults: Omit<Gauge, 'id' | 'name'> = {
+  kind: 'reflectometer',
+  repeatability: null,
+  reload: null,
+  calibration: null,
+  rangeLow: null,
+  rangeHigh: null,
+  fringeStep: null,
 }

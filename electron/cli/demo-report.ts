@@ -47,7 +47,7 @@ function tools({ scenario: { study, coater, hotPlate, gauge } }: DemoJob): strin
     `Resist ${study.resist}, lots ${study.lots.join(' and ')}; ${study.substrate}.`,
     `Coater ${coater.name}: the time of a segment ${coater.rampInside ? 'includes' : 'does not include'} its ramp.`,
     `Hot plate ${hotPlate.name}: the surface is ${hotPlate.surfaceOffset} °C from the display; temperatures below are those of the display.`,
-    `Gauge: ${gauge.name}, repeatability ${gauge.repeatability} nm.`,
+    `Gauge: ${gauge.name}, repeatability ${gauge.repeatability} nm, reload ${gauge.reload} nm.`,
     '',
     ...markdownTable(
       ['segment', 'speed (rpm)', 'ramp (rpm/s)', 'time (s)'],

@@ -82,8 +82,17 @@ export const gauge = z.object({
   id,
   name,
   kind: z.enum(['reflectometer', 'profilometer', 'ellipsometer', 'other']),
-  /** Standard deviation of repeated readings at one site, nm; null while unknown. */
+  /** Standard deviation of repeated readings at one site, nm; null while unknown, as all below. */
   repeatability: z.number().min(0).nullable(),
+  /** Standard deviation between loadings of one substrate, nm: common to its sites. */
+  reload: z.number().min(0).nullable(),
+  /** Standard uncertainty of the calibration as a share of the thickness: common to all that it reads. */
+  calibration: z.number().min(0).max(1).nullable(),
+  /** What it can read, nm. */
+  rangeLow: z.number().min(0).nullable(),
+  rangeHigh: positive.nullable(),
+  /** By how much a mistaken fringe order is off, nm. */
+  fringeStep: positive.nullable(),
 })
 export type Gauge = z.infer<typeof gauge>
 

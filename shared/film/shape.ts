@@ -31,6 +31,9 @@ const terms = [
 ] as const
 type TermName = (typeof terms)[number]['name']
 
+/** Constant, bowl, ring, wedgeX and wedgeY at a place, in substrate radii. */
+export const shapeColumns = (u: number, v: number): number[] => terms.map((term) => term.of(u, v))
+
 /**
  * A term can be given only where the earlier ones leave at least this share of its column. With less, such as
  * a ring term out of two radii that differ in the last typed digit, its value would be noise.

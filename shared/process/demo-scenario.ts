@@ -1,6 +1,7 @@
 import type { Coater, Factor, Gauge, HotPlate, Run, StudyInput } from '../contract/things.ts'
 import { siteMap } from '../film/site-map.ts'
 import { type Random, seeded } from '../random.ts'
+import { gaugeDefaults } from '../study-defaults.ts'
 import {
   plateSurfaceOffset,
   type SimulatedReading,
@@ -43,7 +44,15 @@ const hotPlate: DemoScenario['hotPlate'] = {
   limitsConfirmed: false,
 }
 
-const gauge: DemoScenario['gauge'] = { name: 'Reflectometer', kind: 'reflectometer', repeatability: 1 }
+const gauge: DemoScenario['gauge'] = {
+  ...gaugeDefaults,
+  name: 'Reflectometer',
+  repeatability: 1,
+  reload: 1,
+  calibration: 0.003,
+  rangeLow: 50,
+  rangeHigh: 20000,
+}
 
 const study: StudyInput = {
   name: 'Resist K-15, 1.5 µm (simulated)',

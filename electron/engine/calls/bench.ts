@@ -5,7 +5,6 @@ import { type Answer, good, type Problem, refuse } from '../../../shared/problem
 import { cautions } from '../../../shared/process/cautions.ts'
 import { programOfRun } from '../../../shared/process/run-program.ts'
 import { checkProgram, programProfile, toolsOf } from '../../../shared/process/spin-program.ts'
-import { thicknessUnitOf } from '../../../shared/units.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import {
@@ -20,10 +19,10 @@ import { changeRun, runOf, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { checkQuantities, checkSettings } from './check-settings.ts'
 import { correctedBy, type ParsedEntry, parseEntries } from './entry.ts'
-import { expectedThickness } from './expected.ts'
+import { type Expected, expectedThickness } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
-import { unitSlips } from './slips.ts'
+import { questionsOf } from './questions.ts'
 
 type Names =
   | 'bench.runs'
@@ -64,6 +63,7 @@ export const bench: Handlers<Names> = {
     const runs = runsOf(store.db, study.id)
     const at = runs.findIndex(({ id }) => id === run.id)
     const readings = readingsOfRun(store.db, runId)
+    const expected = expectedThickness(store, study, run)
     return good({
       run,
       study,
@@ -87,7 +87,8 @@ export const bench: Handlers<Names> = {
       sites: siteMap({ ...study, name: study.siteMap }),
       readings,
       film: filmOf(study, run, readings),
-      expectedNm: expectedThickness(store, study, run),
+      expectedNm: expected?.nm ?? null,
+      expectedIntervalNm: expected?.interval ?? null,
     })
   },
 
@@ -123,14 +124,15 @@ export const bench: Handlers<Names> = {
     const entries = parseEntries(study, args)
     if (!entries.ok) return entries
     const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
-    const expected = expectedThickness(store, study, run) ?? study.targetNm
     const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))
     const state = stateAfterEntry(run, study, readingsOfRun(store.db, run.id))
     if (state !== run.state) changeRun(store.db, run.id, { state })
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
-    const warnings = quantity === thickness ? warningsOf(entries.value, standing, expected) : []
-    return good({ readingIds, warnings })
+    if (quantity !== thickness) return good({ readingIds, warnings: [] })
+    const after = readingsOfRun(store.db, run.id)
+    const expected = expectedThickness(store, study, run)
+    return good({ readingIds, warnings: warningsOf({ study, expected, after }, entries.value, readingIds) })
   },
 
   'bench.excludeReading': ({ readingId, reason }, store) => {
@@ -211,15 +213,13 @@ export function keepEntry(
   return id
 }
 
+/** What is odd about what was entered, judged beside all readings of the run. */
 function warningsOf(
+  run: { study: Study; expected: Expected | null; after: readonly Reading[] },
   entries: readonly ParsedEntry[],
-  standing: readonly Reading[],
-  expected: number | null,
+  ids: readonly string[],
 ): Problem[] {
-  const others = standing.filter(
-    (reading) => reading.excluded === null && !entries.some((entry) => correctedBy(entry, [reading])),
-  )
-  const positive = entries.filter((entry) => entry.value > 0)
+  const rows = new Map(ids.map((id, i) => [id, (entries[i] as ParsedEntry).row]))
   return [
     ...entries
       .filter((entry) => entry.value <= 0)
@@ -229,16 +229,12 @@ function warningsOf(
         row,
         ...(site === null ? {} : { column: `site ${site}` }),
       })),
-    ...unitSlips({
-      entered: positive.map(({ row, site, value, text, unit }) => ({
-        row,
-        site,
-        valueNm: value,
-        text,
-        unit: thicknessUnitOf(unit) ?? 'nm',
-      })),
-      others: others.map((reading) => reading.value),
-      expected,
+    ...questionsOf({
+      study: run.study,
+      expected: run.expected,
+      readings: run.after
+        .filter(({ quantity, excluded }) => quantity === thickness && excluded === null)
+        .map((reading) => ({ ...reading, row: rows.get(reading.id) ?? null })),
     }),
   ]
 }

@@ -7,10 +7,10 @@ import { thickness } from './film.ts'
 import { dataHash, includedRows, studyTable } from './study-table.ts'
 
 /**
- * Thickness in nm that the study's model expects of a run, fitted on the other runs, so that a run with a slip
+ * Thickness that the study's model expects of a run, fitted on the other runs, so that a run with a slip
  * does not speak for itself; null where there is no model or it says nothing here.
  */
-export function expectedThickness(store: Store, study: Study, run: Run): number | null {
+export function expectedThickness(store: Store, study: Study, run: Run): Expected | null {
   if (!study.model) return null
   const others = includedRows(studyTable(store, study), (other) => other.id === run.id)
   if (others.runs.length === 0) return null
@@ -21,8 +21,14 @@ export function expectedThickness(store: Store, study: Study, run: Run): number 
     block: String(run.block),
     ...(run.plateVisit === null ? {} : { plateVisit: String(run.plateVisit) }),
   }
-  return model?.predict([{ ...groups, ...run.settings }])[0]?.estimate ?? null
+  const predictions = model?.predict([{ ...groups, ...run.settings }]) ?? []
+  // The widest: on another day where the fit knows days, else in the same session.
+  const last = predictions.at(-1)
+  return last ? { nm: last.estimate, interval: last.prediction } : null
 }
+
+/** What the fit expects of a run, nm, with its 95 % prediction interval. */
+export type Expected = { nm: number; interval: [number, number] }
 
 /** The last models fitted, by formula and data, oldest first: a card and the entry after it ask for the same one. */
 const fitted = new Map<string, FittedModel | null>()

@@ -1,7 +1,7 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { usualPlateRates } from '../../../shared/process/budget.ts'
 import { usualCoater, usualHotPlate } from '../../../shared/process/spin-program.ts'
-import { usualSpeedStep } from '../../../shared/study-defaults.ts'
+import { gaugeDefaults, usualSpeedStep } from '../../../shared/study-defaults.ts'
 import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, type ToolTable, toolOf, toolsOf } from '../store/tools.ts'
@@ -12,7 +12,6 @@ type Names = 'tools.list' | 'tools.saveCoater' | 'tools.saveHotPlate' | 'tools.s
 /** Limits until a person has entered and confirmed those of the tool: common practice, no source. */
 const newCoater = { ...usualCoater, speedStep: usualSpeedStep }
 const newHotPlate = { ...usualHotPlate, surfaceOffset: 0, ...usualPlateRates }
-const newGauge = { kind: 'reflectometer' as const, repeatability: null }
 
 export const tools: Handlers<Names> = {
   'tools.list': (_args, { db }) =>
@@ -23,7 +22,7 @@ export const tools: Handlers<Names> = {
     }),
   'tools.saveCoater': ({ coater }, store) => save(store, 'coater', coater, newCoater, 'coater'),
   'tools.saveHotPlate': ({ hotPlate }, store) => save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate'),
-  'tools.saveGauge': ({ gauge }, store) => save(store, 'gauge', gauge, newGauge, 'gauge'),
+  'tools.saveGauge': ({ gauge }, store) => save(store, 'gauge', gauge, gaugeDefaults, 'gauge'),
 }
 
 function save(

@@ -3,11 +3,10 @@ import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
-import { thicknessUnitOf } from '../../../shared/units.ts'
 import { checkFactorNames, checkQuantities } from '../calls/check-settings.ts'
 import { correctedBy } from '../calls/entry.ts'
 import { thickness } from '../calls/film.ts'
-import { unitSlips } from '../calls/slips.ts'
+import { questionsOf } from '../calls/questions.ts'
 import { contentOf, type ImportContent, type ImportSource } from '../files/import-content.ts'
 import { type ImportRun, placeOf } from '../files/import-runs.ts'
 import { namingFiles } from '../files/rows-of-files.ts'
@@ -77,7 +76,7 @@ export function planImport(db: Database, study: Study, source: ImportSource, tel
     sha256,
     planned,
     known,
-    warnings: named(planned.flatMap((one) => slips(one, ofKnown(one), study.targetNm))),
+    warnings: named(planned.flatMap((one) => oddities(one, ofKnown(one), study))),
     corrected: named(planned.flatMap(corrections)),
     alreadyThere: named(planned.flatMap(repeats)),
     unread: named(planned.flatMap((one) => unread(one, ofKnown(one)))),
@@ -114,20 +113,16 @@ function planRun(run: ImportRun, known: Run | null, standing: readonly Reading[]
   return { run, known, readings }
 }
 
-/** Readings of the film that look as if the file were in another unit. */
-function slips({ readings }: PlannedRun, standing: readonly Reading[], expected: number | null): Problem[] {
+/** Readings of the film that look wrong beside each other, or as if the file were in another unit. */
+function oddities({ readings }: PlannedRun, standing: readonly Reading[], study: Study): Problem[] {
   const superseded = new Set(readings.map(({ supersedes }) => supersedes))
-  const entered = readings.flatMap(({ reading: { row, site, quantity, value, text, unit } }) => {
-    const thicknessUnit = thicknessUnitOf(unit)
-    if (quantity !== thickness || thicknessUnit === null || value <= 0) return []
-    return [{ row, site, valueNm: value, text, unit: thicknessUnit }]
-  })
-  const others = standing
-    .filter(
-      ({ id, quantity, excluded }) => quantity === thickness && excluded === null && !superseded.has(id),
-    )
-    .map(({ value }) => value)
-  return unitSlips({ entered, others, expected })
+  const stands = standing.filter(({ id, excluded }) => excluded === null && !superseded.has(id))
+  const all = [
+    ...readings.filter(({ reading }) => !reading.excluded).map(({ reading }) => reading),
+    ...stands.map((reading) => ({ ...reading, row: null })),
+  ]
+  const film = all.filter(({ quantity }) => quantity === thickness)
+  return questionsOf({ study, expected: null, readings: film })
 }
 
 function corrections({ run, readings }: PlannedRun): Problem[] {

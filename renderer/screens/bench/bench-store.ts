@@ -23,8 +23,6 @@ export const useBench = defineStore('bench', () => {
   const problems = ref<Problem[]>([])
   /** Texts that are no readings yet, by run and site: they outlive a look at another run or screen. */
   const drafts = ref<Record<string, string>>({})
-  /** What the engine made of the last entry of a site: kept, but worth a look. */
-  const warnings = ref<Record<string, string>>({})
   /** Texts sent off whose answer is not there yet, by run and site. */
   const underWay = new Map<string, string>()
   const chosenUnit = ref<ThicknessUnit | null>(null)
@@ -89,10 +87,7 @@ export const useBench = defineStore('bench', () => {
     for (const { site, text } of typed) {
       const place = `${id} ${site}`
       if (drafts.value[place] === text) delete drafts.value[place]
-      delete warnings.value[place]
     }
-    for (const warning of answer.value.warnings)
-      warnings.value[`${id} ${typed[(warning.row ?? 1) - 1]?.site}`] = warning.message
     return []
   }
 
@@ -113,7 +108,6 @@ export const useBench = defineStore('bench', () => {
     runId,
     problems,
     drafts,
-    warnings,
     unit,
     key,
     load,

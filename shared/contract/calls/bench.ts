@@ -35,6 +35,8 @@ export const runCard = z.object({
   film: filmSummary.nullable(),
   /** Thickness that the last fit expects here, nm, where there is one. */
   expectedNm: z.number().nullable(),
+  /** Its 95 % prediction interval, nm. */
+  expectedIntervalNm: z.tuple([z.number(), z.number()]).nullable(),
 })
 
 export const bench = {

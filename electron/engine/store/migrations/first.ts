@@ -71,6 +71,11 @@ CREATE TABLE gauge (
   name TEXT NOT NULL,
   kind TEXT NOT NULL CHECK (kind IN ('reflectometer', 'profilometer', 'ellipsometer', 'other')),
   ${real('repeatability')},
+  ${real('reload')},
+  ${real('calibration')},
+  ${real('rangeLow')},
+  ${real('rangeHigh')},
+  ${real('fringeStep')},
   ${flag('removed')}
 ) STRICT;
 
