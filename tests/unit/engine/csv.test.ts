@@ -215,3 +215,24 @@ test('negative numbers are written as numbers, with commas, CRLF and a byte-orde
     ),
   ).toBe('\uFEFFa,b\r\n-1.5,\'-1.5\r\n,"x,""y"""\r\n')
 })
+
+test('whatever the delimiter, the quotes and the line ends, the cells come back as they were', () => {
+  const note = fc.string({
+    unit: fc.constantFrom('a', 'b', ' ', '"', ',', ';', '\t', '\n', '1', '.'),
+    maxLength: 6,
+  })
+  const quoted = (cell: string) => `"${cell.replaceAll('"', '""')}"`
+  fc.assert(
+    fc.property(
+      fc.constantFrom(',', ';', '\t'),
+      fc.constantFrom('\n', '\r\n'),
+      fc.array(fc.tuple(fc.integer({ min: 1, max: 9999 }), note), { minLength: 2, maxLength: 8 }),
+      (delimiter, end, rows) => {
+        const lines = rows.map(([value, text]) => ['W', value, quoted(text), 'x'].join(delimiter))
+        const read = table([['run', 'value', 'note', 'end'].join(delimiter), ...lines].join(end))
+        expect(read.delimiter).toBe(delimiter)
+        expect(read.rows.map(({ cells }) => [Number(cells[1]), cells[2]])).toEqual(rows)
+      },
+    ),
+  )
+})
