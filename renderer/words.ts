@@ -12,10 +12,22 @@ export const formulaWords: Record<NonUniformityFormula, { short: string; long: s
     long: '(max − min) / (max + min): half the range over the mid-range',
   },
   rangeOverMean: { short: '(max − min) / mean', long: '(max − min) / mean: the whole range over the mean' },
+  halfRangeOverMaximum: {
+    short: '(max − min) / 2·max',
+    long: '(max − min) / (2 · max): half the range over the thickest site',
+  },
+  rangeOverMaximum: {
+    short: '(max − min) / max',
+    long: '(max − min) / max: the whole range over the thickest site',
+  },
   standardDeviationOverMean: { short: 's / mean', long: 's / mean: standard deviation over the mean' },
   threeStandardDeviationsOverMean: {
     short: '3 s / mean',
     long: '3 s / mean: three standard deviations over the mean',
+  },
+  standardDeviationOfAllOverMean: {
+    short: 's (n) / mean',
+    long: 's / mean with n in place of n − 1 under the root',
   },
 }
 

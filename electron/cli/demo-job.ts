@@ -49,6 +49,7 @@ export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
       })),
       diameterMm: study.diameterMm,
       edgeExclusionMm: study.edgeExclusionMm,
+      gauge: scenario.gauge,
     }),
   )
   const target = study.targetNm ?? 0

@@ -1,4 +1,5 @@
-import type { FilmSummary } from '../../shared/contract/results.ts'
+import { type FilmSummary, uncertaintyPart } from '../../shared/contract/results.ts'
+import type { NonUniformityFormula } from '../../shared/contract/things.ts'
 import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
@@ -21,15 +22,23 @@ export const film: Verb = {
     by: { value: 'COLUMN', help: 'what tells substrates apart (all rows are one)' },
     diameter: { value: 'MM', help: 'diameter of the substrate; without it there is no shape' },
     edge: { value: 'MM', help: 'edge exclusion (0)' },
+    repeatability: { value: 'SD', help: 'of the gauge at one site, in the unit of the readings' },
+    reload: { value: 'SD', help: 'of the gauge between loadings of one substrate, in the same unit' },
+    calibration: { value: 'SHARE', help: 'its standard uncertainty, such as 0.003 or 0.3%' },
     ...fileOptions,
   },
   more:
     'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason, and so are\n' +
     'rows of the file that sum the others up (mean, std, min, max).',
   async run(given) {
-    const { problems, number } = taker(given)
+    const { problems, number, share } = taker(given)
     const diameter = number('diameter', { above: 0 }, null)
     const edge = number('edge', { atLeast: 0 }, 0)
+    const gauge = {
+      repeatability: number('repeatability', { atLeast: 0 }, null),
+      reload: number('reload', { atLeast: 0 }, null),
+      calibration: share('calibration', null),
+    }
     if (problems.length > 0) return { ok: false, problems }
     if (diameter !== null && edge >= diameter / 2)
       return refuse(
@@ -49,6 +58,7 @@ export const film: Verb = {
         readings: diameter === null ? readings.map((one) => ({ ...one, x: null, y: null })) : readings,
         diameterMm: diameter ?? 1,
         edgeExclusionMm: diameter === null ? 0 : edge,
+        gauge,
       }),
     )
     const notes = file.value.notes
@@ -57,6 +67,19 @@ export const film: Verb = {
     return good({ exit: 0, json: { substrates: summaries }, text: words(summaries, unit), notes })
   },
 }
+
+/** Non-uniformity as the table heads it; all in percent. */
+const formulas: [NonUniformityFormula, string][] = [
+  ['halfRangeOverMean', 'half-range/mean %'],
+  ['halfRangeOverMidRange', 'half-range/mid %'],
+  ['rangeOverMean', 'range/mean %'],
+  ['halfRangeOverMaximum', 'half-range/max %'],
+  ['rangeOverMaximum', 'range/max %'],
+  ['standardDeviationOverMean', 'sd/mean %'],
+  ['threeStandardDeviationsOverMean', '3 sd/mean %'],
+  ['standardDeviationOfAllOverMean', 'sd(n)/mean %'],
+]
+const uncertaintyParts = uncertaintyPart.shape.name.options
 
 type Substrates = { unit: string; sited: boolean; groups: { id: string; readings: FilmReading[] }[] }
 
@@ -166,11 +189,7 @@ function words(summaries: FilmSummary[], unit: string): string {
       inUnit('mean'),
       inUnit('area mean'),
       inUnit('sd'),
-      numeric('half-range/mean %'),
-      numeric('half-range/mid %'),
-      numeric('range/mean %'),
-      numeric('sd/mean %'),
-      numeric('3 sd/mean %'),
+      ...formulas.map(([, heading]) => numeric(heading)),
     ],
     summaries.map((one): Cell[] => [
       one.id,
@@ -178,7 +197,19 @@ function words(summaries: FilmSummary[], unit: string): string {
       honest(one.mean, one.standardUncertainty),
       honest(one.areaWeightedMean, one.standardUncertainty),
       digits(one.standardDeviation, 3),
-      ...Object.values(one.nonUniformity).map((share) => digits(share, 3)),
+      ...formulas.map(([formula]) => digits(one.nonUniformity[formula], 3)),
+    ]),
+  )
+  const budget = printTable(
+    ['substrate', ...uncertaintyParts.map(inUnit), inUnit('u of the mean'), numeric('df')],
+    summaries.map(({ id, uncertainty }): Cell[] => [
+      id,
+      ...uncertaintyParts.map((name) => {
+        const part = uncertainty?.parts.find((one) => one.name === name)
+        return part ? digits(part.value, 3) : null
+      }),
+      uncertainty ? digits(uncertainty.standard, 3) : null,
+      uncertainty?.df == null ? null : uncertainty.df.toFixed(1),
     ]),
   )
   const shaped = summaries.filter((one) => one.shape.rest !== null)
@@ -204,11 +235,19 @@ function words(summaries: FilmSummary[], unit: string): string {
   const excluded = summaries.flatMap((one) =>
     one.excluded.map(({ row, reason }) => `${one.id}, row ${row}: left out. ${reason}`),
   )
+  const without = summaries.flatMap(({ id, n, mean, withExcluded: all }) =>
+    all
+      ? [
+          `${id}: with all ${all.n} readings the mean is ${digits(all.mean)} and sd/mean ${digits(all.nonUniformity.standardDeviationOverMean, 3)} %; without those left out ${digits(mean)} (${n} readings).`,
+        ]
+      : [],
+  )
   return [
     main,
+    `Standard uncertainty of the mean, by its parts (reload and calibration do not shrink with the number of sites):\n${budget}`,
     ...(shaped.length > 0
       ? [`Shape over the whole substrate (bowl: edge thick; wedge: the thick side, from +x):\n${shape}`]
       : []),
-    ...(excluded.length > 0 ? [excluded.join('\n')] : []),
+    ...(excluded.length > 0 ? [[...excluded, ...without].join('\n')] : []),
   ].join('\n\n')
 }

@@ -14,8 +14,11 @@ export const nonUniformityFormulas = [
   'halfRangeOverMean',
   'halfRangeOverMidRange',
   'rangeOverMean',
+  'halfRangeOverMaximum',
+  'rangeOverMaximum',
   'standardDeviationOverMean',
   'threeStandardDeviationsOverMean',
+  'standardDeviationOfAllOverMean',
 ] as const
 export const nonUniformityFormula = z.enum(nonUniformityFormulas)
 export type NonUniformityFormula = z.infer<typeof nonUniformityFormula>

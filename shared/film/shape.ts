@@ -40,8 +40,11 @@ export const shapeColumns = (u: number, v: number): number[] => terms.map((term)
  */
 const leastOwnShare = 0.01
 
-/** The shape terms of one substrate, and what is left: the residual standard deviation in the unit of the values. */
-export type ShapeFit = { shape: FilmShape; residualStandardDeviation: number | null }
+/**
+ * The shape terms of one substrate, and what is left: the residual standard deviation in the unit of the values, with
+ * its degrees of freedom.
+ */
+export type ShapeFit = { shape: FilmShape; residualStandardDeviation: number | null; df: number }
 
 /**
  * Least squares of the shape terms, as fractions of the fitted constant. Terms that the sites cannot give are
@@ -83,7 +86,7 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
   }
   const df = readings.length - estimable.length
   const residualStandardDeviation = df > 0 ? Math.sqrt(dot(residual, residual) / df) : null
-  return { shape: relativeShape(coefficients, residualStandardDeviation), residualStandardDeviation }
+  return { shape: relativeShape(coefficients, residualStandardDeviation), residualStandardDeviation, df }
 }
 
 function relativeShape(coefficients: Map<TermName, number>, residual: number | null): FilmShape {

@@ -1,7 +1,8 @@
 import type { FilmSummary } from '../contract/results.ts'
 import { areaWeights } from './area-weights.ts'
 import { fitShape } from './shape.ts'
-import { nonUniformity } from './uniformity.ts'
+import { type GaugeSpread, meanUncertainty } from './uncertainty.ts'
+import { nonUniformityOf } from './uniformity.ts'
 
 /** One reading as it comes to the summary: `row` says where it stands, positions are in mm from the centre. */
 export type FilmReading = {
@@ -18,6 +19,8 @@ export type FilmInput = {
   readings: readonly FilmReading[]
   diameterMm: number
   edgeExclusionMm: number
+  /** What is known of the gauge that read it. */
+  gauge?: GaugeSpread | null
 }
 
 /** A site on the edge exclusion counts as within it, whatever rounding did to its coordinates, mm. */
@@ -34,7 +37,7 @@ const edgeTolerance = 1e-6
  * `standardUncertainty` is that of the mean from site scatter: the residual standard deviation after the shape
  * fit over √n, since fixed sites on a smooth bowl are no independent observations of one quantity (JCGM
  * 100:2008, 4.2). Without positions, or where the shape takes up every degree of freedom, it is the standard
- * deviation over √n. The gauge's reload and its calibration are common to all sites and come on top.
+ * deviation over √n. `uncertainty` adds what is known of the gauge.
  */
 export function summarizeFilm(input: FilmInput): FilmSummary {
   const radiusMm = input.diameterMm / 2
@@ -48,14 +51,16 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
   }
 
   const values = kept.map((reading) => reading.value)
-  const n = values.length
-  const mean = n > 0 ? sum(values) / n : null
-  const standardDeviation =
-    mean !== null && n > 1 ? Math.sqrt(sum(values.map((value) => (value - mean) ** 2)) / (n - 1)) : null
+  const { n, mean, standardDeviation, nonUniformity } = spreadOf(values)
   const sited = kept.flatMap(({ x, y, value }) => (x === null || y === null ? [] : [{ x, y, value }]))
   const onMap = n > 0 && sited.length === n
-  const { shape, residualStandardDeviation } = fitShape(onMap ? sited : [], radiusMm)
-  const scatter = residualStandardDeviation ?? standardDeviation
+  const { shape, residualStandardDeviation, df } = fitShape(onMap ? sited : [], radiusMm)
+  const scatter =
+    residualStandardDeviation !== null
+      ? { standardDeviation: residualStandardDeviation, df }
+      : standardDeviation !== null
+        ? { standardDeviation, df: n - 1 }
+        : null
   return {
     id: input.id,
     n,
@@ -64,11 +69,37 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
       ? sum(areaWeights(sited, measuredMm).map((weight, i) => weight * (values[i] as number)))
       : null,
     standardDeviation,
-    standardUncertainty: scatter === null ? null : scatter / Math.sqrt(n),
-    nonUniformity: nonUniformity(values, mean, standardDeviation),
+    standardUncertainty: scatter === null ? null : scatter.standardDeviation / Math.sqrt(n),
+    uncertainty: meanUncertainty({
+      mean,
+      scatter,
+      readingsBySite: kept.map(() => 1),
+      gauge: input.gauge ?? null,
+    }),
+    nonUniformity,
     shape,
     excluded,
+    withExcluded: withExcluded(input.readings, n),
   }
+}
+
+/** Mean and spread of values in the unit of the values, non-uniformity in percent. */
+function spreadOf(values: readonly number[]) {
+  const n = values.length
+  const mean = n > 0 ? sum(values) / n : null
+  const standardDeviation =
+    mean !== null && n > 1 ? Math.sqrt(sum(values.map((value) => (value - mean) ** 2)) / (n - 1)) : null
+  return {
+    n,
+    mean,
+    standardDeviation,
+    nonUniformity: nonUniformityOf(values, mean, standardDeviation),
+  }
+}
+
+function withExcluded(readings: readonly FilmReading[], counted: number): FilmSummary['withExcluded'] {
+  const values = readings.map(({ value }) => value).filter((value) => value > 0)
+  return values.length > counted ? spreadOf(values) : null
 }
 
 /** Why a reading is left out, or null where it counts. */

@@ -9,7 +9,7 @@ const percent = (part: number, of: number) => (of === 0 ? null : (100 * part) / 
  *
  * @param standardDeviation with n − 1, in the unit of the values
  */
-export function nonUniformity(
+export function nonUniformityOf(
   values: readonly number[],
   mean: number | null,
   standardDeviation: number | null,
@@ -19,17 +19,26 @@ export function nonUniformity(
       halfRangeOverMean: null,
       halfRangeOverMidRange: null,
       rangeOverMean: null,
+      halfRangeOverMaximum: null,
+      rangeOverMaximum: null,
       standardDeviationOverMean: null,
       threeStandardDeviationsOverMean: null,
+      standardDeviationOfAllOverMean: null,
     }
-  const highest = Math.max(...values)
-  const lowest = Math.min(...values)
+  const highest = values.reduce((a, b) => Math.max(a, b))
+  const lowest = values.reduce((a, b) => Math.min(a, b))
   const range = highest - lowest
   return {
     halfRangeOverMean: percent(range / 2, mean),
     halfRangeOverMidRange: percent(range, highest + lowest),
     rangeOverMean: percent(range, mean),
+    halfRangeOverMaximum: percent(range / 2, highest),
+    rangeOverMaximum: percent(range, highest),
     standardDeviationOverMean: percent(standardDeviation, mean),
     threeStandardDeviationsOverMean: percent(3 * standardDeviation, mean),
+    standardDeviationOfAllOverMean: percent(
+      standardDeviation * Math.sqrt((values.length - 1) / values.length),
+      mean,
+    ),
   }
 }

@@ -10,7 +10,7 @@ const films = new WeakMap<readonly Reading[], { question: string; film: FilmSumm
 
 /** The film of a run from its readings in force, or null where none is of thickness. */
 export function filmOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
-  const question = `${study.diameterMm} ${study.edgeExclusionMm} ${run.code}`
+  const question = JSON.stringify([study.diameterMm, study.edgeExclusionMm, study.gauge, run.code])
   const known = films.get(readings)
   if (known?.question === question) return known.film
   const film = summaryOf(study, run, readings)
@@ -32,6 +32,7 @@ function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSu
     })),
     diameterMm: study.diameterMm,
     edgeExclusionMm: study.edgeExclusionMm,
+    gauge: study.gauge,
   })
 }
 

@@ -89,6 +89,7 @@ export function liveFilm(rows: EntryRow[], study: Study): FilmSummary {
     id: '',
     diameterMm: study.diameterMm,
     edgeExclusionMm: study.edgeExclusionMm,
+    gauge: study.gauge,
     readings: rows.flatMap((row, index) =>
       row.valueNm === null
         ? []

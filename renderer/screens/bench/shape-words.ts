@@ -59,3 +59,31 @@ export function shapeSentence(shape: FilmShape): string {
     greatest.term === 'Bowl' ? greatest.words : `${greatest.term.toLowerCase()}: ${greatest.words}`
   return `Mostly ${words}.`
 }
+
+/** What may lie behind the strongest shape of a film; common practice, no source. */
+export function worthChecking(shape: FilmShape): string[] {
+  const sizes = { bowl: shape.bowl ?? 0, ring: shape.ring ?? 0, wedge: shape.wedge ?? 0 }
+  const [[name, share]] = Object.entries(sizes).sort((a, b) => Math.abs(b[1]) - Math.abs(a[1])) as [
+    [keyof typeof sizes, number],
+  ]
+  if (Math.abs(share) < slight) return []
+  if (name === 'wedge')
+    return [
+      'dispense or substrate off the centre of the chuck',
+      'exhaust stronger on one side of the bowl',
+      'slope of the hot plate, or a substrate not flat on its pins',
+    ]
+  if (name === 'ring')
+    return [
+      'spin too short: the film was still thinning',
+      'where the puddle stopped before the spin',
+      'the vacuum ring of the chuck, which cools or warms the film',
+    ]
+  return share > 0
+    ? [
+        'speed high for this solvent: the edge dries first',
+        'strong exhaust or dry air',
+        'substrate or air too warm, or a long wait before the ramp',
+      ]
+    : ['speed low or spin short', 'a slow ramp', 'resist drying before it has spread']
+}

@@ -28,6 +28,10 @@ describe('five sites worked by hand', () => {
     ['halfRangeOverMean', 0.569273112488367],
     ['halfRangeOverMidRange', 0.569617118232701],
     ['rangeOverMean', 1.138546224976734],
+    // The two over the maximum from the definition: 11.5 over 2 × 1015.2 and over 1015.2.
+    ['halfRangeOverMaximum', (100 * 11.5) / 2030.4],
+    ['rangeOverMaximum', (100 * 11.5) / 1015.2],
+    ['standardDeviationOfAllOverMean', (100 * 3.8390623855311294) / 1010.06],
     ['standardDeviationOverMean', 0.4249452737416644],
     ['threeStandardDeviationsOverMean', 1.274835821224993],
   ] as const)('%s is %d %%', (formula, percent) => {

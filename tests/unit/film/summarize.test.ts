@@ -180,3 +180,25 @@ test('every summary has the shape that the contract promises, whatever comes in'
     }),
   )
 })
+
+test('what is left out is there with and without; a zero is no film with either', () => {
+  const values = [1500, 1502, 1440, 1501, 0]
+  const readings = values.map((value, i) => ({
+    row: i + 1,
+    x: null,
+    y: null,
+    value,
+    excluded: i === 2 ? 'a comet' : null,
+  }))
+  const film = summarizeFilm({ id: 'W', readings, diameterMm: 100, edgeExclusionMm: 6 })
+  expect([film.n, film.mean]).toEqual([3, 1501])
+  expect([film.withExcluded?.n, film.withExcluded?.mean]).toEqual([4, 1485.75])
+  expect(film.withExcluded?.nonUniformity.rangeOverMaximum).toBeCloseTo((100 * 62) / 1502, 12)
+  const whole = summarizeFilm({
+    id: 'W',
+    readings: readings.slice(0, 2),
+    diameterMm: 100,
+    edgeExclusionMm: 6,
+  })
+  expect(whole.withExcluded).toBeNull()
+})
