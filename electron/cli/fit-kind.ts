@@ -3,11 +3,13 @@ import type { GivenBounds } from '../../shared/model/equation-bounds.ts'
 import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
 import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
 import type { Fitted } from '../../shared/model/fitted.ts'
-import { fitMixed } from '../../shared/model/mixed.ts'
+import { parseFormula } from '../../shared/model/formula.ts'
+import { type FittedMixed, fitMixed } from '../../shared/model/mixed.ts'
 import { fitRobust } from '../../shared/model/robust.ts'
 import { fitSpinCurve } from '../../shared/model/spin-curve.ts'
 import { fitSurface } from '../../shared/model/surface.ts'
 import type { Table } from '../../shared/model/table.ts'
+import { type FitOfFormula, withFrame } from '../../shared/model/target-setting.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
 import { type Given, numberOf, settingsOf } from './options.ts'
@@ -25,7 +27,7 @@ export type Found = {
   fitted: Pick<AnyFit, 'report' | 'cannotPredict'>
   told: ToldFit
   /** What a setting for a target is found from; null where the kind of fit gives none. */
-  linear: Fitted | null
+  ofFormula: FitOfFormula | null
 }
 
 /** Options that each choose a kind of fit; a model takes one of them at most. */
@@ -60,7 +62,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (ofSurface !== undefined && kind !== 'surface')
     return refuse('badOption', `--${ofSurface} belongs to --surface.`, { column: ofSurface })
   const model = given.text('model') ?? ''
-  if (kind === undefined) return good((data) => toldLinear(model, fitModel({ ...data, model })))
+  if (kind === undefined) return good((data) => toldOfFormula(model, fitModel({ ...data, model })))
   const text = given.text(kind) ?? ''
   switch (kind) {
     case 'random': {
@@ -69,12 +71,12 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       const earlier = statedOption(given, 'earlier')
       if (!earlier.ok) return earlier
       const known = { stated: stated.value, earlier: earlier.value }
-      return good((data) => told(model, fitMixed({ ...data, ...known, model, random: text })))
+      return good((data) => toldMixed(model, fitMixed({ ...data, ...known, model, random: text })))
     }
     case 'robust':
       if (text !== 'huber' && text !== 'bisquare')
         return refuse('badOption', `--robust is huber or bisquare, not ‘${text}’.`, { column: 'robust' })
-      return good((data) => told(model, fitRobust({ ...data, model, kind: text })))
+      return good((data) => toldOfFormula(model, fitRobust({ ...data, model, kind: text })))
     case 'surface':
       if (text !== 'gp') return refuse('badOption', `--surface is gp, not ‘${text}’.`, { column: 'surface' })
       if (given.has('weights'))
@@ -89,7 +91,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
           { column: 'exponent-prior' },
         )
       const prior = { mean: mean.value, sd: sd.value }
-      return good((data) => toldLinear(model, fitWithExponentPrior({ ...data, model, prior })))
+      return good((data) => toldOfFormula(model, fitWithExponentPrior({ ...data, model, prior })))
     }
   }
 }
@@ -108,13 +110,21 @@ function told(text: string, answer: Answer<Told>): Answer<Found> {
   return good({
     fitted: answer.value,
     told: { text, responseName, responseText, unit, estimate, level },
-    linear: null,
+    ofFormula: null,
   })
 }
 
-function toldLinear(text: string, answer: Answer<Told & { fitted: Fitted }>): Answer<Found> {
+function toldOfFormula(text: string, answer: Answer<AnyFit & { fitted: Fitted }>): Answer<Found> {
   const found = told(text, answer)
-  return found.ok && answer.ok ? good({ ...found.value, linear: answer.value.fitted }) : found
+  return found.ok && answer.ok ? good({ ...found.value, ofFormula: withFrame(answer.value) }) : found
+}
+
+function toldMixed(text: string, answer: Answer<FittedMixed>): Answer<Found> {
+  const found = told(text, answer)
+  const formula = parseFormula(text)
+  if (!found.ok || !answer.ok || !formula.ok) return found
+  const ofFormula = { model: answer.value, frame: answer.value.frame, formula: formula.value }
+  return good({ ...found.value, ofFormula })
 }
 
 function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {

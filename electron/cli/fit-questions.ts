@@ -1,9 +1,8 @@
 import type { Fit, TargetSetting, Transformation } from '../../shared/contract/results.ts'
 import type { Settings } from '../../shared/contract/things.ts'
-import type { Fitted } from '../../shared/model/fitted.ts'
 import { speedColumn } from '../../shared/model/shifts.ts'
 import type { Table } from '../../shared/model/table.ts'
-import { targetSetting } from '../../shared/model/target-setting.ts'
+import { type FitOfFormula, targetSetting } from '../../shared/model/target-setting.ts'
 import { transformationOf } from '../../shared/model/transformation.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { type Given, numberOf, type OptionSpecs } from './options.ts'
@@ -22,7 +21,7 @@ type Asked = {
   level: number
   weights?: string
   /** The fit as it predicts; null where it is of a kind that cannot be asked. */
-  linear: Fitted | null
+  ofFormula: FitOfFormula | null
   at: Settings[]
 }
 
@@ -58,16 +57,16 @@ function transformationAsked(given: Given, { model, table, level, weights }: Ask
   return transformationOf({ table, model, level, ...(weights === undefined ? {} : { weights }) })
 }
 
-function targetAsked(given: Given, { table, level, linear, at }: Asked): Answer<TargetSetting> {
+function targetAsked(given: Given, { level, ofFormula, at }: Asked): Answer<TargetSetting> {
   const target = numberOf(given.text('target') ?? '', 'target')
   if (!target.ok) return target
-  if (linear === null)
-    return refuse('badOption', '--target belongs to a plain fit of --model, or one with --exponent-prior.', {
+  if (ofFormula === null)
+    return refuse('badOption', '--target belongs to a fit of --model, and not to --surface.', {
       column: 'target',
     })
   if (at.length > 1)
     return refuse('badOption', '--target takes one --at, for the other columns.', { column: 'at' })
-  const factor = speedColumn(linear, null, given.text('find') ?? undefined) ?? given.text('find')
+  const factor = speedColumn(ofFormula, null, given.text('find') ?? undefined) ?? given.text('find')
   if (factor === null)
     return refuse('missingOption', '--target needs --find: the column whose setting is looked for.', {
       column: 'find',
@@ -78,10 +77,9 @@ function targetAsked(given: Given, { table, level, linear, at }: Asked): Answer<
     })
   const others = Object.entries(at[0] ?? {}).map(([name, value]) => [
     name,
-    name in linear.frame.levels ? String(value) : value,
+    name in ofFormula.frame.levels ? String(value) : value,
   ])
-  return targetSetting(linear, {
-    table,
+  return targetSetting(ofFormula, {
     factor,
     target: target.value,
     level,

@@ -196,6 +196,7 @@ function lackOfFitByStratum({ lackOfFitByStratum: strata }: Fit): string[] {
 
 function runs(model: ToldFit, report: Fit): string {
   const spread = report.residualStandardDeviation
+  const weighed = report.runs.some(({ weight }) => weight !== undefined)
   return printTable(
     [
       numeric('row'),
@@ -203,7 +204,7 @@ function runs(model: ToldFit, report: Fit): string {
       numeric('residual'),
       numeric('leverage'),
       numeric('studentized'),
-      numeric('Cook'),
+      weighed ? numeric('weight') : numeric('Cook'),
     ],
     report.runs.map((run): Cell[] => [
       String(run.row),
@@ -211,7 +212,7 @@ function runs(model: ToldFit, report: Fit): string {
       honest(run.residual, spread),
       digits(run.leverage, 3),
       digits(run.studentized, 3),
-      digits(run.cooksDistance, 3),
+      weighed ? digits(run.weight ?? null, 3) : digits(run.cooksDistance, 3),
     ]),
   )
 }

@@ -87,8 +87,8 @@ export const fit: Verb = {
     }
     const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
-    const { fitted, told, linear } = found.value
-    const answers = answersOf(given, { ...options, model: told.text, linear, at })
+    const { fitted, told, ofFormula } = found.value
+    const answers = answersOf(given, { ...options, model: told.text, ofFormula, at })
     if (!answers.ok) return file.value.atItsRow(answers)
     const places = take(placesFor(answers.value.at, 'at', file.value, fitted))
     const against = take(placesFor(base, 'against', file.value, fitted))

@@ -356,6 +356,8 @@ export const fit = z.object({
       leverage: number,
       studentized: maybe,
       cooksDistance: maybe,
+      /** Of a robust fit: how much the run counts, 0 to 1. */
+      weight: number.optional(),
     }),
   ),
   predictions: z.array(predictionResult),

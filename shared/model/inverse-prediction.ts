@@ -1,4 +1,7 @@
-/** A curve over one setting on the model's scale: estimate, and its variance in units of σ²; null where it has no value. */
+/**
+ * A curve over one setting on the model's scale: estimate, and its variance; null where it has no value. With the
+ * variance of a new run in it, the interval is that of the settings at which one run may read the level.
+ */
 export type Along = (x: number) => { estimate: number; variance: number } | null
 
 /** Where a curve reaches a value, and the interval of settings that the data do not contradict. */
@@ -18,8 +21,7 @@ const endSteps = 400
  *
  * @param options.tested lowest and highest setting of the data
  * @param options.positive whether the curve lives on positive settings only, which are then searched by ratios
- * @param options.reach t quantile times the residual standard deviation
- * @param options.readings number of new readings whose mean is `level`; without it `level` is a true mean
+ * @param options.reach t quantile times the unit of the variance's root, as the residual standard deviation
  * @returns null where the curve does not reach the level
  */
 export function whereReached(
@@ -29,10 +31,9 @@ export function whereReached(
     tested: readonly [number, number]
     positive: boolean
     reach: number
-    readings?: number
   },
 ): Reached | null {
-  const { level, tested, positive, reach, readings } = options
+  const { level, tested, positive, reach } = options
   const to = positive ? Math.log : (x: number) => x
   const from = positive ? Math.exp : (x: number) => x
   const [low, high] = [to(tested[0]), to(tested[1])]
@@ -46,8 +47,7 @@ export function whereReached(
   const beyond = (u: number) => {
     const point = curve(from(u))
     if (point === null) return Number.NaN
-    const variance = point.variance + (readings === undefined ? 0 : 1 / readings)
-    return Math.abs(point.estimate - level) - reach * Math.sqrt(variance)
+    return Math.abs(point.estimate - level) - reach * Math.sqrt(point.variance)
   }
   const end = (direction: number) => {
     const u = firstCrossing(beyond, root, (direction * span) / endSteps, farthest * span)

@@ -36,8 +36,9 @@ export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVaria
   const reduced = groupMeans(fitted, tree)
   const strata = strataDf(reduced)
   const sources = names.map((name, g): VarianceSource => {
-    if (name in stated) return 'stated'
-    return name in earlier && strata[g]! < fewestStratumDf ? 'earlierStudies' : 'estimated'
+    // Not `in`: a column may be called ‘constructor’.
+    if (Object.hasOwn(stated, name)) return 'stated'
+    return Object.hasOwn(earlier, name) && strata[g]! < fewestStratumDf ? 'earlierStudies' : 'estimated'
   })
   const missing = strata.flatMap((df, g) =>
     df > 0 || sources[g] !== 'estimated' ? [] : noStratumDf(names, g),
@@ -58,7 +59,7 @@ export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVaria
     const maximum = maximumWith(reduced, statedOf())
     if (!maximum) return refuse('didNotConverge', 'The search for the variances did not converge.')
     const zero = names.flatMap((name, g) =>
-      sources[g] === 'estimated' && maximum.variances[g] === 0 && name in earlier ? [g] : [],
+      sources[g] === 'estimated' && maximum.variances[g] === 0 && Object.hasOwn(earlier, name) ? [g] : [],
     )
     if (zero.length === 0) return good({ fitted, reduced, maximum, strata, sources, stated: statedOf() })
     for (const g of zero) sources[g] = 'earlierStudies'
@@ -93,11 +94,6 @@ function noStratumDf(names: string[], g: number): Problem[] {
       ? `No two runs lie in the same ${names[g - 1]}, after the terms of the model: its variance cannot be told ` +
         'from that of the runs. Leave out the innermost column of the groups.'
       : `The runs leave no degree of freedom for the variance of ${name}: state it from earlier studies, ` +
-        `${howToState(name)}, or leave it out.`
+        'or leave it out.'
   return [{ code: 'noStratumDf', message, column: 'random' }]
-}
-
-/** How a variance is stated on the command line. */
-export function howToState(group: string): string {
-  return `as with --stated "${group}=SD" or, from some degrees of freedom, "${group}=SD/DF"`
 }

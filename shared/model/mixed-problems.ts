@@ -1,6 +1,6 @@
 import type { Fit } from '../contract/results.ts'
 import type { Problem } from '../problem.ts'
-import { fewestStratumDf, howToState } from './mixed-estimate.ts'
+import { fewestStratumDf } from './mixed-estimate.ts'
 import { type MixedFit, variancesOf } from './mixed-fit.ts'
 import { statedEffect } from './stated-effect.ts'
 
@@ -18,8 +18,7 @@ export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: numb
     const df = fit.strata[g] as number
     const found: Problem[] = []
     // The residual is always estimated, so that there is nothing to offer for it.
-    const offer =
-      group === 'residual' ? '' : ` State its standard deviation from earlier studies, ${howToState(group)}`
+    const offer = group === 'residual' ? '' : ' State its standard deviation from earlier studies'
     if (df < fewestStratumDf)
       found.push({
         code: 'fewStratumDf',

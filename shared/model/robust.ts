@@ -214,6 +214,7 @@ function reportOf(fit: RobustFit, level: number): Omit<Fit, 'predictions' | 'pro
         leverage: h,
         studentized: h < 1 - 1e-10 ? solution.residuals[i]! / (scale * Math.sqrt(1 - h)) : null,
         cooksDistance: null,
+        weight: fit.weights[i]!,
       }
     }),
   }

@@ -3,8 +3,9 @@ import type { Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'
 import type { Paired } from './double-double.ts'
-import { columnOf, type Expression } from './expression.ts'
+import { columnOf } from './expression.ts'
 import type { Fitted } from './fitted.ts'
+import type { Frame } from './frame.ts'
 import { type Nested, workingPoint } from './groups.ts'
 import { type Reached, whereReached } from './inverse-prediction.ts'
 import { combination } from './least-squares.ts'
@@ -12,6 +13,7 @@ import { rowAt } from './predict.ts'
 import { ratioOf } from './ratio.ts'
 import { toModel } from './response.ts'
 import { columnNamed, type Table } from './table.ts'
+import { needsPositive } from './target-setting.ts'
 
 /** Equivalence is two one-sided tests at this size (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987). */
 const equivalenceSize = 0.05
@@ -108,7 +110,7 @@ function speeds(reached: Reached | null) {
 }
 
 /** The numeric column that corrects a shift or a thickness, or null where none can be told. */
-export function speedColumn({ frame }: Fitted, by: string | null, given?: string): string | null {
+export function speedColumn({ frame }: { frame: Frame }, by: string | null, given?: string): string | null {
   const numeric = frame.columns
     .map(({ name }) => name)
     .filter((name) => name !== by && !(name in frame.levels))
@@ -120,17 +122,13 @@ export function speedColumn({ frame }: Fitted, by: string | null, given?: string
 /**
  * Where the fit reaches a level of the model's response along a column, with the interval of settings that the data do
  * not contradict; null where it does not, or the fit has no error.
- *
- * @param row the row of the model (kept columns) at a setting of the column
- * @param readings number of new runs whose mean reaches the level; without it the true mean does
  */
-export function speedFor(
+function speedFor(
   fitted: Fitted,
   speed: string | null,
   level: number,
   confidence: number,
   row: (x: number) => Paired | null,
-  readings?: number,
 ): Reached | null {
   const { solution, variance, frame, formula } = fitted
   if (speed === null || variance === null || !Number.isFinite(level)) return null
@@ -147,15 +145,8 @@ export function speedFor(
       tested,
       positive: tested[0] > 0 && parts.some(needsPositive),
       reach: tQuantile((1 + confidence) / 2, solution.df) * Math.sqrt(variance),
-      ...(readings === undefined ? {} : { readings }),
     },
   )
-}
-
-function needsPositive(part: Expression): boolean {
-  if (part.kind === 'column') return false
-  if (part.kind === 'power') return part.exponent < 0 || needsPositive(part.of)
-  return part.name !== 'exp' || needsPositive(part.of)
 }
 
 /**

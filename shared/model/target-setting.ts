@@ -1,104 +1,130 @@
 import type { TargetSetting } from '../contract/results.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
+import { widest } from './curve.ts'
+import { columnOf, type Expression } from './expression.ts'
+import type { AnyFit } from './fit.ts'
 import type { Fitted } from './fitted.ts'
+import type { Formula } from './formula.ts'
+import type { Frame } from './frame.ts'
 import { workingPoint } from './groups.ts'
-import type { Reached } from './inverse-prediction.ts'
-import { rowAt } from './predict.ts'
+import { type Along, type Reached, whereReached } from './inverse-prediction.ts'
 import { toModel } from './response.ts'
-import { speedFor } from './shifts.ts'
-import { columnNamed, type Table } from './table.ts'
+
+/** A fit of any kind of a formula, with what it was fitted to. */
+export type FitOfFormula = { model: AnyFit; frame: Frame; formula: Formula }
+
+/** The same of a fit that carries them. */
+export function withFrame(model: AnyFit & { fitted: Fitted }): FitOfFormula {
+  return { model, frame: model.fitted.frame, formula: model.fitted.formula }
+}
+
+export type TargetQuestion = {
+  /** A numeric column of the model. */
+  factor: string
+  /** In the response's own unit. */
+  target: number
+  /** The other factors; their median or commonest level where not given. */
+  at?: Settings
+  /** Of the intervals; that of the fit unless given. */
+  level?: number
+}
 
 /**
- * The setting of one factor at which the fitted curve reaches a target, such as the speed for a thickness, with
- * Fieller's interval: the settings at which the data do not contradict the target. On a straight line, also one in
- * logarithms, it is exact; an end without a bound is null, as where the slope is not clearly other than 0.
+ * The setting of one factor at which the fitted curve reaches a target, such as the speed for a thickness, with the
+ * settings at which the mean may be the target and those at which one new run may read it: where the interval of the
+ * prediction holds the target. For least squares that is Fieller's interval, on a straight line, also one in
+ * logarithms, the exact one. An end without a bound is null, as where the slope is not clearly other than 0.
  *
- * @param options.target in the response's own unit
- * @param options.at the other factors; their median or commonest level where not given
- * @param options.readings number of new runs whose mean is to be the target; without it the true mean is
- * @returns a problem with code `unknownColumn`, `outsideDomain` or `targetNotReached`
+ * @returns a problem with code `unknownColumn`, `outsideDomain` or `targetNotReached`, or why there is no prediction
  */
 export function settingForTarget(
-  fitted: Fitted,
-  options: { factor: string; target: number; at?: Settings; level?: number; readings?: number },
-): Answer<Reached & { at: Settings }> {
-  const { factor, target, level = 0.95, readings } = options
-  const { frame } = fitted
-  if (!frame.columns.some(({ name }) => name === factor) || factor in frame.levels)
+  { model, frame, formula }: FitOfFormula,
+  { factor, target, level = model.level, ...options }: TargetQuestion,
+): Answer<Pick<TargetSetting, 'setting' | 'lower' | 'upper' | 'oneRun' | 'scope' | 'at'>> {
+  const { scale } = frame
+  const column = frame.columns.find(({ name }) => name === factor)
+  if (!column || factor in frame.levels)
     return refuse('unknownColumn', `${factor} is no numeric column of the model.`, { column: factor })
-  const eta = toModel(frame.scale, target)
+  const eta = toModel(scale, target)
   if (!Number.isFinite(eta))
-    return refuse('outsideDomain', `${frame.scale.name} cannot be ${target} on the model’s scale.`, {
+    return refuse('outsideDomain', `${scale.name} cannot be ${target} on the model’s scale.`, {
       column: 'target',
     })
   const at = { ...workingPoint(frame), ...options.at }
-  const first = rowAt(fitted, at)
-  if (!first.ok) return first
-  const reached = speedFor(
-    fitted,
-    factor,
-    eta,
-    level,
+  const predicted = (x: number) => widest(model.predict([{ ...at, [factor]: x }], { level }))[0]
+  const first = widest(model.predict([at], { level }))[0]
+  if (!first) return { ok: false, problems: model.cannotPredict([at]) }
+  // On the model's scale; under a root the lower end may be cut off at 0, so the wider side is taken.
+  const along =
+    (of: 'confidence' | 'prediction'): Along =>
     (x) => {
-      const row = rowAt(fitted, { ...at, [factor]: x })
-      return row.ok ? row.value : null
-    },
-    readings,
-  )
-  if (!reached)
+      const found = predicted(x)
+      if (!found) return null
+      const estimate = toModel(scale, found.estimate)
+      const reach = Math.max(...found[of].map((end) => Math.abs(toModel(scale, end) - estimate)))
+      return { estimate, variance: reach ** 2 }
+    }
+  const used = frame.rows.map((row) => column.values[row] as number)
+  const tested = [Math.min(...used), Math.max(...used)] as const
+  const parts = formula.terms.flat().filter((part) => columnOf(part) === factor)
+  const positive = tested[0] > 0 && parts.some(needsPositive)
+  const where = (of: 'confidence' | 'prediction'): Reached | null =>
+    whereReached(along(of), { level: eta, tested, positive, reach: 1 })
+  const [mean, oneRun] = [where('confidence'), where('prediction')]
+  if (!mean || !oneRun)
     return refuse(
       'targetNotReached',
       `The curve does not reach ${target} near the tested settings of ${factor}.`,
       { column: factor },
     )
-  return good({ ...reached, at: { ...at, [factor]: reached.value } })
+  return good({
+    setting: mean.value,
+    lower: mean.lower,
+    upper: mean.upper,
+    oneRun: { lower: oneRun.lower, upper: oneRun.upper },
+    scope: first.scope,
+    at: { ...at, [factor]: mean.value },
+  })
 }
 
-/**
- * The same as a result: with the settings at which one new run may read the target, and in words.
- *
- * @param options.table gives the units
- * @returns problems as of {@link settingForTarget}, and `noDegreesOfFreedom` where nothing tells the scatter
- */
-export function targetSetting(
-  fitted: Fitted,
-  options: { table: Table; factor: string; target: number; at?: Settings; level?: number },
-): Answer<TargetSetting> {
-  const { table, factor, target, level = 0.95 } = options
-  if (fitted.variance === null)
-    return refuse('noDegreesOfFreedom', 'There are as many terms as runs: no interval can be given.')
-  const mean = settingForTarget(fitted, options)
-  if (!mean.ok) return mean
-  const oneRun = settingForTarget(fitted, { ...options, readings: 1 })
-  if (!oneRun.ok) return oneRun
-  const { value, lower, upper, at } = mean.value
+/** Whether a part of a formula has no value at 0 and below. */
+export function needsPositive(part: Expression): boolean {
+  if (part.kind === 'column') return false
+  if (part.kind === 'power') return part.exponent < 0 || needsPositive(part.of)
+  return part.name !== 'exp' || needsPositive(part.of)
+}
+
+/** The same as a result, in words too; problems as of {@link settingForTarget}. */
+export function targetSetting(fit: FitOfFormula, question: TargetQuestion): Answer<TargetSetting> {
+  const found = settingForTarget(fit, question)
+  if (!found.ok) return found
+  const { setting, lower, upper, oneRun, scope } = found.value
+  const { factor, target, level = fit.model.level } = question
   const withUnit = (text: string, name: string) => {
-    const unit = columnNamed(table, name)?.unit ?? ''
+    const unit = fit.model.unitOf(name)
     return unit === '' ? text : `${text} ${unit}`
   }
-  const span = ({ lower, upper }: Reached) =>
-    inWords({ value, lower, upper }, (text) => withUnit(text, factor))
+  const span = (ends: Pick<Reached, 'lower' | 'upper'>) => inWords(ends, (text) => withUnit(text, factor))
   const percent = `${Number((100 * level).toPrecision(6))} %`
-  const { name } = fitted.frame.scale
+  const { name } = fit.frame.scale
   return good({
     column: factor,
-    setting: value,
-    lower,
-    upper,
-    oneRun: { lower: oneRun.value.lower, upper: oneRun.value.upper },
-    scope: 'sameSession',
-    at,
+    ...found.value,
     words:
-      `The fit reaches ${name} ${withUnit(String(target), name)} at ${factor} ${withUnit(number(value), factor)}. ` +
-      `With ${percent} confidence its mean is reached ${span(mean.value)}; one new run may read it ${span(oneRun.value)}.`,
+      `The fit reaches ${name} ${withUnit(String(target), name)} at ${factor} ${withUnit(number(setting), factor)}. ` +
+      `With ${percent} confidence its mean is reached ${span({ lower, upper })}; one new run` +
+      `${scope === 'otherSession' ? ' of another session' : ''} may read it ${span(oneRun)}.`,
   })
 }
 
 const number = (value: number) => String(Number(value.toPrecision(4)))
 
 /** An interval of settings in words; an end that the data do not give is said to be missing. */
-function inWords({ lower, upper }: Reached, withUnit: (text: string) => string): string {
+function inWords(
+  { lower, upper }: Pick<Reached, 'lower' | 'upper'>,
+  withUnit: (text: string) => string,
+): string {
   if (lower !== null && upper !== null) return `between ${number(lower)} and ${withUnit(number(upper))}`
   if (lower !== null) return `above ${withUnit(number(lower))}, with no upper end in these runs`
   if (upper !== null) return `below ${withUnit(number(upper))}, with no lower end in these runs`

@@ -80,7 +80,7 @@ describe('the setting for a target', () => {
     [['--target', '50', '--at', 'speed=10'], 2, 'badOption'],
     [['--target', '50', '--find', 'humidity'], 2, 'unknownColumn'],
     [['--find', 'speed'], 2, 'badOption'],
-    [['--target', '50', '--robust', 'huber'], 2, 'badOption'],
+    [['--target', '50', '--surface', 'gp'], 2, 'badOption'],
     [['--box-cox', '--robust', 'huber'], 2, 'badOption'],
   ])('%j ends with %i', async (args, exit, code) => {
     const refusal = await refusalOf(['fit', data('cars.csv'), '--model', 'dist ~ speed', ...args])

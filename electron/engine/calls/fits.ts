@@ -4,7 +4,7 @@ import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { dataFor, fitOfKindInput } from './study-fit.ts'
+import { dataFor, fitInput, fitOfKindInput } from './study-fit.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
 type Names =
@@ -14,6 +14,8 @@ type Names =
   | 'fits.curve'
   | 'fits.contour'
   | 'fits.predict'
+  | 'fits.target'
+  | 'fits.transformation'
   | 'fits.compareModels'
 
 export const fits: Handlers<Names> = {
@@ -73,6 +75,21 @@ export const fits: Handlers<Names> = {
       const input = fitOfKindInput(store, question)
       return input.ok ? good({ ...input.value, at }) : input
     },
+    finish: good,
+  },
+
+  'fits.target': {
+    computation: 'targetSetting',
+    ask({ factor, target, at, ...question }, store) {
+      const input = fitOfKindInput(store, question)
+      return input.ok ? good({ ...input.value, factor, target, at }) : input
+    },
+    finish: good,
+  },
+
+  'fits.transformation': {
+    computation: 'transformation',
+    ask: (question, store) => fitInput(store, question),
     finish: good,
   },
 

@@ -1,6 +1,14 @@
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import type { Answer } from '../../../shared/problem.ts'
-import { comparisonOfModels, contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
+import {
+  comparisonOfModels,
+  contourOfFit,
+  curveOfFit,
+  predictionsOfFit,
+  reportOfFit,
+  targetOfFit,
+  transformationOfRuns,
+} from './fits.ts'
 import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
@@ -16,6 +24,8 @@ export const computations = {
   curve: curveOfFit,
   contour: contourOfFit,
   predictions: predictionsOfFit,
+  targetSetting: targetOfFit,
+  transformation: transformationOfRuns,
   modelComparison: comparisonOfModels,
   nextRun,
   comparison: comparisonOfLots,

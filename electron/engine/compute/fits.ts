@@ -6,8 +6,11 @@ import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
 import type { AnyFit } from '../../../shared/model/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
+import { targetSetting } from '../../../shared/model/target-setting.ts'
+import { transformationOf } from '../../../shared/model/transformation.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import {
+  type FitInput,
   type FitOfKindInput,
   fitRunsByKind,
   namingRuns,
@@ -109,6 +112,32 @@ export function predictionsOfFit({
   const points = at.map((settings) => pointOf(found.value, settings))
   const problems = found.value.model.cannotPredict(points)
   return problems.length > 0 ? { ok: false, problems } : good(found.value.model.predict(points))
+}
+
+/** The setting of a factor at which the fit reaches a target, the other factors as of {@link predictionsOfFit}. */
+export function targetOfFit({
+  factor,
+  target,
+  at,
+  ...input
+}: FitOfKindInput & { factor: string; target: number; at: Settings }): Answer<Result<'fits.target'>> {
+  const found = fitRunsByKind(input)
+  if (!found.ok) return found
+  const formula = parseFormula(input.model)
+  if (!formula.ok) return formula
+  const { model, frame } = found.value
+  return targetSetting({ model, frame, formula: formula.value }, { factor, target, at })
+}
+
+/** Which transformation of the response the runs support. */
+export function transformationOfRuns({
+  found,
+  model,
+  level,
+}: FitInput): Answer<Result<'fits.transformation'>> {
+  const { table, runs } = found.data
+  const answer = transformationOf({ table, model, ...(level === undefined ? {} : { level }) })
+  return answer.ok ? answer : { ok: false, problems: namingRuns(answer.problems, runs) }
 }
 
 /** Models side by side; a run stands in the sentences by its code. */

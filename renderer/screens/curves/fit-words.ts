@@ -6,6 +6,9 @@ import { type ResponseScale, responseScale, toMeasured } from '../../../shared/m
 /** Beyond this a studentized residual is worth a search for its cause (common practice, no source). */
 export const noticeable = 3
 
+/** A run of less weight in a robust fit is named: it lies two scales or more from the fit. */
+export const countsLess = 0.7
+
 /** A sentence with its tone: plain, or a warning that changes what one should do next. */
 export type Sentence = { words: string; tone: 'plain' | 'warning' }
 
@@ -123,4 +126,16 @@ export function termWords(
   if (/^[A-Za-z_]\w*$/.test(term.term) && term.term !== 'constant')
     return `one unit more changes ${scale.name} by ${fixed(100 * (Math.exp(term.estimate) - 1), 3)} %`
   return ''
+}
+
+/** Between which settings something lies; an end without a bound is said to be missing. */
+export function spanWords(
+  { lower, upper }: { lower: number | null; upper: number | null },
+  unit: string,
+): string {
+  const number = (value: number) => String(Number(value.toPrecision(4)))
+  if (lower !== null && upper !== null) return `between ${number(lower)} and ${quantity(number(upper), unit)}`
+  if (lower !== null) return `above ${quantity(number(lower), unit)}, with no upper end in these runs`
+  if (upper !== null) return `below ${quantity(number(upper), unit)}, with no lower end in these runs`
+  return 'anywhere, for all that these runs tell'
 }

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { fit, modelComparison, predictionResult } from '../results.ts'
+import { fit, modelComparison, predictionResult, targetSetting, transformation } from '../results.ts'
 import { setting, settings } from '../things.ts'
 import { id, ofStudy, reads } from './call.ts'
 
@@ -91,6 +91,13 @@ export const fits = {
   'fits.curve': reads(fitOfKindArgs.extend({ factor: z.string(), at: settings }), curve),
   'fits.contour': reads(fitOfKindArgs.extend({ x: z.string(), y: z.string(), at: settings }), contour),
   'fits.predict': reads(fitOfKindArgs.extend({ at: z.array(settings).max(1000) }), z.array(predictionResult)),
+  /** The setting of one factor at which the fit reaches a target, in the response's unit, the others at `at`. */
+  'fits.target': reads(
+    fitOfKindArgs.extend({ factor: z.string(), target: z.number(), at: settings }),
+    targetSetting,
+  ),
+  /** Which transformation of the response the readings support under the terms of the model. */
+  'fits.transformation': reads(fitArgs, transformation),
   /** Models side by side; whole plate visits are left out at a time where the runs are grouped in such. */
   'fits.compareModels': reads(
     fitArgs

@@ -53,14 +53,16 @@ describe('where a line reaches a level (Fieller; Draper & Smith, Applied Regress
     return whereReached(
       (x) => {
         const row = rowAt(fitted, { [name]: x })
-        return row.ok ? combination(fitted.solution, row.value) : null
+        if (!row.ok) return null
+        const { estimate, variance } = combination(fitted.solution, row.value)
+        // In σ²; the mean of new readings scatters besides.
+        return { estimate, variance: variance + (readings === undefined ? 0 : 1 / readings) }
       },
       {
         level,
         tested,
         positive: false,
         reach: tQuantile(0.975, df) * (residualStandardDeviation ?? 0),
-        ...(readings === undefined ? {} : { readings }),
       },
     )
   }

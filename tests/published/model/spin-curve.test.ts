@@ -1,13 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { fitWithExponentPrior } from '../../../shared/model/exponent-prior.ts'
+import type { AnyFit } from '../../../shared/model/fit.ts'
 import type { Fitted } from '../../../shared/model/fitted.ts'
-import { settingForTarget } from '../../../shared/model/target-setting.ts'
+import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
 import { closeTo } from './close-to.ts'
 import { dataTable } from './data-table.ts'
 import { fittedModel } from './fitted.ts'
 
-function reached(fitted: Fitted, factor: string, target: number) {
-  const answer = settingForTarget(fitted, { factor, target })
+function reached(fit: AnyFit & { fitted: Fitted }, factor: string, target: number) {
+  const answer = settingForTarget(withFrame(fit), { factor, target })
   if (!answer.ok) throw new Error(answer.problems.map((problem) => problem.message).join('\n'))
   return answer.value
 }
@@ -16,8 +17,8 @@ function reached(fitted: Fitted, factor: string, target: number) {
 // R 4.2.2, from the quadratic in x of (y − a − b·x)² = t²·var(a + b·x).
 describe('the setting for a target', () => {
   test('stopping distances of cars (Ezekiel, 1930), mean of 50', () => {
-    const { fitted } = fittedModel({ table: dataTable('cars.csv'), model: 'dist ~ speed' })
-    const { value, lower, upper } = reached(fitted, 'speed', 50)
+    const fit = fittedModel({ table: dataTable('cars.csv'), model: 'dist ~ speed' })
+    const { setting: value, lower, upper } = reached(fit, 'speed', 50)
     closeTo(value, 17.1851653859, 5e-12)
     closeTo(lower, 16.0641738875, 5e-12)
     closeTo(upper, 18.4749227115, 5e-12)
@@ -25,8 +26,8 @@ describe('the setting for a target', () => {
 
   test('a measured spin curve (University of Pennsylvania, 12 speeds), 0.5 µm', () => {
     const table = dataTable('upenn_resist_spin_curve.csv')
-    const { fitted } = fittedModel({ table, model: 'log(thickness_um) ~ log(rpm)' })
-    const { value, lower, upper } = reached(fitted, 'rpm', 0.5)
+    const fit = fittedModel({ table, model: 'log(thickness_um) ~ log(rpm)' })
+    const { setting: value, lower, upper } = reached(fit, 'rpm', 0.5)
     closeTo(value, 3452.58649593075, 1e-11)
     closeTo(lower, 3355.08405565125, 1e-11)
     closeTo(upper, 3555.60682843545, 1e-11)
@@ -84,7 +85,7 @@ describe('a spin curve of three wafers with an exponent of 0.5 ± 0.05 stated', 
       closeTo(found[i], value, 1e-11)
     })
     expect(prediction?.varianceSource).toBe(scatter ? 'stated' : 'estimated')
-    const { value, lower, upper } = reached(answer.value.fitted, 'speed', 1500)
+    const { setting: value, lower, upper } = reached(answer.value, 'speed', 1500)
     closeTo(value, speed[0] ?? Number.NaN, 1e-10)
     closeTo(lower, speed[1] ?? Number.NaN, 1e-9)
     closeTo(upper, speed[2] ?? Number.NaN, 1e-9)

@@ -5,7 +5,7 @@ import {
   fitWithExponentPrior,
 } from '../../../shared/model/exponent-prior.ts'
 import type { Table } from '../../../shared/model/table.ts'
-import { settingForTarget } from '../../../shared/model/target-setting.ts'
+import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
 import { seeded } from '../../../shared/random.ts'
 import { fittedTo, someRuns, tableOf } from './some-runs.ts'
 
@@ -68,8 +68,8 @@ describe('between the prior and the runs', () => {
     expect(codes(one)).toEqual(['noScatter'])
     const fit = withPrior(one, { scatter: { sd: 0.005, df: 20 } })
     expect(fit.predict([{ speed: 3000 }])[0]?.estimate).toBeCloseTo(1500, 6)
-    const speed = settingForTarget(fit.fitted, { factor: 'speed', target: 1400 })
-    expect(speed.ok && speed.value.value).toBeCloseTo(3000 * (1500 / 1400) ** 2, 4)
+    const speed = settingForTarget(withFrame(fit), { factor: 'speed', target: 1400 })
+    expect(speed.ok && speed.value.setting).toBeCloseTo(3000 * (1500 / 1400) ** 2, 4)
   })
 })
 
@@ -109,14 +109,13 @@ describe('what it refuses', () => {
 })
 
 describe('the setting for a target', () => {
-  const { fitted } = fittedTo(someRuns, 'log(thickness) ~ log(speed) + lot')
+  const fit = fittedTo(someRuns, 'log(thickness) ~ log(speed) + lot')
 
   test('is where the prediction is the target, its ends where the interval touches it', () => {
-    const answer = settingForTarget(fitted, { factor: 'speed', target: 1600, at: { lot: 'B' } })
+    const answer = settingForTarget(withFrame(fit), { factor: 'speed', target: 1600, at: { lot: 'B' } })
     if (!answer.ok) throw new Error('The target was not reached.')
-    const { value, lower, upper, at } = answer.value
-    const fit = fittedTo(someRuns, 'log(thickness) ~ log(speed) + lot')
-    const [here, low, high] = [value, lower ?? 0, upper ?? 0].map(
+    const { setting, lower, upper, at } = answer.value
+    const [here, low, high] = [setting, lower ?? 0, upper ?? 0].map(
       (speed) => fit.predict([{ ...at, speed }])[0],
     )
     expect(here?.estimate).toBeCloseTo(1600, 6)
@@ -126,7 +125,7 @@ describe('the setting for a target', () => {
 
   test('says where it cannot be had', () => {
     const why = (options: Partial<Parameters<typeof settingForTarget>[1]>) => {
-      const answer = settingForTarget(fitted, { factor: 'speed', target: 1600, ...options })
+      const answer = settingForTarget(withFrame(fit), { factor: 'speed', target: 1600, ...options })
       return answer.ok ? [] : answer.problems.map(({ code }) => code)
     }
     expect(why({ factor: 'lot' })).toEqual(['unknownColumn'])

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { fitModel } from '../../../shared/model/fit.ts'
-import { targetSetting } from '../../../shared/model/target-setting.ts'
+import { targetSetting, withFrame } from '../../../shared/model/target-setting.ts'
 import { transformationOf } from '../../../shared/model/transformation.ts'
 
 const speeds = [2000, 2500, 3000, 3500, 4000, 4500]
@@ -15,7 +15,7 @@ const spin = tableOf([1841, 1640, 1502, 1387, 1299, 1226])
 const target = (thickness: number, on = spin, model = 'log(thickness) ~ log(speed)') => {
   const fit = fitModel({ table: on, model })
   if (!fit.ok) throw new Error('not fitted')
-  return targetSetting(fit.value.fitted, { table: on, factor: 'speed', target: thickness })
+  return targetSetting(withFrame(fit.value), { factor: 'speed', target: thickness })
 }
 
 test('the words hold the setting and both intervals, with units', () => {
