@@ -1,3 +1,4 @@
+import type { Fit } from '../../shared/contract/results.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import type { AnyFit } from '../../shared/model/fit.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
@@ -99,9 +100,20 @@ export const fit: Verb = {
       exit: 0,
       json: report,
       text: fitInWords(told, report),
-      notes: [...new Set([...file.value.notes, ...report.problems.map(inWords)])],
+      notes: [...new Set([...file.value.notes, ...report.problems.map(inWords), ...howToState(report)])],
     })
   },
+}
+
+/** The option that gives a variance that these runs hardly tell. */
+function howToState({ problems }: Fit): string[] {
+  const hardlyKnown = ['fewStratumDf', 'zeroVariance']
+  return problems
+    .filter(({ code, column }) => hardlyKnown.includes(code) && column !== 'residual')
+    .map(
+      ({ column: group }) =>
+        `The standard deviation of ${group} is stated with --stated "${group}=SD" or, from some degrees of freedom, "${group}=SD/DF".`,
+    )
 }
 
 /**

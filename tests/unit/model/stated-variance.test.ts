@@ -201,10 +201,10 @@ describe('variances of earlier studies', () => {
     expect(fit.strata[0]).toMatchObject({ source: 'stated', variance: 4 })
   })
 
-  test('are offered, with the option that gives them', () => {
+  test('are offered', () => {
     const { problems } = mixed(sessions({ seed: 2, sessions: 3, runs: 5, between: 2 }))
     expect(problems.find(({ code }) => code === 'fewStratumDf')?.message).toContain(
-      '--stated "session=SD" or, from some degrees of freedom, "session=SD/DF"',
+      'State its standard deviation from earlier studies',
     )
   })
 })
