@@ -3,12 +3,15 @@ import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 
 /** What a plan can tell, in sentences and tables. */
 export function evaluationInWords({ evaluation, runs }: Plan, sigma: number | null): string {
-  const { terms, residualDf, pureErrorDf, dEfficiency } = evaluation
+  const { terms, residualDf, pureErrorDf, dEfficiency, blockEfficiency } = evaluation
   const power = evaluation.smallestDetectable[0]?.power
   const lines = [
     `${runs.length} runs, ${terms.length} terms; ${residualDf} degrees of freedom are left, ${pureErrorDf} of them from repeats.`,
     ...strataInWords(evaluation),
     ...(dEfficiency === null ? [] : [`D-efficiency ${digits(dEfficiency, 4)} %`]),
+    ...(blockEfficiency === null
+      ? []
+      : [`Blocks leave ${digits(blockEfficiency, 4)} % of the information on the effects.`]),
     ...variancesInWords(evaluation),
   ]
   return [

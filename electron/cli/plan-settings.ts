@@ -46,14 +46,10 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
       message: `--visits auto belongs to --design optimal; for ${kind} state a number or leave it out.`,
       column: 'visits',
     })
-  if (
-    auto &&
-    kind === 'optimal' &&
-    ['blocks', 'replicates'].some((option) => Number(given.text(option) ?? 1) > 1)
-  )
+  if (auto && kind === 'optimal' && Number(given.text('replicates') ?? 1) > 1)
     problems.push({
       code: 'badOption',
-      message: '--visits auto is for one block and one replicate: leave out --blocks and --replicates.',
+      message: '--visits auto is for one replicate: leave out --replicates.',
       column: 'visits',
     })
   const whole = (option: string, atLeast: number, atMost = 100) =>

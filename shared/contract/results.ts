@@ -3,7 +3,7 @@ import { factor, runKind, settings } from './things.ts'
 
 /**
  * Results of the computations, in the shapes that the command line prints with --json.
- * Missing numbers are null. Fractions everywhere, percent only under `nonUniformity` and `dEfficiency`.
+ * Missing numbers are null. Fractions everywhere, percent only under `nonUniformity`, `dEfficiency` and `blockEfficiency`.
  */
 
 const number = z.number()
@@ -36,6 +36,8 @@ export const designEvaluation = z.object({
   terms: z.array(z.string()),
   /** Percent: 100·|X′X|^(1/p)/n. */
   dEfficiency: maybe,
+  /** Percent of the information on the effects that blocks leave; 100 where orthogonal, null without blocks. */
+  blockEfficiency: maybe,
   /** In σ². */
   averagePredictionVariance: maybe,
   maximumPredictionVariance: maybe,

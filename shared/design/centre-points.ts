@@ -1,4 +1,5 @@
 import type { Factor } from '../contract/things.ts'
+import { partOf } from './block-contrasts.ts'
 import { combinations, type DesignPoint } from './design-point.ts'
 
 /**
@@ -22,6 +23,13 @@ export function centrePoints(factors: readonly Factor[], count: number): DesignP
 export function evenPlaces(count: number, length: number): number[] {
   if (count <= 1) return count === 1 ? [0] : []
   return Array.from({ length: count }, (_, i) => Math.round((i * (length - 1)) / (count - 1)))
+}
+
+/** The part, from 0, of each of `count` guests among parts in a row: first, last and evenly between. */
+export function partsOfGuests(count: number, parts: number): number[] {
+  return count <= parts
+    ? evenPlaces(count, parts)
+    : Array.from({ length: count }, (_, i) => partOf(i, count, parts))
 }
 
 /** Puts `guests` among `hosts`: first, last and evenly between, both in their given order. */

@@ -2,7 +2,8 @@ import type { Plan, VisitChoice } from '../contract/results.ts'
 import type { DesignSettings, Factor } from '../contract/things.ts'
 import type { Answer } from '../problem.ts'
 import { basisOf, inverseRoot, logDeterminant } from './basis.ts'
-import { columnsOf, type DesignTerm, onlyOf, placeOf } from './design-terms.ts'
+import { withBlocks } from './block-contrasts.ts'
+import { columnsOf, type DesignTerm, onlyOf } from './design-terms.ts'
 import { whitenedColumns } from './error-strata.ts'
 import { averageVariance } from './prediction-variance.ts'
 
@@ -13,12 +14,11 @@ const goodEnough = 0.9
 /** Degrees of freedom without which an effect of the visits must be huge to be seen: at 2 about 6 errors. */
 const enoughDf = 2
 
-/** Whether the number of visits is left to the program: an optimal plan in one block that states none. */
+/** Whether the number of visits is left to the program: an optimal plan in one replicate that states none. */
 export function leavesVisitsOpen(factors: readonly Factor[], design: DesignSettings): boolean {
   return (
     design.kind === 'optimal' &&
     design.visits === undefined &&
-    design.blocks === 1 &&
     design.replicates === 1 &&
     factors.some((factor) => factor.hardToChange)
   )
@@ -27,8 +27,8 @@ export function leavesVisitsOpen(factors: readonly Factor[], design: DesignSetti
 /**
  * Makes the plan with one number of visits after the other and takes the fewest that reach nine tenths of the
  * best precision and leave two degrees of freedom between visits; the best of them where none does. Precision is
- * |X′V⁻¹X|^(1/p)/n (D) or one over the mean variance of a prediction (I), with V = I + ratio·ZZ′: both rise as a
- * number of runs would, so nine tenths of it are what a tenth fewer runs would tell.
+ * |X′V⁻¹X|^(1/p)/n (D) or one over the mean variance of a prediction (I), with V = I + ratio·ZZ′ and given the
+ * blocks: both rise as a number of runs would, so nine tenths of it are what a tenth fewer runs would tell.
  *
  * @param planWith the plan for a number of visits
  * @returns the plan, with the numbers compared
@@ -42,7 +42,8 @@ export function chooseVisits(options: {
 }): Answer<Plan> {
   const { factors, terms, design, runs, planWith } = options
   const hard = (f: number) => factors[f]!.hardToChange
-  const least = Math.min(runs, terms.filter((term) => term.parts.length === 0 || onlyOf(term, hard)).length)
+  const between = terms.filter((term) => term.parts.length === 0 || onlyOf(term, hard)).length
+  const least = Math.min(runs, between + design.blocks - 1)
   const answers = Array.from({ length: Math.min(mostCompared, runs - least + 1) }, (_, i) =>
     planWith(least + i),
   )
@@ -74,24 +75,19 @@ function chosenOf(choices: readonly VisitChoice[]): number {
 
 const better = (a: VisitChoice, b: VisitChoice) => a.relativeEfficiency > b.relativeEfficiency + 1e-9
 
-/** The split plot's precision; 0 where a term cannot be told. */
+/** The split plot's precision, its blocks allowed for; 0 where a term cannot be told. */
 export function precisionOf(
   { factors, runs }: Pick<Plan, 'factors' | 'runs'>,
   terms: readonly DesignTerm[],
   { criterion = 'D', varianceRatio = 1 }: Pick<DesignSettings, 'criterion' | 'varianceRatio'>,
 ): number {
-  const columns = columnsOf(
-    terms,
-    runs.map((run) => placeOf(factors, run.coded)),
-  )
-  const basis = basisOf(
-    whitenedColumns(
-      columns,
-      runs.map((run) => run.plateVisit ?? 0),
-      varianceRatio,
-    ),
-  )
-  if (basis.kept.length < terms.length) return 0
-  if (criterion === 'D') return Math.exp(logDeterminant(basis) / terms.length) / runs.length
-  return 1 / averageVariance({ factors, terms, root: inverseRoot(basis) })
+  const { terms: all, places } = withBlocks(factors, terms, runs)
+  const visits = runs.map((run) => run.plateVisit ?? 0)
+  const basisFor = (some: readonly DesignTerm[]) =>
+    basisOf(whitenedColumns(columnsOf(some, places), visits, varianceRatio))
+  const basis = basisFor(all)
+  if (basis.kept.length < all.length) return 0
+  if (criterion === 'I') return 1 / averageVariance({ factors, terms: all, root: inverseRoot(basis) })
+  const given = logDeterminant(basisFor(all.slice(terms.length)))
+  return Math.exp((logDeterminant(basis) - given) / terms.length) / runs.length
 }

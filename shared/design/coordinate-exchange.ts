@@ -1,5 +1,6 @@
 import type { Factor } from '../contract/things.ts'
 import type { Random } from '../random.ts'
+import { blockContrasts, partOf } from './block-contrasts.ts'
 import { type DesignTerm, type Place, termAt } from './design-terms.ts'
 import { dot, Information } from './information.ts'
 
@@ -19,7 +20,9 @@ export type ExchangeOptions = {
   criterion: 'D' | 'I'
   /** Runs to choose. */
   runs: number
-  /** Runs that are there anyway. */
+  /** How many blocks the runs are shared out over, in their order and as evenly as can be. */
+  blocks: number
+  /** Runs that are there anyway, each with its block, from 0, after its factors. */
   fixed: readonly Place[]
   choices: readonly Choices[]
   /** Whether a run may be made at a place; null where every one may. */
@@ -39,9 +42,12 @@ function mostPasses(runs: number, factors: number, terms: number): number {
 
 /**
  * Chooses runs by coordinate exchange (Meyer & Nachtsheim, Technometrics 37 (1995) 60–69): from many random
- * starts, one factor of one run after another is set to the best of its choices until none improves.
+ * starts, one factor of one run after another is set to the best of its choices until none improves. Blocks
+ * have shifts of their own beside the model's terms (Cook & Nachtsheim, Technometrics 31 (1989) 339–346): as the
+ * sizes of the blocks are settled, |X′X| with them is highest where that of the terms given the blocks is, and
+ * predictions are those for the mean block.
  *
- * @returns the chosen places, or null where no allowed place was found
+ * @returns the chosen places with their block, from 0, after their factors; null where no allowed place was found
  */
 export function exchangeCoordinates(options: ExchangeOptions): Place[] | null {
   const searches: Search[] = []
@@ -72,26 +78,28 @@ class Search {
   readonly places: Place[] = []
   #rows: Float64Array[] = []
   readonly #options: ExchangeOptions
+  readonly #terms: readonly DesignTerm[]
   readonly #information: Information
   readonly #fixedRows: Float64Array[]
   readonly #splits: Split[]
 
   constructor(options: ExchangeOptions) {
     this.#options = options
-    this.#information = new Information(options.factors, options.terms, options.criterion)
+    this.#terms = [...options.terms, ...blockContrasts(options.factors.length, options.blocks)]
+    this.#information = new Information(options.factors, this.#terms, options.criterion)
     this.#fixedRows = options.fixed.map((place) => this.#information.rowAt(place))
-    this.#splits = options.factors.map((_, f) => splitBy(options.terms, f))
+    this.#splits = options.factors.map((_, f) => splitBy(this.#terms, f))
   }
 
   /** Draws a random start; false where the places drawn are all forbidden. */
   begin(): boolean {
-    const { runs, choices, random, allowed } = this.#options
+    const { runs, blocks, choices, random, allowed } = this.#options
     for (let i = 0; i < runs; i++) {
       let place: Place | undefined
       for (let attempt = 0; attempt < 2000 && place === undefined; attempt++) {
-        const drawn = Float64Array.from(
-          choices,
-          ({ coarse }) => coarse[random.below(coarse.length)] as number,
+        const drawn = Float64Array.of(
+          ...choices.map(({ coarse }) => coarse[random.below(coarse.length)] as number),
+          partOf(i, runs, blocks),
         )
         if (allowed === null || allowed(drawn)) place = drawn
       }
@@ -110,8 +118,8 @@ class Search {
   }
 
   climb(stage: 'coarse' | 'fine'): void {
-    const { runs, factors, terms } = this.#options
-    for (let pass = mostPasses(runs, factors.length, terms.length); pass > 0; pass--) {
+    const { runs, factors } = this.#options
+    for (let pass = mostPasses(runs, factors.length, this.#terms.length); pass > 0; pass--) {
       const before = this.score()
       for (let i = 0; i < this.places.length; i++)
         for (let f = 0; f < factors.length; f++) this.#improve(i, f, stage)

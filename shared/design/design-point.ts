@@ -7,6 +7,8 @@ export type DesignPoint = {
   coded: (number | string)[]
   /** Number of its visit, where the design itself shares its runs out over visits. */
   visit?: number
+  /** Number of its block, from 1, where the design itself shares its runs out over blocks. */
+  block?: number
 }
 
 /** A run before it has a place in the order. */
@@ -33,7 +35,7 @@ export function draftRuns(
     const settled = factors.map((factor, f) => settle(factor, point.coded[f] as number | string))
     return {
       standardOrder: firstNumber + i,
-      block: 1,
+      block: point.block ?? 1,
       kind: point.kind,
       settings: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.setting])),
       coded: Object.fromEntries(factors.map((factor, f) => [factor.name, settled[f]!.coded])),

@@ -42,7 +42,7 @@ export function drawDesign(options: {
   forbidden: Forbidden
   random: Random
 }): Answer<DrawnDesign> {
-  const { factors, settings, kept, centres, forbidden, random } = options
+  const { factors, settings, kept, forbidden, random } = options
   const { kind } = settings
   if (forbidden !== nothingForbidden && kind !== 'full' && kind !== 'optimal')
     return refuse(
@@ -66,7 +66,7 @@ export function drawDesign(options: {
     case 'space':
       return spaceFilling(factors, settings, kept, random)
     case 'optimal':
-      return optimal({ ...options, fixed: [...kept, ...centres] })
+      return optimal(options)
   }
 }
 

@@ -17,7 +17,7 @@ import { termsOfFormula } from './formula-terms.ts'
 import { keptRuns } from './kept-runs.ts'
 import { runsOf } from './optimal.ts'
 import { orderRuns } from './run-order.ts'
-import { settingKey } from './visits.ts'
+import { type SplitRuns, settingKey } from './visits.ts'
 
 /** The largest plan; more is refused, since nobody coats it and a slip of the finger makes it. */
 const mostRuns = 500
@@ -87,7 +87,7 @@ function planOnce({ factors, design, bench, terms, usual, forbidden, kept }: Par
   if (!drawn.ok) return drawn
   const wrong = checkSize(factors, design, drawn.value, kept.length, forbiddenCentre)
   if (wrong !== null) return { ok: false, problems: [wrong] }
-  const runs = inBlocks(factors, designRuns(factors, design, drawn.value), terms, design, random)
+  const runs = designRuns(factors, design, drawn.value, split(factors, terms, random))
   const ordered = orderRuns({
     factors,
     kept: kept,
@@ -152,9 +152,16 @@ function checkSize(
   return null
 }
 
-function designRuns(factors: readonly Factor[], design: DesignSettings, drawn: DrawnDesign): DraftRun[] {
-  const runs = draftRuns(factors, drawn.points())
-  return Array.from({ length: design.replicates }, () => runs).flat()
+function designRuns(
+  factors: readonly Factor[],
+  design: DesignSettings,
+  drawn: DrawnDesign,
+  split: SplitRuns,
+): DraftRun[] {
+  const points = drawn.points()
+  const once = draftRuns(factors, points)
+  const runs = Array.from({ length: design.replicates }, () => once).flat()
+  return points.every((point) => point.block !== undefined) ? runs : inBlocks(runs, design, split)
 }
 
 /** Standard order counts on from the runs already made. */
@@ -162,27 +169,20 @@ function numbered(runs: readonly DraftRun[], kept: number): DraftRun[] {
   return runs.map((run, i) => ({ ...run, standardOrder: kept + i + 1 }))
 }
 
-/** Whole replicates to each block where they divide, otherwise the runs split so that effects stay clear. */
-function inBlocks(
-  factors: readonly Factor[],
-  runs: readonly DraftRun[],
-  terms: readonly DesignTerm[],
-  design: DesignSettings,
-  random: Random,
-): DraftRun[] {
-  const { blocks, replicates } = design
+/** Runs that the design itself has no block for: whole replicates to each block where they divide, otherwise the runs split so that effects stay clear. */
+function inBlocks(runs: readonly DraftRun[], { blocks, replicates }: DesignSettings, split: SplitRuns) {
   if (blocks === 1) return [...runs]
   if (replicates % blocks === 0)
     return runs.map((run, i) => ({ ...run, block: Math.floor((i * blocks) / runs.length) + 1 }))
-  const block = split(factors, terms, random)(runs, blocks)
+  const block = split(runs, blocks)
   return runs.map((run, i) => ({ ...run, block: block[i] as number }))
 }
 
 /** Shares runs out so that the effects stay clear of the parts, main effects before the others. */
-function split(factors: readonly Factor[], terms: readonly DesignTerm[], random: Random) {
+function split(factors: readonly Factor[], terms: readonly DesignTerm[], random: Random): SplitRuns {
   const effects = terms.filter((term) => term.parts.length > 0)
   const hard = factors.filter((factor) => factor.hardToChange)
-  return (runs: readonly DraftRun[], parts: number): number[] =>
+  return (runs, parts) =>
     splitIntoBlocks({
       columns: columnsOf(
         effects,

@@ -1,6 +1,8 @@
 import type { DesignSettings, Factor, Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import type { Random } from '../random.ts'
+import { inBlock } from './block-contrasts.ts'
+import { partsOfGuests } from './centre-points.ts'
 import { fromCoded, gridOf, roundToStep, settle, stepsWithin, toCoded } from './code.ts'
 import { type Choices, exchangeCoordinates } from './coordinate-exchange.ts'
 import type { DesignPoint } from './design-point.ts'
@@ -16,33 +18,39 @@ const coarseValues = 21
  * A design made for a model: the runs that narrow its coefficients (D) or its predictions over the region (I)
  * most, found by coordinate exchange from many seeded starts. Factors with a step take only its settings;
  * factors that are hard to change take only the levels of their grid. With a number of visits the design is a
- * split plot made for the stated variance between them.
+ * split plot made for the stated variance between them. Blocks are part of the search: their shifts are told
+ * apart from the model's terms, and every visit lies in one block. Several replicates are made without blocks,
+ * since each is then a block's or shared out over the blocks afterwards.
  *
- * @param options.fixed runs that are there anyway: already made, and centre points
+ * @param options.kept runs already made, which count to the first block
+ * @param options.centres centre points, which are spread over the blocks
  */
 export function optimal(options: {
   factors: readonly Factor[]
   settings: DesignSettings
   terms: readonly DesignTerm[]
-  fixed: readonly Place[]
+  kept: readonly Place[]
+  centres: readonly Place[]
   forbidden: Forbidden
   random: Random
 }): Answer<DrawnDesign> {
-  const { factors, settings, terms, fixed, forbidden, random } = options
-  const runs = runsOf(settings, terms, fixed.length)
-  if (runs + fixed.length < terms.length)
-    return refuse(
-      'tooFewRuns',
-      `The model has ${terms.length} terms and needs at least as many runs; there are ${runs + fixed.length}. ` +
-        'Plan more runs or a smaller model.',
-      { column: 'runs' },
-    )
+  const { factors, settings, terms, kept, centres, forbidden, random } = options
+  const blocks = settings.replicates > 1 ? 1 : settings.blocks
+  const there = kept.length + centres.length
+  const runs = runsOf(settings, terms, there)
+  if (runs + there < terms.length + blocks - 1)
+    return refuse('tooFewRuns', fewRunsWords(terms.length, blocks, runs + there), { column: 'runs' })
+  const blockOfCentre = partsOfGuests(centres.length, blocks)
+  const fixed = [
+    ...kept.map((place) => inBlock(place, 0)),
+    ...centres.map((place, c) => inBlock(place, blockOfCentre[c] as number)),
+  ]
   const criterion = settings.criterion ?? 'D'
   const choices = factors.map((factor) => choicesOf(factor, forbidden.limits[factor.name] ?? []))
   const allowed =
     forbidden === nothingForbidden ? null : (place: Place) => !forbidden.forbids(settingsAt(factors, place))
-  const search = { factors, terms, criterion, runs, fixed, choices, allowed, random }
-  const starts = startsFor(runs, factors.length, terms.length)
+  const search = { factors, terms, criterion, runs, blocks, fixed, choices, allowed, random }
+  const starts = startsFor(runs, factors.length, terms.length + blocks - 1)
   const { visits, varianceRatio = 1 } = settings
   let chosen: { place: Place; visit?: number }[] | null
   if (visits !== undefined && factors.some((factor) => factor.hardToChange)) {
@@ -54,8 +62,9 @@ export function optimal(options: {
     return refuse('nothingLeft', 'The combinations to leave out leave nothing to run, or next to nothing.', {
       column: 'forbid',
     })
-  const points = chosen.map(({ place, visit }) => pointAt(factors, place, visit))
+  const points = chosen.map(({ place, visit }) => pointAt(factors, place, visit, settings.replicates === 1))
   const aim = criterion === 'D' ? 'the coefficients of the model' : 'the predictions over the region'
+  const inBlocks = blocks === 1 ? '' : ` beside the shifts of ${blocks} blocks`
   const inVisits =
     chosen[0]?.visit === undefined
       ? ''
@@ -63,20 +72,42 @@ export function optimal(options: {
   return good({
     size: runs,
     points: () => points,
-    words: `The ${runs} runs that narrow ${aim} most${inVisits} (${criterion}-optimal, by a seeded search).`,
+    words:
+      `The ${runs} runs that narrow ${aim} most${inBlocks}${inVisits} ` +
+      `(${criterion}-optimal, by a seeded search).`,
   })
 }
 
-/** How many runs an optimal design has: four more than terms unless stated, runs that are there anyway among them. */
+function fewRunsWords(terms: number, blocks: number, runs: number): string {
+  const needs =
+    blocks === 1
+      ? `The model has ${terms} terms and needs at least as many runs`
+      : `The model has ${terms} terms and ${blocks} blocks take ${blocks - 1} more, which needs at least ` +
+        `${terms + blocks - 1} runs`
+  const fewer = blocks === 1 ? 'a smaller model' : 'fewer blocks or a smaller model'
+  return `${needs}; there are ${runs}. Plan more runs, or ${fewer}.`
+}
+
+/**
+ * How many runs an optimal design has: unless stated four more than terms and further blocks, runs that are there
+ * anyway among them.
+ */
 export function runsOf(settings: DesignSettings, terms: readonly DesignTerm[], fixed: number): number {
-  return settings.runs ?? Math.max(1, terms.length + 4 - fixed)
+  return settings.runs ?? Math.max(1, terms.length + settings.blocks - 1 + 4 - fixed)
 }
 
 function checkVisits(settings: DesignSettings, visits: number, runs: number) {
-  if (settings.blocks > 1 || settings.replicates > 1)
-    return refuse('visitsAlone', 'An optimal plan with a number of visits has one block and one replicate.', {
+  if (settings.replicates > 1)
+    return refuse('visitsAlone', 'An optimal plan with a number of visits has one replicate.', {
       column: 'visits',
     })
+  if (visits < settings.blocks)
+    return refuse(
+      'tooFewVisits',
+      `Each visit lies in one block, so ${visits} ${visits === 1 ? 'visit does' : 'visits do'} not fill ` +
+        `${settings.blocks} blocks. Take at least ${settings.blocks} visits, or fewer blocks.`,
+      { column: 'visits' },
+    )
   return visits <= runs
     ? null
     : refuse('tooManyVisits', `There are more visits (${visits}) than runs (${runs}) to make in them.`, {
@@ -84,11 +115,21 @@ function checkVisits(settings: DesignSettings, visits: number, runs: number) {
       })
 }
 
-function pointAt(factors: readonly Factor[], place: Place, visit: number | undefined): DesignPoint {
+function pointAt(
+  factors: readonly Factor[],
+  place: Place,
+  visit: number | undefined,
+  blocked: boolean,
+): DesignPoint {
   const coded = factors.map((factor, f) =>
     factor.kind === 'categorical' ? (factor.levelNames[place[f]!] as string) : place[f]!,
   )
-  return visit === undefined ? { kind: 'optimal', coded } : { kind: 'optimal', coded, visit }
+  return {
+    kind: 'optimal',
+    coded,
+    ...(visit === undefined ? {} : { visit }),
+    ...(blocked ? { block: (place[factors.length] as number) + 1 } : {}),
+  }
 }
 
 /** More starts for small problems, fewer for large, so that the search stays short. */

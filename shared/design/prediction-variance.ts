@@ -48,6 +48,8 @@ export function momentMatrix(factors: readonly Factor[], terms: readonly DesignT
 }
 
 function momentOf(factors: readonly Factor[], parts: DesignTerm['parts']): number {
+  // Predicted is the mean block, where contrasts of blocks, the coordinate after the factors, are 0.
+  if (parts.some((part) => part.factor >= factors.length)) return 0
   let product = 1
   factors.forEach((factor, f) => {
     const own = parts.filter((part) => part.factor === f)

@@ -1,5 +1,6 @@
 import type { Factor } from '../contract/things.ts'
 import type { Random } from '../random.ts'
+import { blockContrasts, partOf } from './block-contrasts.ts'
 import type { Choices } from './coordinate-exchange.ts'
 import { type DesignTerm, type Place, termAt } from './design-terms.ts'
 import { factorize, invert } from './information.ts'
@@ -12,9 +13,11 @@ export type VisitExchangeOptions = {
   runs: number
   /** How many visits the runs are shared out over, as evenly as can be. */
   visits: number
+  /** How many blocks the visits are shared out over, as evenly as can be. */
+  blocks: number
   /** Visit variance over run variance. */
   varianceRatio: number
-  /** Runs that are there anyway, taken as runs with no visit error of their own. */
+  /** Runs that are there anyway, with their block, from 0, after their factors; taken to have no visit error. */
   fixed: readonly Place[]
   choices: readonly Choices[]
   allowed: ((place: Place) => boolean) | null
@@ -32,7 +35,8 @@ const finished = 3
 /**
  * Chooses the runs of a split plot by coordinate exchange (Goos & Vandebroek, Technometrics 45 (2003) 235–245;
  * Jones & Goos, Applied Statistics 56 (2007) 347–364): the hard factors of a whole visit and the other factors
- * of single runs are set in turn to the best of their choices. The information is X′V⁻¹X with V = I + ratio·ZZ′.
+ * of single runs are set in turn to the best of their choices. The information is X′V⁻¹X with V = I + ratio·ZZ′;
+ * each visit lies in one block, and the shifts of the blocks stand beside the model's terms.
  *
  * @returns the runs, or null where no allowed place was found
  */
@@ -57,6 +61,7 @@ class Search {
   runs: VisitRun[] = []
   score = Number.NEGATIVE_INFINITY
   readonly #options: VisitExchangeOptions
+  readonly #terms: readonly DesignTerm[]
   readonly #members: number[][]
   readonly #moments: Float64Array | null
   readonly #fixed: Float64Array
@@ -68,11 +73,13 @@ class Search {
   #total: Float64Array
 
   constructor(options: VisitExchangeOptions) {
-    const { runs, visits, factors, terms, criterion } = options
+    const { runs, visits, blocks, factors, criterion } = options
+    const terms = [...options.terms, ...blockContrasts(factors.length, blocks)]
     const size = terms.length ** 2
     this.#options = options
+    this.#terms = terms
     this.#members = Array.from({ length: visits }, (_, v) =>
-      Array.from({ length: runs }, (_, i) => i).filter((i) => Math.floor((i * visits) / runs) === v),
+      Array.from({ length: runs }, (_, i) => i).filter((i) => partOf(i, runs, visits) === v),
     )
     this.#moments = criterion === 'I' ? momentMatrix(factors, terms) : null
     const fixedRows = options.fixed.map((place) => rowAt(terms, place))
@@ -82,7 +89,7 @@ class Search {
   }
 
   begin(): boolean {
-    const { choices, factors, random, allowed } = this.#options
+    const { choices, factors, visits, blocks, random, allowed } = this.#options
     const draw = (f: number) => choices[f]!.coarse[random.below(choices[f]!.coarse.length)] as number
     for (const [visit, members] of this.#members.entries()) {
       let done = false
@@ -90,8 +97,9 @@ class Search {
         const hard = factors.map((_, f) => draw(f))
         const drawn = members.map(() => {
           for (let again = 0; again < 50; again++) {
-            const place = Float64Array.from(factors, (factor, f) =>
-              factor.hardToChange ? hard[f]! : draw(f),
+            const place = Float64Array.of(
+              ...factors.map((factor, f) => (factor.hardToChange ? hard[f]! : draw(f))),
+              partOf(visit, visits, blocks),
             )
             if (allowed === null || allowed(place)) return { place, visit }
           }
@@ -123,7 +131,8 @@ class Search {
 
   /** Sets factor f of the given runs of a visit, all alike, to the best of its choices. */
   #improve(visit: number, moved: readonly number[], f: number, choices: Float64Array): void {
-    const { terms, allowed } = this.#options
+    const { allowed } = this.#options
+    const terms = this.#terms
     const rows = this.#members[visit]!.map((i) => this.#rows[i]!)
     const ranks = moved.map((i) => this.#members[visit]!.indexOf(i))
     const movedPlaces = moved.map((i) => this.runs[i]!.place)
@@ -163,7 +172,7 @@ class Search {
   }
 
   #scoreOf(matrix: Float64Array): number {
-    const p = this.#options.terms.length
+    const p = this.#terms.length
     for (let i = 0; i < p; i++) matrix[i + i * p]! += 1e-9 * this.runs.length
     if (this.#moments === null) return factorize(matrix, p)
     invert(matrix, this.#scratch, p)
@@ -173,7 +182,7 @@ class Search {
   }
 
   #refresh(): void {
-    const { terms } = this.#options
+    const terms = this.#terms
     this.#rows = this.runs.map((run) => rowAt(terms, run.place))
     this.#parts = this.#members.map((members) =>
       informationOf(

@@ -1,7 +1,7 @@
 import type { Factor } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import type { Random } from '../random.ts'
-import { evenPlaces } from './centre-points.ts'
+import { evenPlaces, partsOfGuests } from './centre-points.ts'
 import type { DraftRun } from './design-point.ts'
 
 /** A stretch at one setting of the hard-to-change factors. */
@@ -156,10 +156,7 @@ function placeCentres(visits: Visit[], centres: readonly DraftRun[], hard: reado
         homes.push(last)
       }
     }
-    const places =
-      guests.length <= homes.length
-        ? evenPlaces(guests.length, homes.length)
-        : guests.map((_, i) => Math.floor((i * homes.length) / guests.length))
+    const places = partsOfGuests(guests.length, homes.length)
     guests.forEach((guest, i) => {
       homes[places[i] as number]?.centres.push(guest)
     })

@@ -118,6 +118,7 @@ function optimalDesign(): string {
     terms,
     criterion: 'D',
     runs: 24,
+    blocks: 1,
     fixed: [],
     choices,
     allowed: null,

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { answerOf, evenfilm, fileWith, folder, refusalOf } from './evenfilm.ts'
+import { answerOf, evenfilm, evenfilmHere, fileWith, folder, refusalOf } from './evenfilm.ts'
 import { shapes } from './shapes.ts'
 
 const sweep = [
@@ -70,6 +70,22 @@ describe('plan', () => {
       { speed: 4500, time: 60 },
     ])
     expect(plan.runs.filter(({ kind }) => kind === 'optimal')).toHaveLength(4)
+  })
+
+  test('compares numbers of visits and takes the fewest that do, in blocks too', async () => {
+    const factors = ['--factor', 'speed=2000:4500', '--factor', 'bake=90:110 degC hard']
+    const optimal = ['plan', ...factors, '--design', 'optimal', '--runs', '10']
+    const plan = await answerOf([...optimal, '--visits', 'auto'], shapes.plan)
+    const chosen = plan.visitChoices?.filter((choice) => choice.chosen) ?? []
+    expect(chosen).toHaveLength(1)
+    expect(new Set(plan.runs.map((run) => run.plateVisit)).size).toBe(chosen[0]?.visits)
+    const said = await evenfilmHere([...optimal, '--visits', 'auto'])
+    expect(said.stdout).toContain('Numbers of visits compared')
+    const inBlocks = await answerOf([...optimal, '--visits', '4', '--blocks', '2'], shapes.plan)
+    expect(new Set(inBlocks.runs.map((run) => `${run.block}, ${run.plateVisit}`)).size).toBe(4)
+    expect(inBlocks.evaluation.blockEfficiency).toBeGreaterThan(90)
+    const few = await refusalOf([...optimal, '--visits', '2', '--blocks', '3'])
+    expect(few).toMatchObject({ exit: 2, codes: ['tooFewVisits'] })
   })
 
   test('writes the run table and says the order in words', async () => {

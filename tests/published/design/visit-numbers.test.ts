@@ -55,8 +55,8 @@ describe('where the number of visits is left open', () => {
     expect(plan).toEqual(planOf({ visits: chosen?.visits }))
   })
 
-  test('a stated number, an easy plan and blocks compare nothing', () => {
+  test('a stated number compares nothing; each further block asks for one visit more', () => {
     expect(planOf({ visits: 4 }).visitChoices).toBeUndefined()
-    expect(planOf({ blocks: 2 }).visitChoices).toBeUndefined()
+    expect(planOf({ blocks: 2 }).visitChoices?.map((choice) => choice.visits)[0]).toBe(4)
   })
 })

@@ -55,6 +55,7 @@ describe.each([
       criterion: 'D',
       runs: visits * each,
       visits,
+      blocks: 1,
       varianceRatio,
       fixed: [],
       choices: [three, three],
@@ -92,12 +93,32 @@ describe('an optimal plan in visits', () => {
     expect(plan.runs.every((run) => !('visit' in run))).toBe(true)
   })
 
-  test('is refused with blocks, which its visits do not know', () => {
-    const refused = makePlan({
-      factors: [speed, bake],
-      design: fullDesign({ kind: 'optimal', runs: 12, visits: 4, blocks: 2 }),
-      bench,
+  test('in blocks has every visit in one of them, and needs a visit for each', () => {
+    const inBlocks = (visits: number, blocks: number) =>
+      makePlan({
+        factors: [speed, bake],
+        design: fullDesign({ kind: 'optimal', runs: 12, visits, blocks, centre: 3 }),
+        bench,
+      })
+    const made = inBlocks(4, 2)
+    if (!made.ok) throw new Error(JSON.stringify(made.problems))
+    const fresh = made.value.runs.filter((run) => run.kind === 'optimal')
+    const blockOf = new Map(fresh.map((run) => [run.plateVisit, run.block]))
+    expect([...blockOf.values()].sort()).toEqual([1, 1, 2, 2])
+    for (const run of fresh) expect(run.block).toBe(blockOf.get(run.plateVisit))
+    expect(made.value.designInWords).toContain('beside the shifts of 2 blocks for 4 visits')
+    const refused = inBlocks(2, 3)
+    expect(refused.ok ? null : refused.problems[0]).toEqual({
+      code: 'tooFewVisits',
+      message:
+        'Each visit lies in one block, so 2 visits do not fill 3 blocks. Take at least 3 visits, or fewer blocks.',
+      column: 'visits',
     })
+  })
+
+  test('is refused with replicates', () => {
+    const design = fullDesign({ kind: 'optimal', runs: 12, visits: 4, replicates: 2 })
+    const refused = makePlan({ factors: [speed, bake], design, bench })
     expect(refused.ok ? null : refused.problems[0]).toMatchObject({ code: 'visitsAlone', column: 'visits' })
   })
 })
