@@ -5,7 +5,8 @@ import { fitOf } from './fitted.ts'
 
 // Certified values of the NIST Statistical Reference Datasets, analysis of variance and univariate summaries
 // (National Institute of Standards and Technology, public domain): sets whose constant hides the scatter. They are
-// read as a person's file is, so that digits beyond a double count.
+// read as a person's file is, so that digits beyond a double count. From memory: the values of SmLs04–09 (they are
+// those of SmLs01–03), the rules of the NumAcc sets and the residual standard deviation of SiRstv.
 
 const oneWay = (text: string) => fitOf({ table: writtenTable(text, ['treatment']), model: 'y ~ treatment' })
 

@@ -4,7 +4,8 @@ import { dataTable } from './data-table.ts'
 import { fitOf } from './fitted.ts'
 
 // Certified values of the NIST Statistical Reference Datasets, linear regression and analysis of variance
-// (National Institute of Standards and Technology, public domain). Data in tests/data/strd_*.csv.
+// (National Institute of Standards and Technology, public domain). Data in tests/data/strd_*.csv. From memory: the sums
+// of squares of Pontius and part of those of Wampler4 and 5.
 
 const powers = (degree: number) =>
   Array.from({ length: degree }, (_, i) => (i === 0 ? 'x' : `x^${i + 1}`)).join(' + ')
