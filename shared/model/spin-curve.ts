@@ -44,7 +44,7 @@ const exponent = 'apparent exponent'
  * Parameters are named `K`, `apparent exponent` and `offset`, by lot `K[A]`. The searches start from straight lines of
  * log(thickness − offset) on log(speed).
  *
- * @returns problems where a column is missing or holds what has no logarithm, where a lot has fewer runs than
+ * @returns problems where a column is missing or holds what has no logarithm, where a lot has fewer runs or speeds than
  * parameters, or where its search does not converge
  */
 export function fitSpinCurve(options: SpinCurveOptions): Answer<FittedEquation> {
@@ -75,7 +75,8 @@ export function fitSpinCurve(options: SpinCurveOptions): Answer<FittedEquation> 
   const curve = curveByLot({ frame, response, law, by, lots })
   const few = curve.parts.flatMap((part, l) => {
     const runs = runsOf(frame, by, lots[l] ?? null)
-    const problem = fewRuns({ ...frame, rows: runs }, part.which.length)
+    const problem =
+      fewRuns({ ...frame, rows: runs }, part.which.length) ?? fewSpeeds(frame, runs, speed, part.which.length)
     return problem ? [inLot(problem, by, lots[l])] : []
   })
   if (few.length > 0) return { ok: false, problems: few }
@@ -96,6 +97,18 @@ export function fitSpinCurve(options: SpinCurveOptions): Answer<FittedEquation> 
   const place = { ...placeAt(parameters, evaluation, bounds), reason: 'converged' as const }
   const ended = leastSum(curve.evaluate, place, bounds)
   return good(fittedEquation({ curve, ended, search, table, level, session: options.session, problems: [] }))
+}
+
+/** Runs repeated at too few speeds leave a parameter open. */
+function fewSpeeds(frame: Frame, runs: readonly number[], speed: string, parameters: number): Problem | null {
+  const values = frame.columns.find(({ name }) => name === speed)?.values ?? []
+  const speeds = new Set(runs.map((row) => values[row])).size
+  if (speeds >= parameters) return null
+  return {
+    code: 'fewSpeeds',
+    message: `The curve has ${parameters} parameters, the runs only ${speeds} different ${speeds === 1 ? 'speed' : 'speeds'}.`,
+    column: speed,
+  }
 }
 
 function open(count: number, sign: number): number[] {

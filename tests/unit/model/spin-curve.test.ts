@@ -50,7 +50,12 @@ describe('what a spin curve cannot be fitted to', () => {
       {},
       { code: 'outsideDomain', row: 7, column: 'thickness' },
     ],
-    ['one speed only', tableOf({ speed: speed.map(() => 3000), thickness }), {}, { code: 'didNotConverge' }],
+    [
+      'one speed only',
+      tableOf({ speed: speed.map(() => 3000), thickness }),
+      {},
+      { code: 'fewSpeeds', column: 'speed' },
+    ],
     [
       'a column called offset',
       tableOf({ offset: speed, thickness }),
