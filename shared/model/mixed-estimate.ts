@@ -4,10 +4,7 @@ import { exactInside, type GroupMeans, groupMeans, strataDf } from './group-mean
 import type { MixedFit, VarianceSource } from './mixed-fit.ts'
 import type { GroupTree } from './nested-groups.ts'
 import { type RestrictedMaximum, restrictedMaximum } from './restricted-maximum.ts'
-import type { StatedVariance } from './stated-variance.ts'
-
-/** With fewer degrees of freedom a variance is hardly known (at 3, its 95 % interval spans a factor of 43). */
-export const fewestStratumDf = 3
+import { fewestStratumDf, type StatedVariance } from './stated-variance.ts'
 
 /** What is known of the variances besides the runs, by group as printed (`session`, `session/visit`). */
 export type KnownVariances = {

@@ -1,8 +1,8 @@
 import type { Fit } from '../contract/results.ts'
 import type { Problem } from '../problem.ts'
-import { fewestStratumDf } from './mixed-estimate.ts'
 import { type MixedFit, variancesOf } from './mixed-fit.ts'
 import { statedEffect } from './stated-effect.ts'
+import { fewestStratumDf } from './stated-variance.ts'
 
 /**
  * What a person should know of the variances: those that are hardly known, those estimated as 0, and what stated ones

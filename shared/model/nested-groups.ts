@@ -46,6 +46,12 @@ export function parseRandom(text: string): Answer<string[]> {
   return good(innermost.flatMap((part) => (part.kind === 'column' ? [part.name] : [])))
 }
 
+/** Groups as printed, outermost first: `session`, then `session/plateVisit`; empty where the text names none. */
+export function nestedNames(random: string): string[] {
+  const columns = parseRandom(random)
+  return columns.ok ? columns.value.map((_, k) => columns.value.slice(0, k + 1).join('/')) : []
+}
+
 /** The innermost of nested groups, as one says it: plate visit for session/plateVisit. */
 export function groupWord(group: string): string {
   const inner = group.split('/').at(-1) ?? group

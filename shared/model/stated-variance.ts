@@ -6,6 +6,9 @@ import type { RestrictedSlopes } from './restricted-likelihood.ts'
  */
 export type StatedVariance = { variance: number; df?: number }
 
+/** With fewer degrees of freedom a variance is hardly known (at 3, its 95 % interval spans a factor of 43). */
+export const fewestStratumDf = 3
+
 /** By level, outermost first, the residual last: what is stated, or null where the runs alone are to say it. */
 export type Stated = readonly (StatedVariance | null)[]
 

@@ -92,3 +92,21 @@ test('a robust fit says how much each run counts', async () => {
   const plain = await engine.ok('fits.fit', question)
   expect(plain.fit.runs.every((run) => run.weight === undefined)).toBe(true)
 })
+
+test('a variance estimated as 0 leaves the mean of these sessions the degrees of freedom of its stratum', async () => {
+  const engine = await testEngine()
+  const { question } = await demoStudy(engine)
+  const model = 'log(thickness) ~ (log(speed) + time + bake)^2 + log(speed)^2 + time^2 + bake^2 + lot'
+  const own = { ...question, model, random: 'session/plateVisit' }
+  const { fit } = await engine.ok('fits.fit', own)
+  expect(fit.varianceComponents[1]).toMatchObject({ variance: 0 })
+  const fewest = Math.min(...fit.varianceComponents.map(({ df }) => df!))
+  const at = [3000, 3250, 3350].map((speed) => ({ speed, time: 40, bake: 100, lot: 'A' }))
+  const predictions = await engine.ok('fits.predict', { ...own, at })
+  expect(predictions).toHaveLength(6)
+  for (const { df, confidence, estimate } of predictions) {
+    expect(df).toBeGreaterThanOrEqual(fewest - 1e-9)
+    expect(confidence[1] / estimate).toBeLessThan(1.3)
+    expect(confidence[0] / estimate).toBeGreaterThan(1 / 1.3)
+  }
+})

@@ -9,6 +9,7 @@ import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import type { Screen } from '../../stores/screens.ts'
 import { useStudy } from '../../stores/study.ts'
+import { isRobust, type KnownVariance, ofKind } from './fit-kind.ts'
 
 type Fitted = Result<'fits.fit'>
 type Suggestion = Result<'fits.models'>['suggestions'][number]
@@ -19,13 +20,8 @@ function responseOf(model: string): string | null {
   return formula.ok && formula.value.response ? columnOf(formula.value.response) : null
 }
 
-const isRobust = (kind: string) => kind === 'huber' || kind === 'bisquare'
-
-/** A kind of fit as the calls name it. */
-function ofKind(kind: string): { robust?: 'huber' | 'bisquare'; random?: string } {
-  if (kind === 'huber' || kind === 'bisquare') return { robust: kind }
-  return kind === 'ordinary' ? {} : { random: kind }
-}
+/** The left side of a formula, whether or not the whole can be read. */
+const leftOf = (model: string) => (model.split('~')[0] ?? '').trim()
 
 /** Codes of problems that say that the runs do not follow the model. */
 export const contradictions: ReadonlySet<string> = new Set(['curvature', 'lackOfFit', 'lotsPooled'])
@@ -49,6 +45,10 @@ export const useModel = defineStore('model', () => {
   const groupings = ref<Result<'fits.models'>['groupings']>([])
   /** How the model is fitted: `ordinary`, `huber`, `bisquare`, or the groups whose variance is estimated too. */
   const kind = ref('ordinary')
+  /** By group of `kind`, where something is stated. */
+  const known = ref<Record<string, KnownVariance>>({})
+  /** The groups whose variance is estimated too, or null. */
+  const random = computed(() => (kind.value === 'ordinary' || isRobust(kind.value) ? null : kind.value))
   const level = ref(0.95)
   const fitted = shallowRef<Fitted | null>(null)
   const table = shallowRef<Result<'fits.table'> | null>(null)
@@ -67,7 +67,9 @@ export const useModel = defineStore('model', () => {
   )
 
   /** The same for the calls that can fit otherwise than by least squares. */
-  const kindQuestion = computed(() => question.value && { ...question.value, ...ofKind(kind.value) })
+  const kindQuestion = computed(
+    () => question.value && { ...question.value, ...ofKind(kind.value, known.value) },
+  )
 
   async function load() {
     const studyId = route.studyId
@@ -157,6 +159,7 @@ export const useModel = defineStore('model', () => {
     suggestions.value = []
     groupings.value = []
     kind.value = 'ordinary'
+    known.value = {}
     fitted.value = null
     table.value = null
     problems.value = []
@@ -170,6 +173,8 @@ export const useModel = defineStore('model', () => {
   }
 
   async function chooseModel(text: string) {
+    // On another scale of the response a stated deviation would mean something else.
+    if (leftOf(text) !== leftOf(model.value ?? '')) known.value = {}
     model.value = text.trim()
     takenByAicc.value = false
     asked += 1
@@ -180,12 +185,22 @@ export const useModel = defineStore('model', () => {
 
   async function chooseKind(name: string) {
     kind.value = name
+    known.value = {}
+    asked += 1
+    await fit(asked)
+  }
+
+  /** States what is known of the variance between groups, or takes it back. */
+  async function stateVariance(group: string, variance: KnownVariance | null) {
+    const { [group]: _, ...others } = known.value
+    known.value = variance === null ? others : { ...others, [group]: variance }
     asked += 1
     await fit(asked)
   }
 
   async function chooseResponse(name: string) {
     response.value = name
+    known.value = {}
     model.value = null
     await load()
   }
@@ -224,6 +239,9 @@ export const useModel = defineStore('model', () => {
     kindQuestion,
     groupings,
     kind,
+    random,
+    known,
+    stateVariance,
     chooseKind,
     chooseModel,
     chooseResponse,
