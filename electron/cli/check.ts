@@ -6,14 +6,17 @@ import { cautions } from '../../shared/process/cautions.ts'
 import {
   type CheckInput,
   checkProgram,
-  checkStates,
-  stateInWords,
   usualCoater,
   usualHotPlate,
-} from '../../shared/process/spin-program.ts'
+} from '../../shared/process/check-program.ts'
+import { checkStates, stateInWords } from '../../shared/process/check-states.ts'
+import { studyDefaults } from '../../shared/study-defaults.ts'
 import { type Given, taker } from './options.ts'
 import { digits, numeric, printTable } from './print.ts'
 import type { Verb } from './verb.ts'
+
+/** Checks that are told of even where nothing is given to compare. */
+const checksHere: readonly string[] = ['ramp', 'dwell', 'speed', 'chuck', 'bake']
 
 /** `evenfilm check`: a spin program, the chuck and the bake against the limits of the tools. */
 export const check: Verb = {
@@ -29,6 +32,8 @@ export const check: Verb = {
     diameter: { value: 'MM', help: 'diameter of the substrate' },
     chuck: { value: 'MM', help: 'diameter of the chuck' },
     'max-speed': { value: 'RPM', help: 'the limit of your coater (6000, not confirmed)' },
+    'max-ramp': { value: 'RPM/S', help: 'the steepest ramp of your coater' },
+    'drying-time': { value: 'S', help: 'time at speed that your resist needs (10, not confirmed)' },
     bake: { value: '"100 degC, 60 s"', help: 'display temperature and time of the bake' },
     'max-bake': { value: 'DEGC', help: 'the limit of your hot plate (300, not confirmed)' },
     ramp: { value: 'inside|outside', help: 'whether the time of a segment includes its ramp (inside)' },
@@ -60,6 +65,8 @@ function inputOf(given: Given): Answer<CheckInput> {
   const chuckMm = number('chuck', { above: 0 }, null)
   const maxSpeed = number('max-speed', { above: 0 }, null)
   const maxBake = number('max-bake', { above: 0 }, null)
+  const maxRamp = number('max-ramp', { above: 0 }, null)
+  const dryingTime = number('drying-time', { above: 0 }, null)
   const ramp = word('ramp', ['inside', 'outside'], 'inside')
   if (problems.length > 0) return { ok: false, problems }
   if (segments.length === 0 && bake === null && chuckMm === null)
@@ -71,8 +78,10 @@ function inputOf(given: Given): Answer<CheckInput> {
     coater: {
       maxSpeed: maxSpeed ?? usualCoater.maxSpeed,
       rampInside: ramp === 'inside',
+      maxRamp,
       limitsConfirmed: maxSpeed !== null,
     },
+    resist: dryingTime === null ? null : { ...studyDefaults.resistLimits, dryingTime },
     diameterMm,
     chuckMm,
     bake,
@@ -156,7 +165,9 @@ function words(input: CheckInput, result: ProgramCheck): string {
   parts.push(
     printTable(
       ['check', 'is'],
-      checkStates(input, result).map((check) => [check.code, stateInWords(check)]),
+      checkStates(input, result)
+        .filter(({ code, state }) => checksHere.includes(code) || state !== 'not checked')
+        .map((check) => [check.code, stateInWords(check)]),
     ),
   )
   const found = result.findings.map((finding) => `${finding.severity}: ${finding.message}`)

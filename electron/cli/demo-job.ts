@@ -7,9 +7,9 @@ import type { Table } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
 import { recommend } from '../../shared/next/recommend.ts'
 import { type Answer, good } from '../../shared/problem.ts'
+import { checkProgram } from '../../shared/process/check-program.ts'
 import type { DemoRun, DemoScenario } from '../../shared/process/demo-scenario.ts'
 import { programOfRun } from '../../shared/process/run-program.ts'
-import { checkProgram } from '../../shared/process/spin-program.ts'
 
 /** Everything that the demo works out, from plan to lots. */
 export type DemoJob = {

@@ -1,5 +1,6 @@
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { cautions } from '../../shared/process/cautions.ts'
+import { offsetInWords } from '../../shared/process/plate-offset.ts'
 import { type DemoJob, lotMargin } from './demo-job.ts'
 import { digits, honest, percent, probability, settingsInWords, span } from './print.ts'
 
@@ -46,7 +47,7 @@ function tools({ scenario: { study, coater, hotPlate, gauge } }: DemoJob): strin
     '',
     `Resist ${study.resist}, lots ${study.lots.join(' and ')}; ${study.substrate}.`,
     `Coater ${coater.name}: the time of a segment ${coater.rampInside ? 'includes' : 'does not include'} its ramp.`,
-    `Hot plate ${hotPlate.name}: the surface is ${hotPlate.surfaceOffset} °C from the display; temperatures below are those of the display.`,
+    `Hot plate ${hotPlate.name}: ${offsetInWords(hotPlate)}; temperatures below are those of the display.`,
     `Gauge: ${gauge.name}, repeatability ${gauge.repeatability} nm, reload ${gauge.reload} nm.`,
     '',
     ...markdownTable(

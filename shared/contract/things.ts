@@ -58,6 +58,8 @@ export const coater = z.object({
   id,
   name,
   maxSpeed: positive,
+  /** Steepest ramp, rpm/s; null while unknown. */
+  maxRamp: positive.nullable(),
   /** Whether a segment's time includes its ramp; each coater says which. */
   rampInside: z.boolean(),
   speedStep: positive,
@@ -70,8 +72,10 @@ export const hotPlate = z.object({
   id,
   name,
   maxTemperature: positive,
-  /** Surface temperature minus display, °C. */
+  /** Surface temperature minus display, °C, where no table says it. */
   surfaceOffset: finite,
+  /** Surface as probed at displays, °C, both rising; linear between, held beyond. Empty: the offset everywhere. */
+  offsets: z.array(z.object({ display: finite, surface: finite })).max(50),
   /** °C per minute. */
   heatRate: positive,
   coolRate: positive,
@@ -99,6 +103,21 @@ export const gauge = z.object({
 })
 export type Gauge = z.infer<typeof gauge>
 
+/** What the resist's data sheet asks for; null where it says nothing. Bake temperatures are those of the surface. */
+export const resistLimits = z.object({
+  speedLow: positive.nullable(),
+  speedHigh: positive.nullable(),
+  bakeLow: finite.nullable(),
+  bakeHigh: finite.nullable(),
+  /** Time at speed until the film no longer thins, s. */
+  dryingTime: positive.nullable(),
+  /** From the fridge to the first opening, min. */
+  warmUpMinutes: positive.nullable(),
+  /** Openings of a bottle after which its resist is in doubt. */
+  openings: z.number().int().min(1).nullable(),
+})
+export type ResistLimits = z.infer<typeof resistLimits>
+
 /** What the study asks and on what it is done. Everything here can be changed later. */
 export const studyInput = z.object({
   name,
@@ -113,6 +132,7 @@ export const studyInput = z.object({
   edgeExclusionMm: z.number().min(0),
   siteMap: siteMapName,
   resist: z.string().max(200),
+  resistLimits,
   /** Lot names in order; the first is the one that runs get unless the plan says otherwise. */
   lots: z.array(name),
   thicknessUnit: z.enum(['nm', 'Å', 'µm']),

@@ -1,4 +1,5 @@
-import type { Actual, Factor, FactorRole, HotPlate, PlateVisit, Settings } from '../contract/things.ts'
+import type { Actual, Factor, FactorRole, PlateVisit, Settings } from '../contract/things.ts'
+import { displayOf as displayOfPlate, type PlateOffset } from './plate-offset.ts'
 
 /** A factor that went otherwise than planned. */
 export type Replaced = { factor: string; planned: number | string | null; actual: number }
@@ -12,7 +13,7 @@ export function actualSettings(options: {
   settings: Settings
   actual: Actual
   visit: Pick<PlateVisit, 'display' | 'surface'> | null
-  hotPlate: Pick<HotPlate, 'surfaceOffset'> | null
+  hotPlate: PlateOffset | null
 }): { settings: Settings; replaced: Replaced[] } {
   const { factors, settings } = options
   const byRole = actualByRole(options)
@@ -32,8 +33,8 @@ function actualByRole({
 }: Pick<Parameters<typeof actualSettings>[0], 'actual' | 'visit' | 'hotPlate'>): Partial<
   Record<FactorRole, number | undefined>
 > {
-  const offset = hotPlate?.surfaceOffset ?? 0
-  const displayOf = (surface: number | null | undefined) => (surface == null ? undefined : surface - offset)
+  const displayOf = (surface: number | null | undefined) =>
+    surface == null ? undefined : displayOfPlate(hotPlate, surface)
   return {
     speed: actual.speed,
     ramp: actual.ramp,

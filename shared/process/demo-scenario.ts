@@ -1,7 +1,7 @@
 import type { Coater, Factor, Gauge, HotPlate, Run, StudyInput } from '../contract/things.ts'
 import { siteMap } from '../film/site-map.ts'
 import { type Random, seeded } from '../random.ts'
-import { gaugeDefaults } from '../study-defaults.ts'
+import { gaugeDefaults, studyDefaults } from '../study-defaults.ts'
 import {
   plateSurfaceOffset,
   type SimulatedReading,
@@ -29,6 +29,7 @@ export type DemoScenario = {
 const coater: DemoScenario['coater'] = {
   name: 'C2',
   maxSpeed: 6000,
+  maxRamp: 3000,
   rampInside: true,
   speedStep: 10,
   limitsConfirmed: false,
@@ -38,6 +39,7 @@ const hotPlate: DemoScenario['hotPlate'] = {
   name: 'P1',
   maxTemperature: 300,
   surfaceOffset: plateSurfaceOffset,
+  offsets: [],
   heatRate: 6,
   coolRate: 1.5,
   soak: 10,
@@ -66,6 +68,7 @@ const study: StudyInput = {
   edgeExclusionMm: 6,
   siteMap: '9',
   resist: 'K-15',
+  resistLimits: studyDefaults.resistLimits,
   lots: ['A', 'B'],
   thicknessUnit: 'nm',
   coaterId: null,

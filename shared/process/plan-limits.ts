@@ -1,10 +1,11 @@
+import { checkCodes, type Finding } from '../contract/results.ts'
 import type { Factor, Segment, Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
+import { type CheckInput, checkProgram } from './check-program.ts'
 import { programOfRun } from './run-program.ts'
-import { type CheckInput, checkProgram } from './spin-program.ts'
 
 /**
- * The program check of every planned run, before the plan is made: one sentence a kind of finding, with the number of
+ * The program check of every planned run, before the plan is made: one sentence a kind of finding, outside or a warning, with the number of
  * runs that it concerns and the first of them in words.
  */
 export function planOutsideLimits(options: {
@@ -14,7 +15,7 @@ export function planOutsideLimits(options: {
   tools: Omit<CheckInput, 'segments' | 'bake'>
 }): Problem[] {
   const { runs, factors, study, tools } = options
-  const found = new Map<string, { count: number; message: string }>()
+  const found = new Map<string, Pick<Finding, 'code' | 'severity' | 'message'> & { count: number }>()
   for (const { settings } of runs) {
     const { program, bakeTemperature, bakeTime } = programOfRun({
       study,
@@ -23,15 +24,25 @@ export function planOutsideLimits(options: {
     })
     const bake = { temperature: bakeTemperature, time: bakeTime }
     const { findings } = checkProgram({ ...tools, segments: program, bake })
-    const outside = findings.filter(({ severity }) => severity === 'outside')
-    for (const code of new Set(outside.map((finding) => finding.code))) {
-      const message = outside.find((finding) => finding.code === code)?.message ?? ''
-      const before = found.get(code)
-      found.set(code, { count: (before?.count ?? 0) + 1, message: before?.message ?? message })
+    const inRun = new Set<string>()
+    for (const { code, severity, message } of findings) {
+      const key = `${severity} ${code}`
+      const before = found.get(key)
+      if (!inRun.has(key))
+        found.set(key, { code, severity, message, ...before, count: (before?.count ?? 0) + 1 })
+      inRun.add(key)
     }
   }
-  return [...found].map(([code, { count, message }]) => ({
-    code,
-    message: `${count === runs.length ? 'All runs' : `${count} of ${runs.length} runs`} would be outside. ${message}`,
-  }))
+  const told = [...found.values()].map(({ code, severity, message, count }) => {
+    const which = count === runs.length ? 'All runs' : `${count} of ${runs.length} runs`
+    const what = severity === 'outside' ? 'would be outside' : 'would be coated with a warning'
+    return { code, severity, message: `${which} ${what}. ${message}` }
+  })
+  return checkCodes.flatMap((code) =>
+    (['outside', 'warning'] as const).flatMap((severity) =>
+      told
+        .filter((one) => one.code === code && one.severity === severity)
+        .map(({ message }) => ({ code, message })),
+    ),
+  )
 }

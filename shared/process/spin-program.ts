@@ -1,39 +1,8 @@
-import type { Finding, ProgramCheck } from '../contract/results.ts'
-import type { Coater, HotPlate, Segment } from '../contract/things.ts'
-
-/** Limits that stand until a person enters those of the tool at hand (common practice, no source). */
-export const usualCoater: CoaterLimits = { maxSpeed: 6000, rampInside: true, limitsConfirmed: false }
-export const usualHotPlate: PlateLimits = { maxTemperature: 300, limitsConfirmed: false }
-
-export type CoaterLimits = Pick<Coater, 'maxSpeed' | 'rampInside' | 'limitsConfirmed'>
-export type PlateLimits = Pick<HotPlate, 'maxTemperature' | 'limitsConfirmed'>
-
-export type CheckInput = {
-  /** In the order in which they run; the substrate stands still before the first. */
-  segments: readonly Segment[]
-  coater: CoaterLimits
-  diameterMm?: number | null
-  chuckMm?: number | null
-  bake?: { temperature: number; time: number } | null
-  hotPlate?: PlateLimits | null
-}
-
-/** What a study names of its tools, with the usual limits where it names none. */
-export function toolsOf(study: {
-  coater: CoaterLimits | null
-  hotPlate: PlateLimits | null
-  diameterMm: number
-  chuckMm: number | null
-}): Omit<CheckInput, 'segments' | 'bake'> {
-  const { coater, hotPlate, diameterMm, chuckMm } = study
-  return { coater: coater ?? usualCoater, hotPlate: hotPlate ?? usualHotPlate, diameterMm, chuckMm }
-}
+import type { ProgramCheck } from '../contract/results.ts'
+import type { Segment } from '../contract/things.ts'
 
 /** Times that agree to this share are the same: 300 rpm at 100 rpm/s is 3 s, whatever the last bit says. */
 const sameTime = 1e-9
-/** Least time at speed, s, and largest share of the ramp, for the segment that sets the thickness (common practice, no source). */
-const leastDwell = 10
-const largestRampShare = 0.25
 
 /**
  * Place, from 0, of the segment that sets the thickness: the last one at the highest speed; −1 where there
@@ -48,161 +17,41 @@ export function mainSegment(segments: readonly Segment[]): number {
   return main
 }
 
-/**
- * Compares a spin program, the chuck and the bake with the limits of the tools. Speeds follow the program as
- * it is written: a segment starts from the set speed of the one before, reached or not. Only what is given is
- * compared; `checkStates` says what was not.
- *
- * @returns times in s, speeds in rpm; `segment` in a finding counts from 1
- */
-export function checkProgram(input: CheckInput): ProgramCheck {
-  const { segments, coater } = input
-  const findings: Finding[] = []
-  const outside = (finding: Omit<Finding, 'severity'>) =>
-    findings.push({
-      ...finding,
-      severity: 'outside',
-      message: finding.limitConfirmed ? `${finding.message}.` : `${finding.message}; limit not confirmed.`,
-    })
-  const limitConfirmed = coater.limitsConfirmed
+export type Timed = ProgramCheck['segments'][number]
 
-  // Ramps are judged from set speed to set speed; the time at speed is what the coater really holds, which starts
-  // from the speed reached where a ramp before did not fit.
-  let reached = 0
+/**
+ * The segments with their times. Ramps are judged from set speed to set speed; the time at speed is what the coater
+ * really holds, which starts from the speed reached where a ramp before did not fit. `reached` is the speed at the
+ * end of each segment.
+ */
+export function timedSegments(
+  segments: readonly Segment[],
+  rampInside: boolean,
+): { timed: Timed[]; reached: number[] } {
+  let speed = 0
+  const reached: number[] = []
   const timed = segments.map((segment, i) => {
     const from = segments[i - 1]?.rpm ?? 0
     const rampTime = Math.abs(segment.rpm - from) / segment.ramp
-    const left = segment.rpm - reached
+    const left = segment.rpm - speed
     const trueRampTime = Math.abs(left) / segment.ramp
-    const fits = !coater.rampInside || trueRampTime <= segment.time * (1 + sameTime)
-    reached = fits ? segment.rpm : reached + Math.sign(left) * segment.ramp * segment.time
-    const timeAtSpeed = coater.rampInside ? Math.max(0, segment.time - trueRampTime) : segment.time
+    const fits = !rampInside || trueRampTime <= segment.time * (1 + sameTime)
+    speed = fits ? segment.rpm : speed + Math.sign(left) * segment.ramp * segment.time
+    reached.push(speed)
+    const timeAtSpeed = rampInside ? Math.max(0, segment.time - trueRampTime) : segment.time
     return { from, to: segment.rpm, ramp: segment.ramp, time: segment.time, rampTime, timeAtSpeed }
   })
+  return { timed, reached }
+}
 
-  timed.forEach(({ from, to, ramp, time, rampTime }, i) => {
-    const segment = i + 1
-    if (coater.rampInside && !rampFits(rampTime, time, to === 0))
-      outside({
-        code: 'ramp',
-        segment,
-        value: rampTime,
-        limit: time,
-        limitConfirmed,
-        message:
-          `Segment ${segment}: from ${shown(from)} to ${shown(to)} rpm at ${shown(ramp)} rpm/s takes ` +
-          `${shown(rampTime)} s, ${to === 0 ? 'longer' : 'not shorter'} than the segment's ${shown(time)} s`,
-      })
-    if (to > coater.maxSpeed)
-      outside({
-        code: 'speed',
-        segment,
-        value: to,
-        limit: coater.maxSpeed,
-        limitConfirmed,
-        message: `Segment ${segment}: ${shown(to)} rpm is above the coater's limit of ${shown(coater.maxSpeed)} rpm`,
-      })
-  })
-  findings.push(...dwellWarnings(timed, mainSegment(segments), coater))
-
-  const { diameterMm, chuckMm, bake, hotPlate } = input
-  if (chuckMm != null && diameterMm != null && chuckMm > diameterMm)
-    outside({
-      code: 'chuck',
-      value: chuckMm,
-      limit: diameterMm,
-      limitConfirmed,
-      message: `The chuck of ${shown(chuckMm)} mm is wider than the substrate of ${shown(diameterMm)} mm`,
-    })
-  if (chuckMm != null && diameterMm != null && chuckMm <= diameterMm / 2)
-    outside({
-      code: 'chuck',
-      value: chuckMm,
-      limit: diameterMm / 2,
-      limitConfirmed,
-      message:
-        `The chuck of ${shown(chuckMm)} mm is not wider than half of the substrate, ` +
-        `${shown(diameterMm / 2)} mm of ${shown(diameterMm)} mm`,
-    })
-  if (bake && hotPlate && bake.temperature > hotPlate.maxTemperature)
-    outside({
-      code: 'bake',
-      value: bake.temperature,
-      limit: hotPlate.maxTemperature,
-      limitConfirmed: hotPlate.limitsConfirmed,
-      message:
-        `The bake at ${shown(bake.temperature)} °C is above the hot plate's limit of ` +
-        `${shown(hotPlate.maxTemperature)} °C`,
-    })
-
-  return { ok: findings.every((finding) => finding.severity !== 'outside'), segments: timed, findings }
+/** Minutes at the coater by the program, from the start to the end of its last segment. */
+export function programMinutes(segments: readonly Segment[], rampInside: boolean): number {
+  return (programProfile(segments, rampInside).at(-1)?.time ?? 0) / 60
 }
 
 /** A ramp is shorter than its segment; one down to a standstill may fill it. */
-function rampFits(rampTime: number, time: number, stops: boolean): boolean {
+export function rampFits(rampTime: number, time: number, stops: boolean): boolean {
   return stops ? rampTime <= time * (1 + sameTime) : rampTime < time * (1 - sameTime)
-}
-
-function dwellWarnings(
-  timed: ProgramCheck['segments'],
-  main: number,
-  coater: CoaterLimits,
-): (Finding & { severity: 'warning' })[] {
-  const segment = timed[main]
-  if (!segment) return []
-  const { time, rampTime, timeAtSpeed } = segment
-  const place = { code: 'dwell', severity: 'warning', segment: main + 1, limitConfirmed: false } as const
-  const warnings: (Finding & { severity: 'warning' })[] = []
-  if (timeAtSpeed < leastDwell)
-    warnings.push({
-      ...place,
-      value: timeAtSpeed,
-      limit: leastDwell,
-      message:
-        `Segment ${main + 1} sets the thickness and holds its speed for ${shown(timeAtSpeed)} s, ` +
-        `less than ${leastDwell} s: the film may still be thinning when it ends.`,
-    })
-  if (coater.rampInside && rampTime > largestRampShare * time && rampFits(rampTime, time, false))
-    warnings.push({
-      ...place,
-      value: rampTime,
-      limit: largestRampShare * time,
-      message:
-        `Segment ${main + 1} sets the thickness and ramps for ${shown(rampTime)} s of its ${shown(time)} s, ` +
-        `more than ${100 * largestRampShare} %.`,
-    })
-  return warnings
-}
-
-export type CheckState = {
-  code: Finding['code']
-  state: 'within' | 'outside' | 'not checked'
-  /** The sentences of its warnings: a check with nothing but warnings is within. */
-  warnings: string[]
-}
-
-/** What each check came to. One whose numbers were not all given was not made. */
-export function checkStates(input: CheckInput, check: ProgramCheck): CheckState[] {
-  const hasProgram = input.segments.length > 0
-  const made: Record<Finding['code'], boolean> = {
-    // Where the ramp comes on top of the segment's time nothing can be too long.
-    ramp: hasProgram && input.coater.rampInside,
-    dwell: mainSegment(input.segments) >= 0,
-    speed: hasProgram,
-    chuck: input.chuckMm != null && input.diameterMm != null,
-    bake: input.bake != null && input.hotPlate != null,
-  }
-  return (Object.keys(made) as Finding['code'][]).map((code) => {
-    const found = check.findings.filter((finding) => finding.code === code)
-    const outside = found.some(({ severity }) => severity === 'outside')
-    const warnings = found.flatMap(({ severity, message }) => (severity === 'warning' ? [message] : []))
-    return { code, state: !made[code] ? 'not checked' : outside ? 'outside' : 'within', warnings }
-  })
-}
-
-/** The state as shown: within, within with a warning, outside, not checked. */
-export function stateInWords({ state, warnings }: Pick<CheckState, 'state' | 'warnings'>): string {
-  return state === 'within' && warnings.length > 0 ? 'within, with a warning' : state
 }
 
 /**
@@ -230,9 +79,4 @@ export function programProfile(
     goTo(end, rpm)
   }
   return points
-}
-
-/** At most four significant digits, whole numbers in full. */
-function shown(value: number): string {
-  return Number.isInteger(value) ? String(value) : String(Number(value.toPrecision(4)))
 }

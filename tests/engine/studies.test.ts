@@ -72,15 +72,24 @@ test('tools start with limits that nobody has confirmed: 6000 rpm and 300 °C', 
   const plate = await ok('tools.saveHotPlate', { hotPlate: { name: 'P1', surfaceOffset: -1.5 } })
   const gauge = await ok('tools.saveGauge', { gauge: { name: 'R1', repeatability: 1 } })
   await ok('tools.saveCoater', {
-    coater: { id: coater.id, name: 'C2', maxSpeed: 5000, limitsConfirmed: true },
+    coater: { id: coater.id, name: 'C2', maxSpeed: 5000, maxRamp: null, limitsConfirmed: true },
   })
   const tools = await ok('tools.list', {})
   expect(tools.coaters).toEqual([
-    { id: coater.id, name: 'C2', maxSpeed: 5000, rampInside: true, speedStep: 10, limitsConfirmed: true },
+    {
+      id: coater.id,
+      name: 'C2',
+      maxSpeed: 5000,
+      maxRamp: null,
+      rampInside: true,
+      speedStep: 10,
+      limitsConfirmed: true,
+    },
   ])
   expect(tools.hotPlates[0]).toMatchObject({
     maxTemperature: 300,
     surfaceOffset: -1.5,
+    offsets: [],
     limitsConfirmed: false,
   })
   expect(tools.gauges[0]).toMatchObject({ kind: 'reflectometer', repeatability: 1 })

@@ -3,8 +3,6 @@ import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
-import { programOfRun } from '../../../shared/process/run-program.ts'
-import { checkProgram, programProfile, toolsOf } from '../../../shared/process/spin-program.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import {
@@ -23,6 +21,7 @@ import { type Expected, expectedThickness } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { questionsOf } from './questions.ts'
+import { runCheck } from './run-check.ts'
 
 type Names =
   | 'bench.runs'
@@ -54,12 +53,6 @@ export const bench: Handlers<Names> = {
     const found = findRun(store, runId)
     if (!found.ok) return found
     const { run, study } = found.value
-    const { program, bakeTemperature, bakeTime } = programOfRun({
-      study,
-      factors: study.factors,
-      settings: run.settings,
-    })
-    const tools = toolsOf(study)
     const runs = runsOf(store.db, study.id)
     const at = runs.findIndex(({ id }) => id === run.id)
     const readings = readingsOfRun(store.db, runId)
@@ -71,18 +64,7 @@ export const bench: Handlers<Names> = {
       of: runs.length,
       previous: runs[at - 1]?.id ?? null,
       next: runs[at + 1]?.id ?? null,
-      program,
-      bake: {
-        display: bakeTemperature,
-        surface: bakeTemperature + (study.hotPlate?.surfaceOffset ?? 0),
-        time: bakeTime,
-      },
-      check: checkProgram({
-        ...tools,
-        segments: program,
-        bake: { temperature: bakeTemperature, time: bakeTime },
-      }),
-      profile: programProfile(program, tools.coater.rampInside),
+      ...runCheck(store, { study, run }, new Date()),
       cautions: cautions(),
       sites: siteMap({ ...study, name: study.siteMap }),
       readings,

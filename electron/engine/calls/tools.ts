@@ -1,6 +1,7 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { usualPlateRates } from '../../../shared/process/budget.ts'
-import { usualCoater, usualHotPlate } from '../../../shared/process/spin-program.ts'
+import { usualCoater, usualHotPlate } from '../../../shared/process/check-program.ts'
+import { isRising } from '../../../shared/process/plate-offset.ts'
 import { gaugeDefaults, usualSpeedStep } from '../../../shared/study-defaults.ts'
 import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
@@ -10,8 +11,8 @@ import type { Handlers } from './handler.ts'
 type Names = 'tools.list' | 'tools.saveCoater' | 'tools.saveHotPlate' | 'tools.saveGauge'
 
 /** Limits until a person has entered and confirmed those of the tool: common practice, no source. */
-const newCoater = { ...usualCoater, speedStep: usualSpeedStep }
-const newHotPlate = { ...usualHotPlate, surfaceOffset: 0, ...usualPlateRates }
+const newCoater = { ...usualCoater, maxRamp: null, speedStep: usualSpeedStep }
+const newHotPlate = { ...usualHotPlate, surfaceOffset: 0, offsets: [], ...usualPlateRates }
 
 export const tools: Handlers<Names> = {
   'tools.list': (_args, { db }) =>
@@ -21,7 +22,13 @@ export const tools: Handlers<Names> = {
       gauges: toolsOf(db, 'gauge'),
     }),
   'tools.saveCoater': ({ coater }, store) => save(store, 'coater', coater, newCoater, 'coater'),
-  'tools.saveHotPlate': ({ hotPlate }, store) => save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate'),
+  'tools.saveHotPlate': ({ hotPlate }, store) => {
+    if (hotPlate.offsets && !isRising(hotPlate.offsets))
+      return refuse('notRising', 'Display and surface must both rise from row to row of the table.', {
+        column: 'offsets',
+      })
+    return save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate')
+  },
   'tools.saveGauge': ({ gauge }, store) => save(store, 'gauge', gauge, gaugeDefaults, 'gauge'),
 }
 

@@ -1,21 +1,29 @@
 import type { ProgramCheck } from '../../../shared/contract/results.ts'
 import type { Coater, HotPlate, StudyInput } from '../../../shared/contract/things.ts'
-import { checkProgram, toolsOf } from '../../../shared/process/spin-program.ts'
+import { checkProgram, toolsOf } from '../../../shared/process/check-program.ts'
 
 /** Compares the study's own program with the limits of its tools, or the usual ones where none is chosen. */
 export function checkOfStudy(
   form: Pick<
     StudyInput,
-    'program' | 'coaterId' | 'hotPlateId' | 'diameterMm' | 'chuckMm' | 'bakeTemperature' | 'bakeTime'
+    | 'program'
+    | 'coaterId'
+    | 'hotPlateId'
+    | 'diameterMm'
+    | 'chuckMm'
+    | 'bakeTemperature'
+    | 'bakeTime'
+    | 'resistLimits'
+    | 'coatMinutes'
+    | 'dummies'
   >,
   tools: { coaters: readonly Coater[]; hotPlates: readonly HotPlate[] },
 ): ProgramCheck {
   return checkProgram({
     ...toolsOf({
+      ...form,
       coater: tools.coaters.find((coater) => coater.id === form.coaterId) ?? null,
       hotPlate: tools.hotPlates.find((plate) => plate.id === form.hotPlateId) ?? null,
-      diameterMm: form.diameterMm,
-      chuckMm: form.chuckMm,
     }),
     segments: form.program,
     bake: { temperature: form.bakeTemperature, time: form.bakeTime },

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { filmSummary, problem, programCheck } from '../results.ts'
+import { checkState, filmSummary, problem, programCheck } from '../results.ts'
 import { actual, reading, run, runState, settings, study } from '../things.ts'
 import { done, id, ofStudy, reads, text, writes } from './call.ts'
 
@@ -27,6 +27,11 @@ export const runCard = z.object({
   program: z.array(z.object({ rpm: z.number(), ramp: z.number(), time: z.number() })),
   bake: z.object({ display: z.number(), surface: z.number(), time: z.number() }),
   check: programCheck,
+  checks: z.array(checkState),
+  /** From the start to the end of the program. */
+  programMinutes: z.number(),
+  /** When the plate was set, HH:MM or empty, and the minutes that it takes to settle, where they are known. */
+  plateSet: z.object({ at: z.string(), settles: z.number().nullable() }),
   profile: z.array(programPoint),
   cautions: z.array(z.string()),
   sites: z.array(site),

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import { coater, factor, gauge, hotPlate, studyInput } from '../../../shared/contract/things.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
+import { checkProgram } from '../../../shared/process/check-program.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
 import { programOfRun } from '../../../shared/process/run-program.ts'
-import { checkProgram } from '../../../shared/process/spin-program.ts'
 
 const demo = demoScenario()
 const [sweep, lots] = demo.stages.map((stage) => stage.runs)

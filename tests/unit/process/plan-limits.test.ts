@@ -53,8 +53,9 @@ describe('a plan against the limits of its tools', () => {
   test('sees a ramp that does not fit, and a bake above the plate', () => {
     const short = { ...study, program: [{ rpm: 3000, ramp: 100, time: 10 }], bakeTemperature: 350 }
     const found = check([2000, 3000], short)
-    expect(found.map(({ code }) => code)).toEqual(['ramp', 'bake'])
+    expect(found.map(({ code }) => code)).toEqual(['ramp', 'dwell', 'bake'])
     expect(found[0]?.message).toMatch(/^All runs would be outside/)
+    expect(found[1]?.message).toMatch(/^All runs would be coated with a warning/)
   })
 
   test('a step that does not reach the high end is said', () => {

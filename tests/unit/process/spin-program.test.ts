@@ -1,17 +1,15 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { programCheck } from '../../../shared/contract/results.ts'
+import { checkCodes, programCheck } from '../../../shared/contract/results.ts'
 import type { Segment } from '../../../shared/contract/things.ts'
 import {
   type CheckInput,
   checkProgram,
-  checkStates,
-  mainSegment,
-  programProfile,
-  stateInWords,
   usualCoater,
   usualHotPlate,
-} from '../../../shared/process/spin-program.ts'
+} from '../../../shared/process/check-program.ts'
+import { checkStates, stateInWords } from '../../../shared/process/check-states.ts'
+import { mainSegment, programProfile } from '../../../shared/process/spin-program.ts'
 
 const segment = (rpm: number, ramp: number, time: number): Segment => ({ rpm, ramp, time })
 const good = [segment(500, 500, 5), segment(3000, 1000, 40), segment(0, 1000, 5)]
@@ -61,7 +59,7 @@ describe('a ramp against its segment', () => {
   test('says what was compared, and that the limit is not confirmed until it is', () => {
     const program = [segment(500, 500, 5), segment(3000, 500, 5)]
     expect(check(program).findings[0]?.message).toBe(
-      "Segment 2: from 500 to 3000 rpm at 500 rpm/s takes 5 s, not shorter than the segment's 5 s; limit not confirmed.",
+      "Segment 2: from 500 to 3000 rpm at 500 rpm/s takes 5 s, not shorter than the segment's 5 s, so no time at speed is left; limit not confirmed.",
     )
     const confirmed = check(program, { coater: { ...usualCoater, limitsConfirmed: true } }).findings[0]
     expect(confirmed).toMatchObject({ limitConfirmed: true })
@@ -138,7 +136,7 @@ describe('what each check came to', () => {
 
   test('what is not given is not checked', () => {
     const none = 'not checked'
-    const all = { ramp: none, dwell: none, speed: none, chuck: none, bake: none }
+    const all = Object.fromEntries(checkCodes.map((code) => [code, none]))
     expect(states({ segments: [], coater: usualCoater })).toEqual(all)
   })
 
@@ -152,7 +150,7 @@ describe('what each check came to', () => {
         bake: { temperature: 350, time: 60 },
         hotPlate: usualHotPlate,
       }),
-    ).toEqual({ ramp: 'outside', dwell: 'within', speed: 'outside', chuck: 'within', bake: 'outside' })
+    ).toMatchObject({ ramp: 'outside', dwell: 'within', speed: 'outside', chuck: 'within', bake: 'outside' })
   })
 
   test('a check with nothing but warnings is within, and says so', () => {
@@ -161,10 +159,10 @@ describe('what each check came to', () => {
     expect(check.ok).toBe(true)
     const dwell = checkStates(input, check).find(({ code }) => code === 'dwell')
     expect(dwell).toMatchObject({ state: 'within' })
-    expect(dwell?.warnings[0]).toMatch(/holds its speed for 5 s, less than 10 s/)
+    expect(dwell?.findings[0]?.message).toMatch(/holds its speed for 5 s, less than 10 s/)
     expect(dwell && stateInWords(dwell)).toBe('within, with a warning')
-    expect(stateInWords({ state: 'within', warnings: [] })).toBe('within')
-    expect(stateInWords({ state: 'outside', warnings: ['too short'] })).toBe('outside')
+    expect(stateInWords({ state: 'within', findings: [] })).toBe('within')
+    expect(stateInWords({ state: 'outside', findings: check.findings })).toBe('outside')
   })
 })
 

@@ -65,6 +65,7 @@ describe('the form of a study', () => {
     const coater = {
       id: 'c',
       name: 'C2',
+      maxRamp: null,
       maxSpeed: 2500,
       rampInside: true,
       speedStep: 10,

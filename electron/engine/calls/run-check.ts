@@ -1,0 +1,48 @@
+import type { Run, Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { checkProgram, toolsOf } from '../../../shared/process/check-program.ts'
+import { checkStates } from '../../../shared/process/check-states.ts'
+import { surfaceOf } from '../../../shared/process/plate-offset.ts'
+import { programOfRun } from '../../../shared/process/run-program.ts'
+import { programMinutes, programProfile } from '../../../shared/process/spin-program.ts'
+import { minutesSince } from '../../../shared/process/time-of-day.ts'
+import type { Store } from '../store/open.ts'
+import { plateVisitsOf } from '../store/sessions.ts'
+
+type Part = Pick<
+  Result<'bench.card'>,
+  'program' | 'programMinutes' | 'bake' | 'check' | 'checks' | 'profile' | 'plateSet'
+>
+
+/** What a run sets on the tools, and how it stands to everything that is known of them at the moment. */
+export function runCheck({ db }: Store, { study, run }: { study: Study; run: Run }, now: Date): Part {
+  const { program, bakeTemperature, bakeTime } = programOfRun({ ...study, study, settings: run.settings })
+  const tools = toolsOf(study)
+  const visit = plateVisitsOf(db, study.id).find(({ number }) => number === run.plateVisit)
+  const bake = { temperature: bakeTemperature, time: bakeTime }
+  // Of a run that is done only what was written down counts: the clock has gone on since.
+  const { minutesSinceSet, waferSinceClean } = run.actual
+  const running = run.state === 'planned' && visit ? minutesSince(visit.setAt, now) : null
+  const input = {
+    ...tools,
+    segments: program,
+    bake,
+    minutesSinceSet: minutesSinceSet ?? running,
+    waferSinceClean: waferSinceClean ?? null,
+  }
+  const check = checkProgram(input)
+  const { rampInside } = tools.coater
+  return {
+    program,
+    programMinutes: programMinutes(program, rampInside),
+    bake: {
+      display: bakeTemperature,
+      surface: surfaceOf(study.hotPlate, bakeTemperature),
+      time: bakeTime,
+    },
+    check,
+    checks: checkStates(input, check),
+    profile: programProfile(program, rampInside),
+    plateSet: { at: visit?.setAt ?? '', settles: study.hotPlate?.soak ?? null },
+  }
+}
