@@ -5,6 +5,7 @@ import { shortOfHigh } from '../../shared/design/short-of-high.ts'
 import { good } from '../../shared/problem.ts'
 import { usualBench } from './bench.ts'
 import { factorGrammar } from './factor-option.ts'
+import { rehearsalInWords, rehearsalOf, rehearsalOptions } from './plan-rehearsal.ts'
 import { planSettings } from './plan-settings.ts'
 import { planInWords } from './plan-tables.ts'
 import { runTableCsv } from './run-table.ts'
@@ -41,6 +42,7 @@ export const plan: Verb = {
     power: { value: 'P', help: 'chance to find the smallest effect shown (0.8)' },
     seed: { value: 'N', help: 'starts the random order; the same seed gives the same plan (1)' },
     csv: { value: 'FILE', help: 'writes the run table' },
+    ...rehearsalOptions,
   },
   more: factorGrammar,
   async run(given) {
@@ -49,6 +51,8 @@ export const plan: Verb = {
     const { factors, design } = asked.value
     const made = makePlan({ factors, design, bench: usualBench() })
     if (!made.ok) return made
+    const rehearsed = rehearsalOf(given, made.value)
+    if (!rehearsed.ok) return rehearsed
     const file = given.text('csv')
     if (file !== null) {
       const written = writeTo(file, runTableCsv(made.value))
@@ -56,8 +60,11 @@ export const plan: Verb = {
     }
     return good({
       exit: 0,
-      json: shapeOf(made.value),
-      text: planInWords(made.value, design.sigma),
+      json: {
+        ...shapeOf(made.value),
+        ...(rehearsed.value === null ? {} : { rehearsal: rehearsed.value }),
+      },
+      text: [planInWords(made.value, design.sigma), ...rehearsalInWords(rehearsed.value)].join('\n\n'),
       notes: [
         ...shortOfHigh(made.value.factors).map(inWords),
         ...(file === null ? [] : [`${made.value.runs.length} runs written to ${file}.`]),

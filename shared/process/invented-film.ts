@@ -3,6 +3,65 @@
  * film comes out, and with what shape. None of its constants describes a real resist.
  */
 
+/**
+ * What may be different about the invented film, with what it is unless told. Shares are of the thickness, spreads are
+ * standard deviations. The defaults are invented or from memory, plausible for a manual coater; none describes a real
+ * resist.
+ */
+export type FilmParameters = {
+  /** Mean thickness at 3000 rpm held for 40 s, lot A, baked at 100 °C for 60 s, nm. */
+  referenceNm: number
+  /** Thickness goes with speed to the power of minus this. */
+  exponent: number
+  /** How much thicker than dried the film is at the end of the ramp, as a share, and the time constant of its
+   * drying at 3000 rpm, s. */
+  wetShare: number
+  dryingTime: number
+  /** By how much lots B and C are thicker than lot A. */
+  lotB: number
+  lotC: number
+  /** Of one session, of the plate's temperature at each setting (°C), of one wafer. */
+  session: number
+  plateC: number
+  wafer: number
+  /** Of speed (share) and bake time (s). */
+  speed: number
+  bakeS: number
+  /** Of the bowl, ring and wedge of one wafer, and of one site. */
+  bowl: number
+  ring: number
+  wedge: number
+  site: number
+  /** Of one reading and of one loading of the gauge, nm. */
+  gaugeNm: number
+  reloadNm: number
+  /** Of the room: relative humidity (%) and temperature (°C). */
+  humidity: number
+  roomC: number
+}
+
+export const usualFilm: FilmParameters = {
+  referenceNm: 1560,
+  exponent: 0.505,
+  wetShare: 0.35,
+  dryingTime: 12,
+  lotB: 0.018,
+  lotC: -0.013,
+  session: 0.005,
+  plateC: 0.6,
+  wafer: 0.0035,
+  speed: 0.0005,
+  bakeS: 1,
+  bowl: 0.0012,
+  ring: 0.0008,
+  wedge: 0.0012,
+  site: 0.0012,
+  gaugeNm: 1,
+  reloadNm: 1,
+  humidity: 0.5,
+  roomC: 0.3,
+}
+
 /** What the film really sees, as against what the tools display. */
 export type FilmConditions = {
   /** Main speed, rpm, and its ramp, rpm/s. */
@@ -32,7 +91,6 @@ export const noShapeNoise: ShapeNoise = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0
 /** Speed of the spread segment, rpm, from which the main ramp starts. */
 const spreadSpeed = 500
 
-const lotFactors: Record<string, number> = { A: 1, B: 1.018, C: 0.987 }
 /** Direction of the plate's cold side, degrees from +x. */
 const coldSide = 210
 
@@ -55,16 +113,17 @@ function solventLeft(temperature: number, time: number): number {
 const solventAtReference = solventLeft(100, 60)
 
 /** Mean thickness over the full disc without the edge bead, nm. */
-export function inventedThickness(conditions: FilmConditions): number {
+export function inventedThickness(conditions: FilmConditions, film: FilmParameters = usualFilm): number {
   const { speed, dwell } = spun(conditions)
-  const drying = 12 * Math.sqrt(3000 / speed)
-  const thinning = (1 + 0.35 * Math.exp(-dwell / drying)) / (1 + 0.35 * Math.exp(-40 / 12))
+  const { wetShare, dryingTime } = film
+  const drying = dryingTime * Math.sqrt(3000 / speed)
+  const thinning = (1 + wetShare * Math.exp(-dwell / drying)) / (1 + wetShare * Math.exp(-40 / dryingTime))
   const solvent = solventLeft(conditions.waferTemperature, conditions.bakeTime)
-  const lot = lotFactors[conditions.lot]
+  const lot = { A: 1, B: 1 + film.lotB, C: 1 + film.lotC }[conditions.lot]
   if (lot === undefined) throw new RangeError(`The invented resist has no lot ${conditions.lot}.`)
   return (
-    1560 *
-    (speed / 3000) ** -0.505 *
+    film.referenceNm *
+    (speed / 3000) ** -film.exponent *
     thinning *
     ((1 - solventAtReference) / (1 - solvent)) *
     lot *

@@ -1,6 +1,13 @@
 import type { Site } from '../film/site-map.ts'
 import type { Random } from '../random.ts'
-import { type FilmConditions, inventedProfile, inventedThickness, type ShapeNoise } from './invented-film.ts'
+import {
+  type FilmConditions,
+  type FilmParameters,
+  inventedProfile,
+  inventedThickness,
+  type ShapeNoise,
+  usualFilm,
+} from './invented-film.ts'
 
 /** One wafer of a simulated day, as the tools are set; the rest comes from the dice. */
 export type SimulatedRun = {
@@ -17,23 +24,6 @@ export type SimulatedRun = {
   openings: number
   waferSinceClean: number
   lidOpen: boolean
-}
-
-/** Standard deviations (memory: plausible for a manual coater). Shares of the thickness unless a unit says otherwise. */
-const sigma = {
-  session: 0.005,
-  plateC: 0.6,
-  wafer: 0.0035,
-  speed: 0.0005,
-  bakeS: 1,
-  bowl: 0.0012,
-  ring: 0.0008,
-  wedge: 0.0012,
-  site: 0.0012,
-  gaugeNm: 1,
-  reloadNm: 1,
-  humidity: 0.5,
-  roomC: 0.3,
 }
 
 /** Relative humidity at the first and the last wafer of a session, %: it rises slowly. */
@@ -53,9 +43,11 @@ export function simulateReadings(input: {
   sites: readonly Site[]
   diameterMm: number
   random: Random
+  film?: FilmParameters
+  /** What sessions deviate by, as shares; filled with what is drawn for those that are not in it. */
+  sessions?: Map<string, number>
 }): SimulatedReading[][] {
-  const { random } = input
-  const sessions = new Map<string, number>()
+  const { random, film: sigma = usualFilm, sessions = new Map<string, number>() } = input
   const visits = new Map<string, number>()
   return input.runs.map((run) => {
     const visit = `${run.session}/${run.plateVisit}`
@@ -63,14 +55,15 @@ export function simulateReadings(input: {
     const plate = remembered(visits, visit, () => sigma.plateC * random.normal())
     const ofSession = input.runs.filter((other) => other.session === run.session)
     const elapsed = ofSession.indexOf(run) / Math.max(1, ofSession.length - 1)
-    const conditions = conditionsOf(run, { elapsed, plate, random })
+    const conditions = conditionsOf(run, { elapsed, plate, random, sigma })
     const noise: ShapeNoise = {
       bowl: sigma.bowl * random.normal(),
       ring: sigma.ring * random.normal(),
       wedgeX: sigma.wedge * random.normal(),
       wedgeY: sigma.wedge * random.normal(),
     }
-    const thickness = inventedThickness(conditions) * (1 + session) * (1 + sigma.wafer * random.normal())
+    const thickness =
+      inventedThickness(conditions, sigma) * (1 + session) * (1 + sigma.wafer * random.normal())
     const reload = sigma.reloadNm * random.normal()
     return input.sites.map((site) => {
       const profile = inventedProfile(conditions, noise, { ...site, radiusMm: input.diameterMm / 2 })
@@ -84,7 +77,12 @@ export function simulateReadings(input: {
 /** What one wafer really sees: set values with the errors of speed, bake time, plate and room. */
 function conditionsOf(
   run: SimulatedRun,
-  { elapsed, plate, random }: { elapsed: number; plate: number; random: Random },
+  {
+    elapsed,
+    plate,
+    random,
+    sigma,
+  }: { elapsed: number; plate: number; random: Random; sigma: FilmParameters },
 ): FilmConditions {
   const [start, end] = humidityRise
   return {

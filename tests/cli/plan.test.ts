@@ -31,6 +31,20 @@ describe('plan', () => {
     expect(other.runs).not.toEqual(plan.runs)
   })
 
+  test('a rehearsal of the plan on an invented film, marked as such', async () => {
+    const asked = ['plan', ...sweep, '--rehearse', '6', '--target', '1500', '--tolerance', '30']
+    const { rehearsal } = await answerOf(asked, shapes.plan)
+    expect(rehearsal).toMatchObject({ simulated: true, times: 6, targetNm: 1500, factor: 'speed' })
+    expect(rehearsal?.studies).toHaveLength(6)
+    const { stdout } = await evenfilm(asked)
+    expect(stdout).toContain('Rehearsal on an invented film: nothing here was measured.')
+    expect(stdout).toMatch(/In 6 rehearsals the recipe was within ±30 nm in \d/)
+    const without = await refusalOf(['plan', ...sweep, '--rehearse', '6'])
+    expect(without.text).toContain('--rehearse needs --target')
+    const stray = await refusalOf(['plan', ...sweep, '--target', '1500'])
+    expect(stray.text).toContain('--target belongs to --rehearse')
+  })
+
   test('efficiencies of published designs', async () => {
     // 3², quadratic: D-efficiency 46.224085 %; face-centred composite, 2 factors, 5 centre points: 38.891981 %
     // (computed independently of this program from 100·|X′X|^(1/p)/n).

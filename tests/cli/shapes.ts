@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { rehearsal } from '../../shared/contract/rehearsal.ts'
 import {
   budget,
   choice,
@@ -18,6 +19,7 @@ export const shapes = {
   plan: plan.omit({ orderInWords: true, designInWords: true }).extend({
     evaluation: designEvaluation.omit({ residualDf: true, pureErrorDf: true }),
     budget: budget.omit({ plateMinutes: true }),
+    rehearsal: rehearsal.optional(),
   }),
   check: programCheck,
   film: z.object({ substrates: z.array(filmSummary) }),

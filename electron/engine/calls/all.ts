@@ -8,6 +8,7 @@ import { imports } from './imports.ts'
 import { lots } from './lots.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
+import { rehearse } from './rehearse.ts'
 import { reports } from './reports.ts'
 import { sessions } from './sessions.ts'
 import { studies } from './studies.ts'
@@ -21,6 +22,7 @@ export const handlers: Handlers = {
   ...demo,
   ...tools,
   ...plans,
+  ...rehearse,
   ...bench,
   ...traces,
   ...sessions,

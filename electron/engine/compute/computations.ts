@@ -12,6 +12,7 @@ import {
 import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
+import { rehearsal } from './rehearsal.ts'
 import { evaluatedScans, scansOfFiles } from './traces.ts'
 
 /**
@@ -20,6 +21,7 @@ import { evaluatedScans, scansOfFiles } from './traces.ts'
  */
 export const computations = {
   plan: makePlan,
+  rehearsal,
   fit: reportOfFit,
   curve: curveOfFit,
   contour: contourOfFit,

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { changedFilm, rehearsal } from '../rehearsal.ts'
 import { budget, plan } from '../results.ts'
 import { designSettings, factor, settings } from '../things.ts'
 import { id, ofStudy, reads, text, writes } from './call.ts'
@@ -11,6 +12,28 @@ export const plans = {
   'plans.preview': reads(
     z.object({ studyId: id, factors: z.array(factor).max(12), design: designSettings }),
     plan,
+  ),
+  /**
+   * Carries a design out many times on an invented film, and says how well it answers; nothing is kept. Lengths in nm.
+   * Without a model the largest usual one that the runs carry is fitted. A newer one of the same page ends this one.
+   */
+  'plans.rehearse': reads(
+    z.object({
+      studyId: id,
+      factors: z.array(factor).max(12),
+      design: designSettings,
+      targetNm: z.number().positive(),
+      toleranceNm: z.number().positive().nullable(),
+      model: z.string().max(2000).optional(),
+      times: z.number().int().min(2).max(2000),
+      seed: z
+        .number()
+        .int()
+        .min(0)
+        .max(2 ** 30),
+      film: changedFilm.optional(),
+    }),
+    rehearsal,
   ),
   /**
    * Keeps factors and design as a new stage. A stage none of whose runs has been coated or read, named in

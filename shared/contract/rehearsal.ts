@@ -1,0 +1,93 @@
+import { z } from 'zod'
+import { problem } from './results.ts'
+import { settings } from './things.ts'
+
+const number = z.number()
+const maybe = z.number().nullable()
+const positive = z.number().positive()
+const share = z.number().min(0).max(0.5)
+
+/** What a person may change of the invented film, as `FilmParameters` of the invented film; the rest stays. */
+export const changedFilm = z
+  .object({
+    referenceNm: positive.max(1e6),
+    exponent: z.number().min(0).max(2),
+    wetShare: z.number().min(0).max(5),
+    dryingTime: positive.max(1000),
+    lotB: z.number().min(-0.5).max(0.5),
+    lotC: z.number().min(-0.5).max(0.5),
+    session: share,
+    plateC: z.number().min(0).max(50),
+    wafer: share,
+    speed: share,
+    bakeS: z.number().min(0).max(60),
+    bowl: share,
+    ring: share,
+    wedge: share,
+    site: share,
+    gaugeNm: z.number().min(0).max(10000),
+    reloadNm: z.number().min(0).max(10000),
+    humidity: z.number().min(0).max(30),
+    roomC: z.number().min(0).max(20),
+  })
+  .partial()
+
+/** So many of so many, with Wilson's 95 % interval for the share. */
+const counted = z.object({ count: number.int(), of: number.int(), share: maybe, lower: maybe, upper: maybe })
+export type Counted = z.infer<typeof counted>
+
+const spread = z.object({
+  mean: number,
+  standardDeviation: maybe,
+  /** At 5, 25, 50, 75 and 95 %. */
+  quantiles: z.array(z.object({ share: number, value: number })),
+})
+export type Spread = z.infer<typeof spread>
+
+/** One rehearsed study; what it did not come to is null. Lengths in nm. */
+export const rehearsedStudy = z.object({
+  seed: number.int(),
+  /** The setting that it recommends. */
+  recipe: maybe,
+  /** What the film truly is there, site mean of an ordinary day. */
+  trueNm: maybe,
+  /** Half widths of its 95 % intervals at the recipe: for the mean on its own days, for a wafer of another day. */
+  halfWidthMean: maybe,
+  halfWidthAnotherDay: maybe,
+  /** Whether those intervals held what they are for; `dayIgnored` is the same-day interval held against another day. */
+  coversMean: z.boolean().nullable(),
+  coversAnotherDay: z.boolean().nullable(),
+  coversDayIgnored: z.boolean().nullable(),
+  answers: z.boolean().nullable(),
+})
+export type RehearsedStudy = z.infer<typeof rehearsedStudy>
+
+/** A plan carried out many times on an invented film. */
+export const rehearsal = z.object({
+  simulated: z.literal(true),
+  times: number.int(),
+  seed: number.int(),
+  targetNm: number,
+  toleranceNm: maybe,
+  model: z.string(),
+  /** The factor that is solved for, its unit, and the settings of the others. */
+  factor: z.string(),
+  unit: z.string(),
+  at: settings,
+  film: changedFilm.required(),
+  studies: z.array(rehearsedStudy),
+  recipe: spread.nullable(),
+  trueThickness: spread.extend({ bias: number }).nullable(),
+  /** Recipes whose true film is within the tolerance, of all studies. */
+  withinTolerance: counted.nullable(),
+  /** Studies that gave a recipe within the planned settings. */
+  recipes: counted,
+  /** Studies whose interval for a wafer of another day lies within the tolerance. */
+  answered: counted.nullable(),
+  /** Medians of the half widths, nm. */
+  halfWidths: z.object({ mean: maybe, anotherDay: maybe }),
+  coverage: z.object({ mean: counted, anotherDay: counted, dayIgnored: counted }),
+  words: z.array(z.string()),
+  problems: z.array(problem),
+})
+export type Rehearsal = z.infer<typeof rehearsal>
