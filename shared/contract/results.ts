@@ -415,19 +415,6 @@ export const modelComparison = z.object({
       /** What was left out at a time: `run`, or the column of groups. */
       leftOut: z.string(),
       lackOfFit: z.object({ df: number, pureErrorDf: number, f: maybe, p: maybe }).nullable(),
-      /** With groups: the same by stratum, outermost first, `residual` last; `denominatorDf` are those of F's error. */
-      lackOfFitByStratum: z
-        .array(
-          z.object({
-            stratum: z.string(),
-            df: number,
-            pureErrorDf: number,
-            f: maybe,
-            p: maybe,
-            denominatorDf: maybe,
-          }),
-        )
-        .optional(),
     }),
   ),
   cannotTell: z.array(z.string()),
