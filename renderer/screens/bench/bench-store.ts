@@ -8,6 +8,7 @@ import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { useStudy } from '../../stores/study.ts'
+import { keepDrafts, keepUnit, keptDrafts, keptUnit } from './kept-drafts.ts'
 
 export type RunCard = Result<'bench.card'>
 export type RunChange = Args<'bench.updateRun'>['change']
@@ -21,15 +22,28 @@ export const useBench = defineStore('bench', () => {
   const notices = useNotices()
   const card = shallowRef<RunCard | null>(null)
   const problems = ref<Problem[]>([])
-  /** Texts that are no readings yet, by run and site: they outlive a look at another run or screen. */
-  const drafts = ref<Record<string, string>>({})
+  /** Texts that are no readings yet, by run and site: they outlive another screen, a reload and a lost engine. */
+  const drafts = ref(keptDrafts(localStorage))
+  watch(
+    () => ({ ...drafts.value }),
+    (now, before) => keepDrafts(localStorage, now, before),
+    { flush: 'sync' },
+  )
   /** Texts sent off whose answer is not there yet, by run and site. */
   const underWay = new Map<string, string>()
   const chosenUnit = ref<ThicknessUnit | null>(null)
+  watch(
+    () => route.studyId,
+    (studyId) => {
+      chosenUnit.value = keptUnit(localStorage, studyId)
+    },
+    { immediate: true },
+  )
   const unit = computed({
     get: () => chosenUnit.value ?? study.unit,
     set: (value: ThicknessUnit) => {
       chosenUnit.value = value
+      keepUnit(localStorage, route.studyId, value)
     },
   })
 
