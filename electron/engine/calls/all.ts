@@ -1,5 +1,6 @@
 import { application } from './application.ts'
 import { bench } from './bench.ts'
+import { block } from './block.ts'
 import { demo } from './demo.ts'
 import { fits } from './fits.ts'
 import type { Handlers } from './handler.ts'
@@ -24,6 +25,7 @@ export const handlers: Handlers = {
   ...plans,
   ...rehearse,
   ...bench,
+  ...block,
   ...traces,
   ...sessions,
   ...imports,

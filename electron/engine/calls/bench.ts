@@ -144,7 +144,8 @@ export function findRun(store: Store, runId: string): Answer<{ run: Run; study: 
   return study.ok ? good({ run, study: study.value }) : study
 }
 
-function findReading({ db }: Store, readingId: string) {
+/** The reading in force of that id, or the problem that there is none. */
+export function findReading({ db }: Store, readingId: string) {
   const reading = readingOf(db, readingId)
   return reading
     ? good(reading)
@@ -152,7 +153,7 @@ function findReading({ db }: Store, readingId: string) {
 }
 
 /** A run is measured once every site of the map is read; until then it is coated. */
-function stateAfterEntry(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
+export function stateAfterEntry(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
   if (run.state !== 'planned' && run.state !== 'coated') return run.state
   const film = readings.filter(({ quantity }) => quantity === thickness)
   return film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'

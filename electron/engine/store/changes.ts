@@ -59,7 +59,7 @@ export function replay(db: Database, step: number, direction: 'back' | 'forward'
     const [from, to] = direction === 'back' ? [after, before] : [before, after]
     if (to === null) takeAway(db, tableName, rowId)
     else if (from === null) bringBack(db, tableName, rowId, to)
-    else write(db, tableName, to, 'update')
+    else change(db, tableName, from, to)
   }
 }
 
@@ -73,13 +73,15 @@ function takeAway(db: Database, table: string, id: string): void {
 function bringBack(db: Database, table: string, id: string, json: string): void {
   const mark = marks[table]
   if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 0 WHERE id = ?`).run(id)
-  else write(db, table, json, 'insert')
+  else insertRow(db, table, JSON.parse(json) as Row)
 }
 
-function write(db: Database, table: string, json: string, how: 'insert' | 'update'): void {
-  const row = JSON.parse(json) as Row & { id: string }
-  if (how === 'insert') insertRow(db, table, row)
-  else updateRow(db, table, row.id, row)
+/** Writes only what the step changed: a raw reading may be marked and nothing else of it touched. */
+function change(db: Database, table: string, from: string, to: string): void {
+  const before = JSON.parse(from) as Row
+  const { id, ...after } = JSON.parse(to) as Row & { id: string }
+  const changed = Object.entries(after).filter(([name, value]) => value !== before[name])
+  updateRow(db, table, id, Object.fromEntries(changed))
 }
 
 function recordedTables(db: Database): string[] {

@@ -75,3 +75,14 @@ export function excludeReading(db: Database, readingId: string, reason: string):
 export function includeReading(db: Database, readingId: string): void {
   db.prepare('DELETE FROM exclusion WHERE readingId = ?').run(readingId)
 }
+
+/** Takes a reading back, and with it all that it corrected: none of them is in force any more. */
+export function withdrawReading(db: Database, readingId: string): void {
+  db.prepare(
+    `WITH RECURSIVE chain (id) AS (
+       SELECT ? UNION SELECT reading.supersedes FROM reading JOIN chain ON reading.id = chain.id
+       WHERE reading.supersedes IS NOT NULL
+     )
+     UPDATE reading SET withdrawn = 1 WHERE id IN (SELECT id FROM chain)`,
+  ).run(readingId)
+}

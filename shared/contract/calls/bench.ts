@@ -89,6 +89,35 @@ export const bench = {
     }),
     z.object({ readingIds: z.array(id), warnings: z.array(problem) }),
   ),
+  /** Thickness readings by site of every run that is not dropped. */
+  'bench.readings': reads(
+    ofStudy,
+    z.object({
+      study,
+      sites: z.array(site),
+      runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading) })),
+    }),
+  ),
+  /** Takes thickness readings of several runs as typed: all or nothing, one step of undo. */
+  'bench.enterBlock': writes(
+    ofStudy.extend({
+      unit: z.string().max(20),
+      runs: z
+        .array(
+          z.object({
+            runId: id,
+            readings: z
+              .array(z.object({ site: z.number().int().min(1), text: z.string().min(1).max(100) }))
+              .min(1),
+          }),
+        )
+        .min(1)
+        .max(1000),
+    }),
+    z.object({ readingIds: z.array(id) }),
+  ),
+  /** Takes readings back with all that they corrected; undo brings them in force again. */
+  'bench.withdrawReadings': writes(ofStudy.extend({ readingIds: z.array(id).min(1).max(10000) }), done),
   'bench.excludeReading': writes(
     z.object({ readingId: id, reason: z.string().trim().min(1).max(2000) }),
     done,

@@ -1,0 +1,92 @@
+import type { Reading, Run } from '../../../shared/contract/things.ts'
+import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { siteMap } from '../../../shared/film/site-map.ts'
+import { good, type Problem, refuse } from '../../../shared/problem.ts'
+import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
+import { changeRun, runsOf } from '../store/runs.ts'
+import { describeStep } from '../store/step.ts'
+import { findReading, keepEntry, stateAfterEntry } from './bench.ts'
+import { type ParsedEntry, parseEntries } from './entry.ts'
+import { thickness } from './film.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+
+type Names = 'bench.readings' | 'bench.enterBlock' | 'bench.withdrawReadings'
+
+/** Readings of many runs at once: what the table of runs and sites shows and takes. */
+export const block: Handlers<Names> = {
+  'bench.readings': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const study = found.value
+    const readings = readingsOfStudy(store.db, studyId)
+    return good({
+      study,
+      sites: siteMap({ ...study, name: study.siteMap }),
+      runs: runsOf(store.db, studyId)
+        .filter(({ state }) => state !== 'dropped')
+        .map(({ id, code }) => ({
+          id,
+          code,
+          readings: (readings.get(id) ?? []).filter(
+            ({ quantity, site }) => quantity === thickness && site !== null,
+          ),
+        })),
+    })
+  },
+
+  'bench.enterBlock': ({ studyId, unit, runs }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const study = found.value
+    const known = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
+    const problems: Problem[] = []
+    const parsed = runs.flatMap(({ runId, readings }): { run: Run; entries: ParsedEntry[] }[] => {
+      const run = known.get(runId)
+      if (!run || run.state === 'dropped') {
+        problems.push({ code: 'noSuchRun', message: `There is no run to read ${run?.code ?? 'here'} in.` })
+        return []
+      }
+      const entries = parseEntries(study, { runId, unit, readings })
+      if (entries.ok) return [{ run, entries: entries.value }]
+      problems.push(...entries.problems.map((one) => ({ ...one, message: `${run.code}: ${one.message}` })))
+      return []
+    })
+    if (problems.length > 0) return { ok: false, problems }
+    const readingIds = parsed.flatMap(({ run, entries }) => {
+      const standing = readingsOfRun(store.db, run.id).filter(({ quantity }) => quantity === thickness)
+      const ids = entries.map((entry) => keepEntry(store, run, thickness, entry, standing))
+      const state = stateAfterEntry(run, study, readingsOfRun(store.db, run.id))
+      if (state !== run.state) changeRun(store.db, run.id, { state })
+      return ids
+    })
+    const [only] = parsed
+    const where = parsed.length === 1 && only ? only.run.code : `${parsed.length} runs`
+    const count = readingIds.length === 1 ? 'a reading' : `${readingIds.length} readings`
+    describeStep(store.db, { label: `Entered ${count} of ${where}`, studyId })
+    return good({ readingIds })
+  },
+
+  'bench.withdrawReadings': ({ studyId, readingIds }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const found = readingIds.map((id) => findReading(store, id))
+    const problems = found.flatMap((one) => (one.ok ? [] : one.problems))
+    if (problems.length > 0) return { ok: false, problems }
+    const readings = found.flatMap((one) => (one.ok ? [one.value] : []))
+    if (readings.some((reading) => reading.studyId !== studyId))
+      return refuse('otherStudy', 'These readings are not all of this study.')
+    for (const { id } of readings) withdrawReading(store.db, id)
+    const touched = new Set(readings.map(({ runId }) => runId))
+    for (const run of runsOf(store.db, studyId))
+      if (touched.has(run.id) && run.state === 'measured' && !isRead(readingsOfRun(store.db, run.id)))
+        changeRun(store.db, run.id, { state: 'coated' })
+    const count = readings.length === 1 ? 'a reading' : `${readings.length} readings`
+    describeStep(store.db, { label: `Took back ${count}`, studyId })
+    return done
+
+    function isRead(left: readonly Reading[]) {
+      const film = left.filter(({ quantity }) => quantity === thickness)
+      return study.ok && film.length > 0 && fullyRead(study.value, film)
+    }
+  },
+}

@@ -1,0 +1,105 @@
+import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
+import { blockOf, type Cell, type Selection, type Size } from './grid-selection.ts'
+
+/** A text for a cell, with what it reads as and what is wrong with it. */
+export type BlockCell = Cell & { text: string; valueNm: number | null; problem: string | null }
+
+/** The grid as it can be copied: the heads of its rows and columns, and the text of each cell, '' where empty. */
+export type Copied = {
+  rows: readonly string[]
+  columns: readonly string[]
+  texts: readonly (readonly string[])[]
+}
+
+/** The selected cells as tab-separated text with a row of heads and the run before each row. */
+export function copiedBlock({ rows, columns, texts }: Copied, selection: Selection): string {
+  const { top, bottom, left, right } = blockOf(selection)
+  const head = ['run', ...columns.slice(left, right + 1)].join('\t')
+  const lines = rows
+    .slice(top, bottom + 1)
+    .map((code, i) => [code, ...(texts[top + i] ?? []).slice(left, right + 1)].join('\t'))
+  return `${[head, ...lines].join('\n')}\n`
+}
+
+/**
+ * A pasted block laid out from a cell on. Heads as the copy writes them are left aside; empty cells leave theirs alone.
+ * A single value fills the whole selection.
+ */
+export function pastedBlock(
+  text: string,
+  selection: Selection,
+  grid: Size & { codes: readonly string[]; unit: ThicknessUnit },
+): Answer<BlockCell[]> {
+  const lines = withoutHeads(linesOf(text), grid.codes)
+  if (!lines.some((cells) => cells.some((cell) => cell !== '')))
+    return refuse('nothingPasted', 'There is nothing in what was pasted.')
+  const { top, left } = blockOf(selection)
+  const [only] = lines
+  if (lines.length === 1 && only?.length === 1) return good(filled(only[0] as string, selection, grid.unit))
+  const width = Math.max(...lines.map((cells) => cells.length))
+  if (top + lines.length > grid.rows || left + width > grid.columns)
+    return refuse(
+      'tooLarge',
+      `The block has ${lines.length} rows and ${width} columns; from here on there are ${grid.rows - top} runs and ` +
+        `${grid.columns - left} sites. Nothing was taken.`,
+    )
+  return good(
+    lines.flatMap((cells, i) =>
+      cells.flatMap((cell, k) =>
+        cell === '' ? [] : [read({ row: top + i, column: left + k }, cell, grid.unit)],
+      ),
+    ),
+  )
+}
+
+/** The same text in every selected cell. */
+export function filled(text: string, selection: Selection, unit: ThicknessUnit): BlockCell[] {
+  const { top, bottom, left, right } = blockOf(selection)
+  const cells: BlockCell[] = []
+  for (let row = top; row <= bottom; row++)
+    for (let column = left; column <= right; column++) cells.push(read({ row, column }, text, unit))
+  return cells
+}
+
+/** Each column of the selection filled with its topmost text; columns without one are left alone. */
+export function filledDown(
+  texts: readonly (readonly string[])[],
+  selection: Selection,
+  unit: ThicknessUnit,
+): BlockCell[] {
+  const { top, bottom, left, right } = blockOf(selection)
+  const cells: BlockCell[] = []
+  for (let column = left; column <= right; column++) {
+    const text = texts[top]?.[column] ?? ''
+    if (text === '') continue
+    for (let row = top + 1; row <= bottom; row++) cells.push(read({ row, column }, text, unit))
+  }
+  return cells
+}
+
+function read(cell: Cell, text: string, unit: ThicknessUnit): BlockCell {
+  const typed = parseThickness(text, { unit })
+  return {
+    ...cell,
+    text,
+    valueNm: typed.ok ? typed.value.valueNm : null,
+    problem: typed.ok ? null : (typed.problems[0]?.message ?? null),
+  }
+}
+
+function linesOf(text: string): string[][] {
+  const lines = text.split(/\r\n|\r|\n/).map((line) => line.split('\t').map((cell) => cell.trim()))
+  while (lines.length > 0 && lines.at(-1)?.every((cell) => cell === '')) lines.pop()
+  return lines
+}
+
+/** Without a first row of heads (no cell of it starts with a digit or sign) and a first column of run codes. */
+function withoutHeads(lines: string[][], codes: readonly string[]): string[][] {
+  const [first] = lines
+  const known = new Set(codes)
+  const headed = first && lines.length > 1 && first.every((cell) => cell === '' || !/^[-+.,]?\d/.test(cell))
+  const rows = headed ? lines.slice(1) : lines
+  const coded = rows.length > 0 && rows.every((cells) => cells.length > 1 && known.has(cells[0] ?? ''))
+  return coded ? rows.map((cells) => cells.slice(1)) : rows
+}
