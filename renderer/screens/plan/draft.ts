@@ -1,4 +1,5 @@
 import type {
+  Coater,
   DesignSettings,
   Factor,
   FactorRole,
@@ -14,8 +15,15 @@ export type PlanDraft = {
   design: DesignSettings
 }
 
+/** What a study knows that a new factor takes over: its lots, and what its coater's speed can be set to. */
+export type KnownOfStudy = { lots?: readonly string[]; coater?: Pick<Coater, 'speedStep'> | null }
+
 /** A new factor of a role, with the range that is usual for it (common practice, no source). */
-export function newFactor(role: FactorRole, taken: readonly string[], lots: readonly string[] = []): Factor {
+export function newFactor(
+  role: FactorRole,
+  taken: readonly string[],
+  { lots = [], coater = null }: KnownOfStudy = {},
+): Factor {
   const usual = roleWords[role]
   const categorical = role === 'lot'
   return {
@@ -27,10 +35,14 @@ export function newFactor(role: FactorRole, taken: readonly string[], lots: read
     high: categorical ? null : usual.high,
     levels: role === 'time' ? 2 : 3,
     levelNames: categorical ? (lots.length >= 2 ? [...lots] : ['A', 'B']) : [],
-    step: usual.step,
+    step: stepOf(role, coater),
     scale: role === 'speed' ? 'log' : 'linear',
     hardToChange: role === 'bake temperature',
   }
+}
+
+function stepOf(role: FactorRole, coater: KnownOfStudy['coater']): number | null {
+  return role === 'speed' && coater ? coater.speedStep : roleWords[role].step
 }
 
 /** The name, or the name with the first number that makes it free. */
@@ -44,15 +56,15 @@ export function withRole(
   factor: Factor,
   role: FactorRole,
   taken: readonly string[],
-  lots: readonly string[],
+  study: KnownOfStudy,
 ): Factor {
-  const fresh = newFactor(role, taken, lots)
+  const fresh = newFactor(role, taken, study)
   const usualName = factor.name === '' || factor.name.replace(/_\d+$/, '') === roleWords[factor.role].name
   return { ...fresh, name: usualName ? fresh.name : factor.name }
 }
 
 /** A factor by range made one by named levels, or back. */
-export function withKind(factor: Factor, kind: Factor['kind']): Factor {
+export function withKind(factor: Factor, kind: Factor['kind'], study: KnownOfStudy = {}): Factor {
   if (kind === factor.kind) return factor
   if (kind === 'categorical')
     return {
@@ -65,8 +77,8 @@ export function withKind(factor: Factor, kind: Factor['kind']): Factor {
       levelNames: ['A', 'B'],
       levels: 2,
     }
-  const { low, high, step } = roleWords[factor.role]
-  return { ...factor, kind, low, high, step, levelNames: [], levels: 3 }
+  const { low, high } = roleWords[factor.role]
+  return { ...factor, kind, low, high, step: stepOf(factor.role, study.coater), levelNames: [], levels: 3 }
 }
 
 export function newDesign(seed: number): DesignSettings {

@@ -40,11 +40,19 @@ describe('the factors that the plan starts with', () => {
   })
 
   test('a lot takes the lots of the study as its levels', () => {
-    expect(newFactor('lot', [], ['K1', 'K2'])).toMatchObject({
+    expect(newFactor('lot', [], { lots: ['K1', 'K2'] })).toMatchObject({
       kind: 'categorical',
       levelNames: ['K1', 'K2'],
     })
-    expect(newFactor('lot', [], ['K1']).levelNames).toEqual(['A', 'B'])
+    expect(newFactor('lot', [], { lots: ['K1'] }).levelNames).toEqual(['A', 'B'])
+  })
+
+  test('a speed takes the step of the chosen coater, other factors theirs', () => {
+    const study = { coater: { speedStep: 25 } }
+    expect(newFactor('speed', [], study).step).toBe(25)
+    expect(withRole(time, 'speed', [], study).step).toBe(25)
+    expect(newFactor('time', [], study).step).toBe(time.step)
+    expect(newFactor('speed', [], { coater: null }).step).toBe(speed.step)
   })
 
   test('names are kept apart', () => {
@@ -53,8 +61,8 @@ describe('the factors that the plan starts with', () => {
   })
 
   test('another role brings its unit and range, and leaves a name that was typed', () => {
-    expect(withRole(speed, 'bake time', [], [])).toMatchObject({ name: 'bake_time', unit: 's' })
-    expect(withRole({ ...speed, name: 'main spin' }, 'time', [], [])).toMatchObject({
+    expect(withRole(speed, 'bake time', [], {})).toMatchObject({ name: 'bake_time', unit: 's' })
+    expect(withRole({ ...speed, name: 'main spin' }, 'time', [], {})).toMatchObject({
       name: 'main spin',
       unit: 's',
     })

@@ -40,7 +40,7 @@ describe('undo and redo', () => {
 
 describe('the working point', () => {
   const speed = newFactor('speed', [])
-  const lot = newFactor('lot', [], ['A', 'B', 'C'])
+  const lot = newFactor('lot', [], { lots: ['A', 'B', 'C'] })
 
   test('starts in the middle of the region, on the scale of the factor, where the tool can be set', () => {
     expect(middleOf(speed)).toBe(3000)
