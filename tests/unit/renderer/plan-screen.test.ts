@@ -209,7 +209,7 @@ describe('the drawing of the grid', () => {
   })
 
   test('spreads named levels evenly and says what it leaves out', () => {
-    const lot = newFactor('lot', [], ['A', 'B', 'C'])
+    const lot = newFactor('lot', [], { lots: ['A', 'B', 'C'] })
     const { marks, leftOut } = drawn([lot, speed, time, bake], 0)
     expect(leftOut).toEqual(['bake'])
     expect(new Set(marks.map((mark) => mark.x.toFixed(3))).size).toBeGreaterThan(3)
