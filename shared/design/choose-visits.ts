@@ -5,10 +5,9 @@ import { basisOf, inverseRoot, logDeterminant } from './basis.ts'
 import { withBlocks } from './block-contrasts.ts'
 import { columnsOf, type DesignTerm, onlyOf } from './design-terms.ts'
 import { whitenedColumns } from './error-strata.ts'
+import { numbersCompared } from './optimal.ts'
 import { averageVariance } from './prediction-variance.ts'
 
-/** Compared are so many numbers of visits at most, from the fewest that can tell the model upward. */
-const mostCompared = 7
 /** The share of the best precision that is good enough (our own rule, no source). */
 const goodEnough = 0.9
 /** Degrees of freedom without which an effect of the visits must be huge to be seen: at 2 about 6 errors. */
@@ -44,7 +43,7 @@ export function chooseVisits(options: {
   const hard = (f: number) => factors[f]!.hardToChange
   const between = terms.filter((term) => term.parts.length === 0 || onlyOf(term, hard)).length
   const least = Math.min(runs, between + design.blocks - 1)
-  const answers = Array.from({ length: Math.min(mostCompared, runs - least + 1) }, (_, i) =>
+  const answers = Array.from({ length: Math.min(numbersCompared, runs - least + 1) }, (_, i) =>
     planWith(least + i),
   )
   const plans = answers.flatMap((answer) => (answer.ok ? [answer.value] : []))

@@ -1,8 +1,10 @@
 import type { Factor } from '../contract/things.ts'
 import type { Random } from '../random.ts'
 import { blockContrasts, partOf } from './block-contrasts.ts'
-import { type DesignTerm, type Place, termAt } from './design-terms.ts'
+import type { DesignTerm, Place } from './design-terms.ts'
 import { dot, Information } from './information.ts'
+import { levelProducts, rangeProducts, type Split, splitBy } from './row-products.ts'
+import { SearchWork } from './search-work.ts'
 
 /** The values that a factor may take in a search: coded, or numbers of levels by name. */
 export type Choices = {
@@ -28,17 +30,18 @@ export type ExchangeOptions = {
   /** Whether a run may be made at a place; null where every one may. */
   allowed: ((place: Place) => boolean) | null
   random: Random
+  /** Starts to make where the work allows for them. */
   starts: number
+  /** Most work, in multiplications. */
+  work: number
 }
 
 /** One start in so many, but no more than this, is finished on the fine choices. */
 const finished = { oneIn: 5, most: 4 }
 /** A change is made, and a pass repeated, for no less than this share of the criterion. */
 const worthwhile = { coarse: { change: 1e-4, pass: 1e-3 }, fine: { change: 1e-8, pass: 1e-6 } }
-/** Passes of one climb: fewer where each is long, so that twelve factors still come to an end. */
-function mostPasses(runs: number, factors: number, terms: number): number {
-  return Math.min(100, Math.max(8, Math.round(1e8 / (runs * factors * terms ** 2))))
-}
+/** Passes of one climb, which usually ends long before. */
+const mostPasses = 100
 
 /**
  * Chooses runs by coordinate exchange (Meyer & Nachtsheim, Technometrics 37 (1995) 60–69): from many random
@@ -47,24 +50,24 @@ function mostPasses(runs: number, factors: number, terms: number): number {
  * sizes of the blocks are settled, |X′X| with them is highest where that of the terms given the blocks is, and
  * predictions are those for the mean block.
  *
- * @returns the chosen places with their block, from 0, after their factors; null where no allowed place was found
+ * @returns the chosen places with their block, from 0, after their factors, and how many starts the work allowed;
+ *   null where no allowed place was found
  */
-export function exchangeCoordinates(options: ExchangeOptions): Place[] | null {
+export function exchangeCoordinates(options: ExchangeOptions): { places: Place[]; starts: number } | null {
   const searches: Search[] = []
-  for (let start = 0; start < options.starts; start++) {
-    const search = new Search(options)
+  const work = new SearchWork(options.work)
+  for (let start = 0; start < options.starts && work.mayStart; start++) {
+    const search = new Search(options, work)
     if (!search.begin()) return null
     search.climb('coarse')
     searches.push(search)
   }
+  const starts = searches.length
   searches.sort((a, b) => b.score() - a.score())
   const best = searches.slice(0, Math.min(finished.most, Math.ceil(searches.length / finished.oneIn)))
   for (const search of best) search.climb('fine')
-  return best.reduce((a, b) => (b.score() > a.score() + 1e-9 ? b : a)).places
+  return { places: best.reduce((a, b) => (b.score() > a.score() + 1e-9 ? b : a)).places, starts }
 }
-
-/** Terms by their power in one factor: what is left of them when that factor is taken out, and the power. */
-type Split = { powers: number[]; rest: DesignTerm[]; highest: number }
 
 /** What setting one factor of one run to a value would bring. */
 type Line = {
@@ -82,8 +85,11 @@ class Search {
   readonly #information: Information
   readonly #fixedRows: Float64Array[]
   readonly #splits: Split[]
+  readonly #work: SearchWork
+  #images: Images | null = null
 
-  constructor(options: ExchangeOptions) {
+  constructor(options: ExchangeOptions, work: SearchWork) {
+    this.#work = work
     this.#options = options
     this.#terms = [...options.terms, ...blockContrasts(options.factors.length, options.blocks)]
     this.#information = new Information(options.factors, this.#terms, options.criterion)
@@ -118,10 +124,11 @@ class Search {
   }
 
   climb(stage: 'coarse' | 'fine'): void {
-    const { runs, factors } = this.#options
-    for (let pass = mostPasses(runs, factors.length, this.#terms.length); pass > 0; pass--) {
+    const { factors } = this.#options
+    const over = () => (stage === 'coarse' ? this.#work.startsOver : this.#work.over)
+    for (let pass = 0; pass < mostPasses && !over(); pass++) {
       const before = this.score()
-      for (let i = 0; i < this.places.length; i++)
+      for (let i = 0; i < this.places.length && !over(); i++)
         for (let f = 0; f < factors.length; f++) this.#improve(i, f, stage)
       this.#refresh()
       if (this.score() < before + worthwhile[stage].pass) return
@@ -131,6 +138,9 @@ class Search {
   #refresh(): void {
     this.#rows = this.places.map((place) => this.#information.rowAt(place))
     this.#information.set([...this.#fixedRows, ...this.#rows])
+    this.#images = null
+    const p = this.#terms.length
+    this.#work.add(this.#rows.length * p ** 2 + (this.#options.criterion === 'D' ? 1 : 3) * p ** 3)
   }
 
   #improve(i: number, f: number, stage: 'coarse' | 'fine'): void {
@@ -158,23 +168,29 @@ class Search {
     place[f] = best.at
     const row = this.#information.rowAt(place)
     this.#information.exchange(this.#rows[i]!, row, gain)
+    this.#images = null
+    this.#work.add((this.#options.criterion === 'D' ? 4 : 10) * row.length ** 2)
     this.#rows[i] = row
   }
 
   #along(i: number, f: number): Line {
-    const { factors } = this.#options
     const { inverse, weighted } = this.#information
-    const place = this.places[i]!
     const row = this.#rows[i]!
-    const u = this.#information.times(inverse, row)
-    const heavy = weighted === null ? null : this.#information.times(weighted, row)
-    const products =
-      factors[f]!.kind === 'categorical'
-        ? this.#levelProducts(place, f, u, heavy)
-        : rangeProducts(this.#splits[f]!, place, { inverse, weighted, u, heavy })
+    const { u, heavy } = this.#imagesOf(i)
+    const split = this.#splits[f]!
+    const place = this.places[i]!
+    this.#work.add((heavy === null ? 2 : 4) * split.at.length ** 2)
+    const productsBy =
+      this.#options.factors[f]!.kind === 'categorical'
+        ? (matrix: Float64Array, image: Float64Array) =>
+            levelProducts(split, { place, f, row, matrix, image })
+        : (matrix: Float64Array, image: Float64Array) =>
+            rangeProducts(split, { place, f, row, matrix, image })
+    const light = productsBy(inverse, u)
     const stays = 1 - dot(row, u)
-    const gain = (at: number) => (1 + products.to(at)) * stays + products.both(at) ** 2
-    if (heavy === null) return { gain, merit: (at) => gain(at) - 1 }
+    const gain = (at: number) => (1 + light.to(at)) * stays + light.both(at) ** 2
+    if (heavy === null || weighted === null) return { gain, merit: (at) => gain(at) - 1 }
+    const weighty = productsBy(weighted, heavy)
     const fromHeavy = dot(row, heavy)
     const { trace } = this.#information
     return {
@@ -183,111 +199,27 @@ class Search {
         const ratio = gain(at)
         if (!(ratio > 1e-12)) return Number.NEGATIVE_INFINITY
         const change =
-          (1 + products.to(at)) * fromHeavy -
-          2 * products.both(at) * products.bothHeavy(at) -
-          stays * products.toHeavy(at)
+          (1 + light.to(at)) * fromHeavy - 2 * light.both(at) * weighty.both(at) - stays * weighty.to(at)
         const after = trace + change / ratio
         return after > 0 ? trace / after - 1 : Number.NEGATIVE_INFINITY
       },
     }
   }
 
-  #levelProducts(place: Place, f: number, u: Float64Array, heavy: Float64Array | null): Products {
-    const information = this.#information
-    const { weighted } = information
-    const rowOf = (level: number) => {
-      const there = Float64Array.from(place)
-      there[f] = level
-      return information.rowAt(there)
-    }
-    return {
-      both: (level) => dot(rowOf(level), u),
-      to: (level) => {
-        const to = rowOf(level)
-        return dot(to, information.times(information.inverse, to))
-      },
-      bothHeavy: (level) => (heavy === null ? 0 : dot(rowOf(level), heavy)),
-      toHeavy: (level) => {
-        const to = rowOf(level)
-        return weighted === null ? 0 : dot(to, information.times(weighted, to))
-      },
-    }
+  /** The run's row times (X′X)⁻¹ and its weighted form, kept until a run changes. */
+  #imagesOf(i: number): Images {
+    if (this.#images?.run === i) return this.#images
+    const { inverse, weighted } = this.#information
+    const row = this.#rows[i]!
+    const u = this.#information.times(inverse, row)
+    const heavy = weighted === null ? null : this.#information.times(weighted, row)
+    this.#images = { run: i, u, heavy }
+    this.#work.add((heavy === null ? 1 : 2) * row.length ** 2)
+    return this.#images
   }
 }
 
-/** Products of the row at a value: with the present row and itself, by (X′X)⁻¹ and by its weighted form. */
-type Products = {
-  both: (at: number) => number
-  to: (at: number) => number
-  bothHeavy: (at: number) => number
-  toHeavy: (at: number) => number
-}
-
-/** The row is Σ wₑ·tᵉ in the factor's value t, so its products with the matrices are polynomials in t. */
-function rangeProducts(
-  split: Split,
-  place: Place,
-  by: {
-    inverse: Float64Array
-    weighted: Float64Array | null
-    u: Float64Array
-    heavy: Float64Array | null
-  },
-): Products {
-  const rest = new Float64Array(split.rest.length)
-  for (let j = 0; j < rest.length; j++) rest[j] = termAt(split.rest[j]!, place)
-  const both = linear(split, rest, by.u)
-  const to = quadratic(split, rest, by.inverse)
-  const bothHeavy = by.heavy === null ? null : linear(split, rest, by.heavy)
-  const toHeavy = by.weighted === null ? null : quadratic(split, rest, by.weighted)
-  return {
-    both: (at) => polynomialAt(both, at),
-    to: (at) => polynomialAt(to, at),
-    bothHeavy: (at) => (bothHeavy === null ? 0 : polynomialAt(bothHeavy, at)),
-    toHeavy: (at) => (toHeavy === null ? 0 : polynomialAt(toHeavy, at)),
-  }
-}
-
-function splitBy(terms: readonly DesignTerm[], factor: number): Split {
-  const powers = terms.map((term) =>
-    term.parts.reduce((sum, part) => sum + (part.factor === factor && 'power' in part ? part.power : 0), 0),
-  )
-  return {
-    powers,
-    rest: terms.map((term) => ({
-      name: term.name,
-      parts: term.parts.filter((part) => part.factor !== factor),
-    })),
-    highest: Math.max(...powers),
-  }
-}
-
-/** Coefficients by power of t of Σ rest·t^power·vector. */
-function linear({ powers, highest }: Split, rest: Float64Array, vector: Float64Array): Float64Array {
-  const polynomial = new Float64Array(highest + 1)
-  for (let j = 0; j < rest.length; j++) polynomial[powers[j]!]! += rest[j]! * vector[j]!
-  return polynomial
-}
-
-/** Coefficients by power of t of row′·matrix·row with row = rest·t^power. */
-function quadratic({ powers, highest }: Split, rest: Float64Array, matrix: Float64Array): Float64Array {
-  const p = rest.length
-  const polynomial = new Float64Array(2 * highest + 1)
-  for (let j = 0; j < p; j++) {
-    const value = rest[j]!
-    if (value === 0) continue
-    const power = powers[j]!
-    for (let i = 0; i < j; i++) polynomial[power + powers[i]!]! += 2 * value * rest[i]! * matrix[i + j * p]!
-    polynomial[2 * power]! += value * value * matrix[j + j * p]!
-  }
-  return polynomial
-}
-
-function polynomialAt(polynomial: Float64Array, at: number): number {
-  let value = 0
-  for (let e = polynomial.length - 1; e >= 0; e--) value = value * at + polynomial[e]!
-  return value
-}
+type Images = { run: number; u: Float64Array; heavy: Float64Array | null }
 
 /** Looks for the top between the neighbours of a value, by golden sections. */
 function refineAround(at: number, line: Line, consider: (at: number) => void): void {

@@ -52,18 +52,33 @@ export function optimal(options: {
   const search = { factors, terms, criterion, runs, blocks, fixed, choices, allowed, random }
   const starts = startsFor(runs, factors.length, terms.length + blocks - 1)
   const { visits, varianceRatio = 1 } = settings
+  let made = 0
   let chosen: { place: Place; visit?: number }[] | null
   if (visits !== undefined && factors.some((factor) => factor.hardToChange)) {
     const wrong = checkVisits(settings, visits, runs)
     if (wrong !== null) return wrong
-    chosen = exchangeInVisits({ ...search, visits, varianceRatio, starts: Math.ceil(starts / 2) })
-  } else chosen = exchangeCoordinates({ ...search, starts })?.map((place) => ({ place })) ?? null
+    const found = exchangeInVisits({
+      ...search,
+      visits,
+      varianceRatio,
+      starts: Math.ceil(starts / 2),
+      work: mostWork / numbersCompared,
+    })
+    made = found?.starts ?? 0
+    chosen = found?.runs ?? null
+  } else {
+    const found = exchangeCoordinates({ ...search, starts, work: mostWork })
+    made = found?.starts ?? 0
+    chosen = found?.places.map((place) => ({ place })) ?? null
+  }
   if (chosen === null)
     return refuse('nothingLeft', 'The combinations to leave out leave nothing to run, or next to nothing.', {
       column: 'forbid',
     })
   const points = chosen.map(({ place, visit }) => pointAt(factors, place, visit, settings.replicates === 1))
   const aim = criterion === 'D' ? 'the coefficients of the model' : 'the predictions over the region'
+  const usual = chosen[0]?.visit === undefined ? usualStarts : usualStarts / 2
+  const fewStarts = made < usual ? ` from ${made} ${made === 1 ? 'start' : 'starts'} instead of ${usual}` : ''
   const inBlocks = blocks === 1 ? '' : ` beside the shifts of ${blocks} blocks`
   const inVisits =
     chosen[0]?.visit === undefined
@@ -74,7 +89,7 @@ export function optimal(options: {
     points: () => points,
     words:
       `The ${runs} runs that narrow ${aim} most${inBlocks}${inVisits} ` +
-      `(${criterion}-optimal, by a seeded search).`,
+      `(${criterion}-optimal, by a seeded search${fewStarts}).`,
   })
 }
 
@@ -132,9 +147,16 @@ function pointAt(
   }
 }
 
+/** Starts of a search that is no large one. */
+const usualStarts = 40
+/** Numbers of visits that are compared at most, where their number is left open. */
+export const numbersCompared = 7
+/** Most multiplications of a search; those for numbers of visits share them. */
+export const mostWork = 4e9
+
 /** More starts for small problems, fewer for large, so that the search stays short. */
 function startsFor(runs: number, factors: number, terms: number): number {
-  return Math.min(40, Math.max(2, Math.round(1.2e6 / (runs * factors * terms ** 2))))
+  return Math.min(usualStarts, Math.max(2, Math.round(1.2e6 / (runs * factors * terms ** 2))))
 }
 
 function choicesOf(factor: Factor, limits: readonly number[]): Choices {

@@ -70,9 +70,13 @@ function momentOf(factors: readonly Factor[], parts: DesignTerm['parts']): numbe
   return product
 }
 
+/** Most multiplications of one round of climbing, all starts together. */
+const climbingWork = 2e8
+
 /**
  * The largest prediction variance over the cube, in σ²: climbed one coordinate at a time from the corners,
- * the centre and places drawn at random, each coordinate searched on a grid and refined at the end.
+ * the centre and places drawn at random, each coordinate searched on a grid and refined at the end. Models of
+ * some hundred terms are climbed from fewer starts, so that their plans stay within a few seconds.
  */
 export function maximumVariance(variance: VarianceOf): number {
   const { factors, terms } = variance
@@ -84,7 +88,9 @@ export function maximumVariance(variance: VarianceOf): number {
   })
   const smooth = factors.map((factor, f) => factor.kind === 'continuous' && degrees[f]! > 1)
   let best: { place: Place; value: number } = { place: new Float64Array(factors.length), value: -1 }
-  for (const start of startsOf(factors, choices)) {
+  const work = choices.reduce((sum, list) => sum + list.length, 0) * terms.length ** 2
+  const starts = startsOf(factors, choices).slice(0, Math.max(6, Math.floor(climbingWork / work)))
+  for (const start of starts) {
     const climbed = climb(variance, start, choices)
     if (climbed.value > best.value) best = climbed
   }

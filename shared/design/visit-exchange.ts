@@ -5,6 +5,7 @@ import type { Choices } from './coordinate-exchange.ts'
 import { type DesignTerm, type Place, termAt } from './design-terms.ts'
 import { factorize, invert } from './information.ts'
 import { momentMatrix } from './prediction-variance.ts'
+import { SearchWork } from './search-work.ts'
 
 export type VisitExchangeOptions = {
   factors: readonly Factor[]
@@ -22,7 +23,10 @@ export type VisitExchangeOptions = {
   choices: readonly Choices[]
   allowed: ((place: Place) => boolean) | null
   random: Random
+  /** Starts to make where the work allows for them. */
   starts: number
+  /** Most work, in multiplications. */
+  work: number
 }
 
 /** A run of the search and the visit to which it belongs, from 0. */
@@ -38,23 +42,24 @@ const finished = 3
  * of single runs are set in turn to the best of their choices. The information is X′V⁻¹X with V = I + ratio·ZZ′;
  * each visit lies in one block, and the shifts of the blocks stand beside the model's terms.
  *
- * @returns the runs, or null where no allowed place was found
+ * @returns the runs and how many starts the work allowed; null where no allowed place was found
  */
-export function exchangeInVisits(options: VisitExchangeOptions): VisitRun[] | null {
+export function exchangeInVisits(options: VisitExchangeOptions): { runs: VisitRun[]; starts: number } | null {
+  const work = new SearchWork(options.work)
   const sparse = options.choices.map(({ coarse }) =>
     coarse.length > 10 ? coarse.filter((_, c) => c % 5 === 0) : coarse,
   )
   const whole = options.choices.map(({ coarse }) => coarse)
   const searches: Search[] = []
-  for (let start = 0; start < options.starts; start++) {
-    const search = new Search(options)
+  for (let start = 0; start < options.starts && work.mayStart; start++) {
+    const search = new Search(options, work)
     if (!search.begin()) return null
-    search.climb(sparse)
+    search.climb(sparse, () => work.startsOver)
     searches.push(search)
   }
   const best = searches.sort((a, b) => b.score - a.score).slice(0, finished)
-  for (const search of best) search.climb(whole)
-  return best.reduce((a, b) => (b.score > a.score + 1e-9 ? b : a)).runs
+  for (const search of best) search.climb(whole, () => work.over)
+  return { runs: best.reduce((a, b) => (b.score > a.score + 1e-9 ? b : a)).runs, starts: searches.length }
 }
 
 class Search {
@@ -72,7 +77,10 @@ class Search {
   #parts: Float64Array[] = []
   #total: Float64Array
 
-  constructor(options: VisitExchangeOptions) {
+  readonly #work: SearchWork
+
+  constructor(options: VisitExchangeOptions, work: SearchWork) {
+    this.#work = work
     const { runs, visits, blocks, factors, criterion } = options
     const terms = [...options.terms, ...blockContrasts(factors.length, blocks)]
     const size = terms.length ** 2
@@ -115,12 +123,13 @@ class Search {
     return true
   }
 
-  climb(choices: readonly Float64Array[]): void {
+  climb(choices: readonly Float64Array[], over: () => boolean): void {
     const { factors } = this.#options
-    for (let pass = 0; pass < mostPasses; pass++) {
+    for (let pass = 0; pass < mostPasses && !over(); pass++) {
       const before = this.score
       for (const [visit, members] of this.#members.entries())
         factors.forEach((factor, f) => {
+          if (over()) return
           if (factor.hardToChange) this.#improve(visit, members, f, choices[f]!)
           else for (const i of members) this.#improve(visit, [i], f, choices[f]!)
         })
@@ -173,6 +182,7 @@ class Search {
 
   #scoreOf(matrix: Float64Array): number {
     const p = this.#terms.length
+    this.#work.add(p ** 2 + (this.#moments === null ? 0.25 : 1) * p ** 3)
     for (let i = 0; i < p; i++) matrix[i + i * p]! += 1e-9 * this.runs.length
     if (this.#moments === null) return factorize(matrix, p)
     invert(matrix, this.#scratch, p)

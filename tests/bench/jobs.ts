@@ -1,5 +1,6 @@
 import { exchangeCoordinates } from '../../shared/design/coordinate-exchange.ts'
 import { termAt, usualTerms } from '../../shared/design/design-terms.ts'
+import { mostWork } from '../../shared/design/optimal.ts'
 import { fitModel } from '../../shared/model/fit.ts'
 import { leastSquares } from '../../shared/model/least-squares.ts'
 import { fitMixed } from '../../shared/model/mixed.ts'
@@ -113,7 +114,7 @@ function optimalDesign(): string {
   const terms = usualTerms(factors, () => true)
   const coarse = Float64Array.from({ length: 21 }, (_, i) => (i - 10) / 10)
   const choices = factors.map(() => ({ coarse, fine: coarse, free: true }))
-  const places = exchangeCoordinates({
+  const found = exchangeCoordinates({
     factors,
     terms,
     criterion: 'D',
@@ -124,8 +125,9 @@ function optimalDesign(): string {
     allowed: null,
     random: seeded(1),
     starts: 20,
+    work: mostWork,
   })
-  const rows = (places ?? []).map((place) => terms.map((term) => termAt(term, place)))
+  const rows = (found?.places ?? []).map((place) => terms.map((term) => termAt(term, place)))
   const p = terms.length
   const information = Float64Array.from({ length: p * p }, (_, at) =>
     rows.reduce((sum, row) => sum + (row[at % p] as number) * (row[Math.floor(at / p)] as number), 0),
