@@ -12,7 +12,7 @@ export function statedOption(
   given: Given,
   option: 'stated' | 'earlier',
 ): Answer<Record<string, StatedVariance>> {
-  const found: Record<string, StatedVariance> = {}
+  const found = new Map<string, StatedVariance>()
   for (const part of given.texts(option).flatMap((text) => text.split(','))) {
     const wrong = (why: string) => refuse('badOption', `--${option} ${part}: ${why}`, { column: option })
     const match = /^(.+?)=([^/]+)(?:\/(.+))?$/.exec(part.trim())
@@ -24,8 +24,8 @@ export function statedOption(
     const df = dfText === undefined ? null : numberOf(dfText, option)
     if (df && !df.ok) return df
     if (sd.value < 0) return wrong('a standard deviation is not negative.')
-    if (group in found) return wrong(`${group} is given twice.`)
-    found[group] = { variance: sd.value ** 2, ...(df === null ? {} : { df: df.value }) }
+    if (found.has(group)) return wrong(`${group} is given twice.`)
+    found.set(group, { variance: sd.value ** 2, ...(df === null ? {} : { df: df.value }) })
   }
-  return good(found)
+  return good(Object.fromEntries(found))
 }

@@ -29,6 +29,17 @@ export function spreadsheetRow(row: number): number {
   return row + 2
 }
 
+/** A row left out, counted from 0; what stands in a cell of numbers may be a mark, such as ‘over’, that is none. */
+export function missingCell(row: number, column: Column): Problem {
+  const what = isCategorical(column) ? 'is empty' : 'holds no number'
+  return {
+    code: 'missingCell',
+    message: `Row ${spreadsheetRow(row)} is left out: its ${column.name} ${what}.`,
+    row: spreadsheetRow(row),
+    column: column.name,
+  }
+}
+
 /**
  * Takes from the table what the formula needs, and the columns `also`. A row with a missing cell, or with weight
  * 0, is left out and named; a column that is not there, a text among numbers that the model computes with, or a function without a
@@ -59,13 +70,7 @@ export function frameOf(
   const weightCells = weights === undefined ? null : taken(weights).values
   for (let row = 0; row < table.rows; row++) {
     const empty = cellsNeeded.find(({ values }) => values[row] == null)
-    if (empty !== undefined)
-      problems.push({
-        code: 'missingCell',
-        message: `Row ${spreadsheetRow(row)} is left out: its ${empty.name} is empty.`,
-        row: spreadsheetRow(row),
-        column: empty.name,
-      })
+    if (empty !== undefined) problems.push(missingCell(row, empty))
     else if (weights !== undefined && weightCells?.[row] === 0)
       problems.push({
         code: 'zeroWeight',

@@ -3,7 +3,7 @@ import type { Problem } from '../problem.ts'
 import { columnOf, type Term } from './expression.ts'
 import { type Fitted, fitFormula } from './fitted.ts'
 import type { Formula } from './formula.ts'
-import { type Frame, spreadsheetRow } from './frame.ts'
+import { type Frame, missingCell } from './frame.ts'
 import { atRows, type Column, columnNamed, type Table } from './table.ts'
 
 /**
@@ -16,18 +16,11 @@ export function tableOfGroups(
   by: string,
   groups?: string[],
 ): { table: Table; rowOf: number[]; problems: Problem[] } {
-  const names = (columnNamed(table, by) as Column).values.map((value) =>
-    value === null ? null : String(value),
-  )
+  const grouping = columnNamed(table, by) as Column
+  const names = grouping.values.map((value) => (value === null ? null : String(value)))
   const problems: Problem[] = []
   const rowOf = names.flatMap((name, row) => {
-    if (name === null)
-      problems.push({
-        code: 'missingCell',
-        message: `Row ${spreadsheetRow(row)} is left out: its ${by} is empty.`,
-        row: spreadsheetRow(row),
-        column: by,
-      })
+    if (name === null) problems.push(missingCell(row, grouping))
     return name !== null && (!groups || groups.includes(name)) ? [row] : []
   })
   const columns = table.columns.map((column) =>

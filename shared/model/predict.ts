@@ -19,7 +19,8 @@ const relationTolerance = 1e-8
  */
 export function rowAt({ formula, frame, columns, solution }: Fitted, at: Settings): Answer<Paired> {
   for (const { name } of frame.columns) {
-    const value = at[name]
+    // Own settings only: a column may be called ‘constructor’.
+    const value = Object.hasOwn(at, name) ? at[name] : undefined
     const levels = frame.levels[name]
     if (value === undefined || (!levels && typeof value !== 'number'))
       return refuse('missingSetting', `${name} needs a ${levels ? 'level' : 'number'}.`, { column: name })

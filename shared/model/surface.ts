@@ -223,7 +223,7 @@ function predictSurface(
   const settings: number[] = []
   for (const input of inputs) {
     const name = columnOf(input)
-    const value = at[name]
+    const value = Object.hasOwn(at, name) ? at[name] : undefined
     if (typeof value !== 'number')
       return refuse('missingSetting', `${name} needs a number.`, { column: name })
     const own = evaluate(input, value)

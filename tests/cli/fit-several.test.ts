@@ -36,7 +36,7 @@ describe('several models side by side', () => {
     const { models: rows, problems } = await answerOf(both, shapes.modelComparison)
     expect(rows.map(({ n }) => n)).toEqual([6, 6])
     expect(problems).toMatchObject([{ code: 'missingCell', row: 4 }])
-    expect((await evenfilm(both)).stderr).toContain('Row 4 is left out: its z is empty.')
+    expect((await evenfilm(both)).stderr).toContain('Row 4 is left out: its z holds no number.')
   })
 
   test.each([

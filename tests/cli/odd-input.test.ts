@@ -36,11 +36,38 @@ describe('columns with the names of properties that every object has', () => {
     expect((await evenfilmHere([...fit, '--at', '__proto__=3500'])).stdout).toContain('__proto__ 3500')
   })
 
+  test.each(['constructor', '__proto__'])('%s as a column of names, and as groups', async (name) => {
+    const rows = ['q,a,3', 'q,a,3.1', 'q,b,4', 'q,b,4.1', 'r,a,4.5', 'r,b,4.9', 'r,a,3.3', 'r,b,4.4']
+    const file = fileWith(`g,${name},thickness\n${rows.join('\n')}\n`)
+    const names = ['fit', file, '--model', `thickness ~ ${name}`]
+    const { stdout } = await evenfilmHere([...names, '--at', `${name}=b`, '--json'])
+    // The mean of the four readings at b.
+    expect(JSON.parse(stdout).predictions[0].estimate).toBeCloseTo((4 + 4.1 + 4.9 + 4.4) / 4, 12)
+    // Without a level it is a level that is missing, not one of every object's properties that is unknown.
+    expect((await refusalOf([...names, '--at', 'g=q'])).text).toContain(`${name} needs a level.`)
+    const groups = ['fit', file, '--model', 'thickness ~ g', '--random', name]
+    const alone = await answerOf(groups, shapes.fit)
+    expect(alone.varianceComponents[0]).toMatchObject({ group: name, source: 'estimated' })
+    const stated = await answerOf([...groups, '--stated', `${name}=0.5/4`], shapes.fit)
+    expect(stated.varianceComponents[0]).toMatchObject({ group: name, source: 'stated' })
+  })
+
   test('as factors of a plan with combinations left out', async () => {
     const factors = ['--factor', 'constructor=1:5:5', '--factor', 'time=1:2']
     const plan = await answerOf(['plan', ...factors, '--forbid', 'constructor > 4 and time > 1'], shapes.plan)
     expect(plan.runs).toHaveLength(9)
   })
+})
+
+test('a cell that holds no number is said to, whatever it holds instead', async () => {
+  const file = fileWith('speed,thickness\nNaN,3\n2,over\nInfinity,3\n,3\n3,4\n4,6\n5,7\n')
+  const { problems } = await answerOf(['fit', file, '--model', 'thickness ~ speed'], shapes.fit)
+  expect(problems.map(({ message }) => message).slice(0, 4)).toEqual([
+    'Row 2 is left out: its speed holds no number.',
+    'Row 3 is left out: its thickness holds no number.',
+    'Row 4 is left out: its speed holds no number.',
+    'Row 5 is left out: its speed holds no number.',
+  ])
 })
 
 test('a factor with quotes in its name is found as the formula writes it', async () => {
