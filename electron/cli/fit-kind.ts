@@ -91,7 +91,10 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
           { column: 'exponent-prior' },
         )
       const prior = { mean: mean.value, sd: sd.value }
-      return good((data) => toldOfFormula(model, fitWithExponentPrior({ ...data, model, prior })))
+      return good((data) => {
+        const found = toldOfFormula(model, fitWithExponentPrior({ ...data, model, prior }))
+        return found.ok ? good({ ...found.value, told: { ...found.value.told, prior } }) : found
+      })
     }
   }
 }

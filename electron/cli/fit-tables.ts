@@ -1,5 +1,7 @@
 import type { Fit } from '../../shared/contract/results.ts'
+import { apparentExponentTerm } from '../../shared/model/apparent-exponent.ts'
 import { answersInWords } from './fit-questions.ts'
+import { lackOfFitByStratum, variancesInWords } from './group-tables.ts'
 import {
   type Cell,
   digits,
@@ -23,6 +25,8 @@ export type ToldFit = {
   /** What an estimate is of the response: under a transformation it is the median. */
   estimate: 'mean' | 'median'
   level: number
+  /** What was stated of the apparent exponent before the runs; it stands in every number of the fit. */
+  prior?: { mean: number; sd: number }
 }
 
 /** A fit in tables: how good it is, its terms, its tests, its runs, its predictions. */
@@ -30,13 +34,13 @@ export function fitInWords(model: ToldFit, report: Fit): string {
   const parts = [
     summary(model, report),
     ...surfaceInWords(report),
-    terms(report),
+    terms(model, report),
+    ...apparentExponent(model, report),
     ...analysisOfVariance(report),
-    ...varianceComponents(report),
-    ...statedEffect(report),
+    ...variancesInWords(report),
     ...lackOfFit(report),
     ...lackOfFitByStratum(report),
-    ...answersInWords(report),
+    ...answersInWords(report).map((words) => `${words}${withPrior(model, ' ')}`),
     runs(model, report),
   ]
   if (report.notEstimable.length > 0)
@@ -61,6 +65,11 @@ function summary(model: ToldFit, report: Fit): string {
       'R²',
       `${digits(report.rSquared, 5)}, adjusted ${digits(report.rSquaredAdjusted, 5)}, predicted ${digits(report.rSquaredPredicted, 5)}`,
     ])
+  if (model.prior)
+    figures.push([
+      'prior',
+      `apparent exponent ${priorInWords(model.prior)} (one standard deviation), stated before the runs`,
+    ])
   if (report.dfMethod === 'satterthwaite')
     figures.push(['df of terms', 'by Satterthwaite, with the expected information of the variances'])
   if (report.press !== null) figures.push(['PRESS', digits(report.press, 5)])
@@ -73,14 +82,33 @@ function summary(model: ToldFit, report: Fit): string {
   return figures.map(([name, value]) => `${name.padEnd(width)}  ${value}`).join('\n')
 }
 
-function terms(report: Fit): string {
+/** Names the prior beside numbers that it stands in; nothing where there is none. */
+function withPrior({ prior }: ToldFit, before: string): string {
+  return prior ? `${before}(With the stated prior of the apparent exponent, ${priorInWords(prior)}.)` : ''
+}
+
+const priorInWords = ({ mean, sd }: { mean: number; sd: number }) => `${mean} ± ${sd}`
+
+function apparentExponent(model: ToldFit, report: Fit): string[] {
+  const name = apparentExponentTerm(model.text)
+  const slope = report.terms.find(({ term }) => term === name)
+  if (!slope) return []
+  const { estimate, standardError, lower, upper } = slope
+  const turned = (value: number | null) => honest(value === null ? null : -value, standardError)
+  return [
+    `Apparent exponent, minus the slope of ${name}: ${turned(estimate)}, ${turned(upper)} to ${turned(lower)} ` +
+      `at a level of ${model.level}; it holds for these tools and this range.${withPrior(model, ' ')}`,
+  ]
+}
+
+function terms(model: ToldFit, report: Fit): string {
   // Else all terms have those of the residual.
   const ownDf = report.dfMethod !== 'residual'
   // With one term besides the constant there is nothing to inflate it.
   const inflated = report.terms.filter((term) => term.varianceInflation != null).length > 1
   const profiled = report.terms.some(({ profile }) => profile !== undefined)
   const ends = profiled ? [numeric('profile lower'), numeric('profile upper')] : []
-  return printTable(
+  const table = printTable(
     [
       'term',
       numeric('estimate'),
@@ -106,6 +134,14 @@ function terms(report: Fit): string {
       ...(inflated ? [term.varianceInflation == null ? '' : digits(term.varianceInflation, 3)] : []),
     ]),
   )
+  return headed(model, 'Terms', table)
+}
+
+/** A heading over a table; it names the prior that stands in its numbers, and is left out where `always` is not asked. */
+function headed(model: ToldFit, what: string, table: string, always = false): string {
+  if (model.prior)
+    return `${what}, with the stated prior of the apparent exponent, ${priorInWords(model.prior)}:\n${table}`
+  return always ? `${what}:\n${table}` : table
 }
 
 function analysisOfVariance(report: Fit): string[] {
@@ -124,45 +160,6 @@ function analysisOfVariance(report: Fit): string[] {
   return [table]
 }
 
-function varianceComponents({ varianceComponents: components }: Fit): string[] {
-  if (components.length === 0) return []
-  const columns = ['group', numeric('variance'), numeric('standard deviation'), numeric('df'), 'from']
-  return [
-    printTable(
-      columns,
-      components.map(({ group, variance, standardDeviation, df, source, stated }): Cell[] => [
-        group,
-        digits(variance, 5),
-        digits(standardDeviation, 5),
-        df === undefined ? '' : digits(df, 4),
-        stated === undefined ? 'these runs' : sourceInWords(source, stated),
-      ]),
-    ),
-  ]
-}
-
-function sourceInWords(
-  source: Fit['varianceComponents'][number]['source'],
-  { standardDeviation, df }: { standardDeviation: number; df: number | null },
-): string {
-  const from = source === 'earlierStudies' ? 'earlier studies' : 'stated'
-  const worth = df === null ? ', taken as it is' : ` with ${digits(df, 4)} df, and these runs`
-  return `${from}: ${digits(standardDeviation, 5)}${worth}`
-}
-
-function statedEffect({ statedEffect: effects }: Fit): string[] {
-  if (effects === undefined) return []
-  const table = printTable(
-    ['term', numeric('±, with what is stated'), numeric('±, by these runs alone')],
-    effects.map(({ term, halfWidth, halfWidthWithout }): Cell[] => [
-      term,
-      digits(halfWidth, 4),
-      halfWidthWithout === null ? 'none' : digits(halfWidthWithout, 4),
-    ]),
-  )
-  return [`What the stated variances do to the intervals:\n${table}`]
-}
-
 function lackOfFit({ lackOfFit: test }: Fit): string[] {
   if (test === null) return []
   const { df, pureErrorDf, f, p } = test
@@ -171,33 +168,10 @@ function lackOfFit({ lackOfFit: test }: Fit): string[] {
   ]
 }
 
-function lackOfFitByStratum({ lackOfFitByStratum: strata }: Fit): string[] {
-  if (strata === undefined) return []
-  const table = printTable(
-    [
-      'stratum',
-      numeric('lack of fit, df'),
-      numeric('pure error, df'),
-      numeric('F'),
-      numeric('df of its error'),
-      numeric('p'),
-    ],
-    strata.map(({ stratum, df, pureErrorDf, f, p, denominatorDf }): Cell[] => [
-      stratum,
-      digits(df, 4),
-      digits(pureErrorDf, 4),
-      f === null ? '' : digits(f, 4),
-      denominatorDf === null ? '' : digits(denominatorDf, 4),
-      p === null ? '' : probability(p),
-    ]),
-  )
-  return [`Lack of fit against groups, and runs inside them, at equal settings:\n${table}`]
-}
-
 function runs(model: ToldFit, report: Fit): string {
   const spread = report.residualStandardDeviation
   const weighed = report.runs.some(({ weight }) => weight !== undefined)
-  return printTable(
+  const table = printTable(
     [
       numeric('row'),
       numeric(`fitted ${model.responseText}`),
@@ -215,6 +189,7 @@ function runs(model: ToldFit, report: Fit): string {
       weighed ? digits(run.weight ?? null, 3) : digits(run.cooksDistance, 3),
     ]),
   )
+  return headed(model, 'Runs', table)
 }
 
 function predictions(model: ToldFit, report: Fit): string {
@@ -238,7 +213,7 @@ function predictions(model: ToldFit, report: Fit): string {
       one.scope === 'sameSession' ? 'same session' : 'other session',
     ]),
   )
-  const said = `Predictions, intervals at a level of ${model.level}:\n${table}`
+  const said = headed(model, `Predictions, intervals at a level of ${model.level}`, table, true)
   const compared = report.predictions.filter(({ without }) => without !== undefined)
   if (compared.length === 0) return said
   const alone = printTable(

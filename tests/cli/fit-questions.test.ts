@@ -105,6 +105,21 @@ test('--box-cox: trees, whatever function the model takes of the volume', async 
   }
 })
 
+test('a stated prior is named at every table of its numbers, and the slope is called an apparent exponent', async () => {
+  const asked = ['fit', data('upenn_resist_spin_curve.csv'), '--model', 'log(thickness) ~ log(rpm)']
+  const plain = await evenfilm([...asked, '--at', 'rpm=3000'])
+  expect(plain.stdout).toMatch(
+    /Apparent exponent, minus the slope of log\(rpm\): 0\.4\d+, 0\.\d+ to 0\.\d+ at/,
+  )
+  expect(plain.stdout).not.toContain('prior')
+  const { stdout } = await evenfilm([...asked, '--exponent-prior', '0.5,0.05', '--target', '0.5'])
+  const named = 'the stated prior of the apparent exponent, 0.5 ± 0.05'
+  for (const place of ['Terms', 'Runs', 'Predictions, intervals at a level of 0.95'])
+    expect(stdout).toContain(`${place}, with ${named}:`)
+  for (const line of ['Apparent exponent, minus', 'The fit reaches'])
+    expect(stdout.split('\n').find((each) => each.startsWith(line))).toContain(`(With ${named}.)`)
+})
+
 test('variance inflation stands beside the terms: stack loss', async () => {
   // Brownlee 1960, as shipped with R; computed with R 4.2.2.
   const asked = ['fit', data('stackloss.csv'), '--model', '"stack.loss" ~ "Air.Flow" + "Water.Temp"']

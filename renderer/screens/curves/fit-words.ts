@@ -118,7 +118,9 @@ export function termWords(
   const power = /^log\((.+)\)$/.exec(term.term)
   if (power) {
     const doubled = 2 ** term.estimate - 1
-    return `doubling ${power[1]} changes ${scale.name} by ${fixed(100 * doubled, 1)} %`
+    const exponent =
+      power[1] === 'speed' || power[1] === 'rpm' ? `apparent exponent ${fixed(-term.estimate, 3)}: ` : ''
+    return `${exponent}doubling ${power[1]} changes ${scale.name} by ${fixed(100 * doubled, 1)} %`
   }
   const group = /^(.+)\[(.+)\]$/.exec(term.term)
   if (group && !term.term.includes('.'))

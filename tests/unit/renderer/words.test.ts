@@ -65,7 +65,9 @@ describe('the fit in words', () => {
     // 2^−0.5 is 0.7071: a film thins by 29.3 %.
     const scale = scaleOf('log(thickness) ~ log(speed)')
     const term = { term: 'log(speed)', estimate: -0.5 }
-    expect(termWords(term, scale, [term])).toBe('doubling speed changes thickness by \u221229.3 %')
+    expect(termWords(term, scale, [term])).toBe(
+      'apparent exponent 0.500: doubling speed changes thickness by \u221229.3 %',
+    )
   })
 
   test('a coefficient says nothing alone where its column stands in other terms too', () => {
