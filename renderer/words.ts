@@ -101,6 +101,7 @@ export const runKindWords: Record<RunKind, string> = {
   space: 'spread',
   optimal: 'optimal',
   kept: 'kept',
+  reference: 'reference',
   next: 'recommended',
   'by hand': 'by hand',
   imported: 'imported',

@@ -45,6 +45,8 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
   spares: 5,
   coatMinutes: 6,
   readMinutes: 4,
+  slotHours: null,
+  bottleMl: null,
   roomRules: '',
   notes: '',
 }

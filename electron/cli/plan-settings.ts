@@ -1,9 +1,12 @@
 import {
+  clockTime,
   type DesignKind,
   type DesignSettings,
   designKinds,
   type Factor,
+  readingTimes,
   type Settings,
+  visitOrders,
 } from '../../shared/contract/things.ts'
 import { type Answer, good, type Problem } from '../../shared/problem.ts'
 import { factorsOf } from './factor-option.ts'
@@ -20,8 +23,10 @@ const belongs: Record<string, readonly DesignKind[]> = {
   keep: ['space', 'optimal'],
 }
 
-/** Factors and design of a plan as its options say. */
-export function planSettings(given: Given): Answer<{ factors: Factor[]; design: DesignSettings }> {
+/** Factors, design and what is booked, as the options of a plan say. */
+export function planSettings(
+  given: Given,
+): Answer<{ factors: Factor[]; design: DesignSettings; slotHours: number | null; bottleMl: number | null }> {
   const { problems, take, number, share, word } = taker(given)
   const factors = take(factorsOf(given.texts('factor'), { fixed: false })) ?? []
   const kind = word('design', designKinds, 'full')
@@ -32,7 +37,7 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
         message: `--${option} belongs to --design ${kinds.join(' or ')}, not to ${kind}.`,
         column: option,
       })
-  for (const option of ['visits', 'variance-ratio'])
+  for (const option of ['visits', 'variance-ratio', 'visit-order'])
     if (given.has(option) && factors.length > 0 && !factors.some((factor) => factor.hardToChange))
       problems.push({
         code: 'badOption',
@@ -56,6 +61,15 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
     given.has(option) ? { [option]: number(option, { whole: true, atLeast, atMost }, 1) } : {}
   const text = (option: string) => (given.has(option) ? { [option]: given.text(option) ?? '' } : {})
   const keep = given.text('keep')
+  const start = given.text('start')
+  if (start !== null && !clockTime.safeParse(start).success)
+    problems.push({
+      code: 'badOption',
+      message: `--start is a time of day such as 09:30, not ‘${start}’.`,
+      column: 'start',
+    })
+  const slotHours = given.has('slot') ? number('slot', { above: 0, atMost: 1000 }, 4) : null
+  const bottleMl = given.has('bottle') ? number('bottle', { atLeast: 0 }, 0) : null
   const design: DesignSettings = {
     kind,
     replicates: number('replicates', { whole: true, atLeast: 1, atMost: 100 }, 1),
@@ -74,9 +88,14 @@ export function planSettings(given: Given): Answer<{ factors: Factor[]; design: 
     ...(given.has('variance-ratio')
       ? { varianceRatio: number('variance-ratio', { atLeast: 0, atMost: 1000 }, 1) }
       : {}),
+    ...(given.has('visit-order') ? { visitOrder: word('visit-order', visitOrders, 'random') } : {}),
+    ...whole('sessions', 1, 3),
+    ...(given.has('reference') ? { reference: true } : {}),
+    ...(given.has('reading') ? { reading: word('reading', readingTimes, 'after') } : {}),
+    ...(start === null ? {} : { start }),
     ...(keep === null ? {} : { keep: take(keptSettings(keep, factors)) ?? [] }),
   }
-  return problems.length > 0 ? { ok: false, problems } : good({ factors, design })
+  return problems.length > 0 ? { ok: false, problems } : good({ factors, design, slotHours, bottleMl })
 }
 
 /** Settings of the runs in a file, which needs a column for every factor; other columns are left alone. */

@@ -1,15 +1,18 @@
 import type { Plan } from '../../shared/contract/results.ts'
+import type { DesignSettings } from '../../shared/contract/things.ts'
 import { evaluationInWords } from './plan-evaluation.ts'
+import { timelineInWords } from './plan-timeline.ts'
 import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 
 /** A plan in tables: the runs in order, what they can tell, what they cost. */
-export function planInWords(made: Plan, sigma: number | null): string {
+export function planInWords(made: Plan, { sigma, start }: DesignSettings): string {
   return [
     runTable(made),
     [made.designInWords, made.orderInWords].filter((text) => text !== '').join('\n'),
     ...visitsInWords(made),
     evaluationInWords(made, sigma),
     budgetInWords(made),
+    timelineInWords(made, start ?? null),
     `Seed ${made.seed}: the same seed gives the same plan.`,
   ].join('\n\n')
 }
@@ -17,12 +20,14 @@ export function planInWords(made: Plan, sigma: number | null): string {
 function runTable({ factors, runs }: Plan): string {
   const blocks = runs.some((run) => run.block !== 1)
   const visits = runs.some((run) => run.plateVisit !== null)
+  const sessions = runs.some((run) => run.session !== null)
   return printTable(
     [
       numeric('run'),
       numeric('standard'),
       ...(blocks ? [numeric('block')] : []),
       ...(visits ? [numeric('plate visit')] : []),
+      ...(sessions ? ['session'] : []),
       'kind',
       ...factors.map(({ name, unit, kind }) => {
         const heading = unit === '' ? name : `${name} (${unit})`
@@ -34,6 +39,7 @@ function runTable({ factors, runs }: Plan): string {
       String(run.standardOrder),
       ...(blocks ? [String(run.block)] : []),
       ...(visits ? [run.plateVisit === null ? null : String(run.plateVisit)] : []),
+      ...(sessions ? [run.session] : []),
       run.kind,
       ...factors.map(({ name }) => shown(run.settings[name])),
     ]),
@@ -69,10 +75,16 @@ function visitsInWords({ visitChoices: choices }: Plan): string[] {
 }
 
 function budgetInWords({ budget }: Plan): string {
-  const { substrates, resistMl, minutes, plateChanges, assumptions } = budget
+  const { substrates, resistMl, leftInBottleMl: left, openings, minutes, plateChanges, assumptions } = budget
   const plate = plateChanges === null ? '' : `, ${plateChanges} plate changes`
+  const bottle =
+    left === null
+      ? ''
+      : left < 0
+        ? ` (${digits(-left, 3)} mL more than the bottle holds)`
+        : ` (${digits(left, 3)} mL stay in the bottle, opened ${openings === 1 ? 'once' : `${openings} times`})`
   return [
-    `Cost: ${substrates} substrates, ${digits(resistMl, 3)} mL of resist, ${digits(minutes / 60, 2)} h${plate}.`,
+    `Cost: ${substrates} substrates, ${digits(resistMl, 3)} mL of resist${bottle}, ${digits(minutes / 60, 2)} h${plate}.`,
     ...assumptions.map((assumption) => `  ${assumption}`),
   ].join('\n')
 }

@@ -1,8 +1,10 @@
 import type { Plan } from '../../shared/contract/results.ts'
-import { designKinds } from '../../shared/contract/things.ts'
+import { designKinds, readingTimes, visitOrders } from '../../shared/contract/things.ts'
 import { makePlan } from '../../shared/design/make-plan.ts'
 import { shortOfHigh } from '../../shared/design/short-of-high.ts'
 import { good } from '../../shared/problem.ts'
+import { referenceSettings } from '../../shared/process/reference-settings.ts'
+import { studyDefaults } from '../../shared/study-defaults.ts'
 import { usualBench } from './bench.ts'
 import { factorGrammar } from './factor-option.ts'
 import { rehearsalInWords, rehearsalOf, rehearsalOptions } from './plan-rehearsal.ts'
@@ -35,6 +37,25 @@ export const plan: Verb = {
       help: 'plate visits in all (one a level and block; optimal: auto, which compares numbers of visits)',
     },
     'variance-ratio': { value: 'R', help: 'variance between plate visits over that between runs (1)' },
+    'visit-order': {
+      value: visitOrders.join('|'),
+      help: 'plate visits by chance, or with the least waiting (random)',
+    },
+    sessions: {
+      value: '1|2|3',
+      help: 'sessions over which the runs are spread, so that the day can be estimated',
+    },
+    reference: { help: 'a wafer by the usual recipe first and last in each session' },
+    slot: {
+      value: 'HOURS',
+      help: 'what is booked for each session; says what to drop where it does not fit',
+    },
+    reading: {
+      value: readingTimes.join('|'),
+      help: 'when films are read: after the last coat, by a second person meanwhile, or later, out of the slot (after)',
+    },
+    start: { value: 'HH:MM', help: 'when a session begins, to show when it ends' },
+    bottle: { value: 'ML', help: 'resist in the bottle, to show what is left of it' },
     replicates: { value: 'N', help: 'how often the whole design is run (1)' },
     centre: { value: 'N', help: 'centre points: first, last and evenly between (0)' },
     blocks: { value: 'N', help: 'blocks, such as days (1)' },
@@ -48,8 +69,10 @@ export const plan: Verb = {
   async run(given) {
     const asked = planSettings(given)
     if (!asked.ok) return asked
-    const { factors, design } = asked.value
-    const made = makePlan({ factors, design, bench: usualBench() })
+    const { factors, design, slotHours, bottleMl } = asked.value
+    const bench = { ...usualBench(), slotHours, bottleMl }
+    const reference = referenceSettings(studyDefaults, factors)
+    const made = makePlan({ factors, design, bench, reference })
     if (!made.ok) return made
     const rehearsed = rehearsalOf(given, made.value)
     if (!rehearsed.ok) return rehearsed
@@ -64,7 +87,7 @@ export const plan: Verb = {
         ...shapeOf(made.value),
         ...(rehearsed.value === null ? {} : { rehearsal: rehearsed.value }),
       },
-      text: [planInWords(made.value, design.sigma), ...rehearsalInWords(rehearsed.value)].join('\n\n'),
+      text: [planInWords(made.value, design), ...rehearsalInWords(rehearsed.value)].join('\n\n'),
       notes: [
         ...shortOfHigh(made.value.factors).map(inWords),
         ...(file === null ? [] : [`${made.value.runs.length} runs written to ${file}.`]),
@@ -74,7 +97,8 @@ export const plan: Verb = {
 }
 
 /** The plan as `--json` prints it: what is only for the page is left out. */
-function shapeOf({ seed, factors, runs, evaluation, budget, visitChoices }: Plan) {
+function shapeOf(plan: Plan) {
+  const { seed, factors, runs, evaluation, budget, timeline, minutesSaved, waysToFit, visitChoices } = plan
   const { residualDf, pureErrorDf, ...judged } = evaluation
   const { plateMinutes, ...cost } = budget
   return {
@@ -83,6 +107,9 @@ function shapeOf({ seed, factors, runs, evaluation, budget, visitChoices }: Plan
     runs,
     evaluation: judged,
     budget: cost,
+    timeline,
+    minutesSaved,
+    waysToFit,
     ...(visitChoices === undefined ? {} : { visitChoices }),
   }
 }

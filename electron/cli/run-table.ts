@@ -3,7 +3,12 @@ import { writeCsv } from '../engine/files/write-csv.ts'
 
 /** The run table of a plan as CSV, in run order, with headers that the import knows. */
 export function runTableCsv({ factors, runs }: Plan): string {
-  const headers = ['run order', 'standard order', 'block', 'plate visit', 'kind']
+  const sessions = runs.some((run) => run.session !== null)
+  const headers = [
+    ...['run order', 'standard order', 'block', 'plate visit'],
+    ...(sessions ? ['session'] : []),
+    'kind',
+  ]
   return writeCsv(
     [...headers, ...factors.map(({ name, unit }) => (unit === '' ? name : `${name} (${unit})`))],
     runs.map((run) => [
@@ -11,6 +16,7 @@ export function runTableCsv({ factors, runs }: Plan): string {
       run.standardOrder,
       run.block,
       run.plateVisit,
+      ...(sessions ? [run.session] : []),
       run.kind,
       ...factors.map(({ name }) => run.settings[name] ?? null),
     ]),

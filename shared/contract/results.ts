@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { factor, runKind, settings } from './things.ts'
+import { designSettings, factor, readingTime, runKind, settings, siteMapName } from './things.ts'
 
 /**
  * Results of the computations, in the shapes that the command line prints with --json.
@@ -24,6 +24,8 @@ export const plannedRun = z.object({
   runOrder: number.int(),
   block: number.int(),
   plateVisit: number.int().nullable(),
+  /** The planned session, such as Session 1; null where the plan leaves it open. */
+  session: z.string().nullable(),
   kind: runKind,
   settings,
   coded: z.record(z.string(), z.union([z.number(), z.string()])),
@@ -85,6 +87,12 @@ export type DesignEvaluation = z.infer<typeof designEvaluation>
 export const budget = z.object({
   substrates: number.int(),
   resistMl: number,
+  /** Of the above, to purge the line. */
+  purgeMl: number,
+  /** How often the bottle is opened: once a session. */
+  openings: number.int(),
+  /** Less than 0 where it runs dry; null where nobody has said what is in it. */
+  leftInBottleMl: maybe,
   minutes: number,
   /** Minutes of the above spent on heating, cooling and soaking the plate. */
   plateMinutes: number,
@@ -92,6 +100,51 @@ export const budget = z.object({
   assumptions: z.array(z.string()),
 })
 export type Budget = z.infer<typeof budget>
+
+/** What is done at the tools from minute to minute of a session. `coat` includes bake and cool, of dummies too. */
+export const timelineStep = z.object({
+  kind: z.enum(['dummy', 'heat', 'cool', 'soak', 'coat', 'read']),
+  from: number,
+  to: number,
+  /** Run order of what is coated or read; null for the plate and for dummies. */
+  run: number.int().nullable(),
+  /** Setting of the plate, in the end, °C; null where bake temperature is no factor. */
+  temperature: maybe,
+})
+export type TimelineStep = z.infer<typeof timelineStep>
+
+/** Minutes count from the start of each session, when the plate is at its first temperature. */
+export const timeline = z.object({
+  reading: readingTime,
+  /** Booked for each session; null while nothing is booked. */
+  slotMinutes: maybe,
+  sessions: z.array(
+    z.object({
+      session: z.string().nullable(),
+      steps: z.array(timelineStep),
+      finish: number,
+      /** Minutes beyond what is booked, 0 where it fits; null while nothing is booked. */
+      over: maybe,
+    }),
+  ),
+  /** Reading left for after the booked hours, of all sessions. */
+  minutesLater: number,
+})
+export type Timeline = z.infer<typeof timeline>
+
+/** One way to make a plan fit the booked hours. */
+export const wayToFit = z.object({
+  what: z.string(),
+  /** Minutes by which the longest session gets shorter. */
+  saves: number,
+  fits: z.boolean(),
+  /** What the plan can tell less well, in words. */
+  cost: z.string(),
+  /** What to change in the design or in the study. */
+  design: designSettings.partial().optional(),
+  study: z.object({ siteMap: siteMapName, readMinutes: number }).optional(),
+})
+export type WayToFit = z.infer<typeof wayToFit>
 
 /** One number of visits to the hard-to-change setting, and what it would bring. */
 export const visitChoice = z.object({
@@ -113,6 +166,11 @@ export const plan = z.object({
   runs: z.array(plannedRun),
   evaluation: designEvaluation,
   budget,
+  timeline,
+  /** Waiting for the plate less than that of the average fully random order; null where no run sets the plate. */
+  minutesSaved: maybe,
+  /** Where a session is longer than what is booked: what to drop, the gentlest that fits first. */
+  waysToFit: z.array(wayToFit),
   /** The numbers of visits compared, where the plan left the number open. */
   visitChoices: z.array(visitChoice).optional(),
   /** What the design is where its name does not say it all: generators, resolution, star distance. */

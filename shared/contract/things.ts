@@ -152,6 +152,10 @@ export const studyInput = z.object({
   /** Minutes for coat, bake and cool of one wafer, and for reading one wafer. */
   coatMinutes: z.number().min(0),
   readMinutes: z.number().min(0),
+  /** Hours booked for one session at the tools; null while nothing is booked. */
+  slotHours: positive.max(1000).nullable(),
+  /** Resist in the bottle before the plan begins, mL; null where nobody has said. */
+  bottleMl: z.number().min(0).nullable(),
   /** The room's own safety text, shown with the cautions. */
   roomRules: z.string().max(5000),
   notes: z.string().max(20000),
@@ -161,6 +165,20 @@ export type StudyInput = z.infer<typeof studyInput>
 export const designKinds = ['full', 'fraction', 'composite', 'box-behnken', 'space', 'optimal'] as const
 export const designKind = z.enum(designKinds)
 export type DesignKind = z.infer<typeof designKind>
+
+export const visitOrders = ['random', 'cheapest'] as const
+export const visitOrder = z.enum(visitOrders)
+
+/**
+ * When films are read: by one person after the last coat of the session, by a second person while the next are
+ * coated, or outside the booked hours.
+ */
+export const readingTimes = ['after', 'meanwhile', 'later'] as const
+export const readingTime = z.enum(readingTimes)
+export type ReadingTime = z.infer<typeof readingTime>
+
+/** A time of day, 00:00 to 23:59. */
+export const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/)
 
 /** What kind of run table to make, and how to order it. Optional fields belong to the kinds that they name. */
 export const designSettings = z.object({
@@ -197,6 +215,16 @@ export const designSettings = z.object({
   visits: z.number().int().min(1).max(100).optional(),
   /** Variance between visits over variance between runs; 1 unless given. */
   varianceRatio: z.number().min(0).max(1000).optional(),
+  /** The order of the visits of a block: drawn by chance, or with the least waiting; `random` unless given. */
+  visitOrder: visitOrder.optional(),
+  /** Sessions over which the runs are spread; the blocks are dealt out among them. */
+  sessions: z.number().int().min(1).max(3).optional(),
+  /** A run of the study's own recipe first and last in each session. */
+  reference: z.boolean().optional(),
+  /** When the films are read; `after` unless given. */
+  reading: readingTime.optional(),
+  /** When a session begins, HH:MM. */
+  start: clockTime.optional(),
 })
 export type DesignSettings = z.infer<typeof designSettings>
 
@@ -239,6 +267,7 @@ export const runKinds = [
   'space',
   'optimal',
   'kept',
+  'reference',
   'next',
   'by hand',
   'imported',

@@ -51,7 +51,7 @@ export function chooseVisits(options: {
   const precision = plans.map((plan) => precisionOf(plan, terms, design))
   const best = Math.max(...precision)
   const choices = plans.map((plan, i): VisitChoice => {
-    const visits = new Set(plan.runs.flatMap((run) => (run.kind === 'kept' ? [] : [run.plateVisit]))).size
+    const visits = new Set(plan.runs.flatMap((run) => (own(run) ? [run.plateVisit] : []))).size
     return {
       visits,
       precision: precision[i]!,
@@ -65,6 +65,9 @@ export function chooseVisits(options: {
   choices[chosen]!.chosen = true
   return { ok: true, value: { ...(plans[chosen] as Plan), visitChoices: choices } }
 }
+
+/** Runs of the design; reference wafers may have visits of their own. */
+const own = ({ kind }: Plan['runs'][number]) => kind !== 'kept' && kind !== 'reference'
 
 function chosenOf(choices: readonly VisitChoice[]): number {
   const precise = (choice: VisitChoice) => choice.relativeEfficiency >= goodEnough

@@ -22,8 +22,13 @@ export type DraftRun = {
   visit?: number
 }
 
-/** A run with its place in the order, from 1, and the visit to the hard-to-change setting, from 1. */
-export type OrderedRun = Omit<DraftRun, 'visit'> & { runOrder: number; plateVisit: number | null }
+/** A run with its place in the order, from 1, the visit to the hard-to-change setting, from 1, and its session. */
+export type OrderedRun = Omit<DraftRun, 'visit'> & {
+  runOrder: number
+  plateVisit: number | null
+  /** Its name; null where the plan leaves it open. */
+  session: string | null
+}
 
 /** Rounds a design's places to what the tools can be set to and numbers them in standard order. */
 export function draftRuns(

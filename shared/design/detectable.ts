@@ -15,12 +15,15 @@ export function powerOfF(lambda: number, df1: number, df2: number, alpha = 0.05)
   return 1 - noncentralFCdf(fQuantile(1 - alpha, df1, df2), df1, df2, lambda)
 }
 
+/** An effect of more standard errors is none that anyone plans to see; it takes a third of a degree of freedom or less. */
+const mostShift = 1000
+
 /**
  * The effect, in standard errors, that a two-sided t test finds with the given power; null without degrees of
- * freedom for error.
+ * freedom for error, or with so few that it would be beyond all measure.
  */
 export function detectableShift(power: number, df: number, alpha = 0.05): number | null {
-  return df > 0 ? rootOf((shift) => powerOfT(shift, df, alpha), power, alpha) : null
+  return df > 0 ? rootOf((shift) => powerOfT(shift, df, alpha), power, alpha, mostShift) : null
 }
 
 /** The non-centrality at which an F test has the given power; null without degrees of freedom for error. */
@@ -30,18 +33,23 @@ export function detectableNoncentrality(
   df2: number,
   alpha = 0.05,
 ): number | null {
-  return df2 > 0 ? rootOf((lambda) => powerOfF(lambda, df1, df2, alpha), power, alpha) : null
+  return df2 > 0 ? rootOf((lambda) => powerOfF(lambda, df1, df2, alpha), power, alpha, mostShift ** 2) : null
 }
 
 /** The power rises with the effect from alpha at none, so the root is bracketed and halved. */
-function rootOf(powerAt: (effect: number) => number, power: number, alpha: number): number | null {
+function rootOf(
+  powerAt: (effect: number) => number,
+  power: number,
+  alpha: number,
+  most: number,
+): number | null {
   if (power <= alpha) return 0
   let low = 0
   let high = 2
   while (powerAt(high) < power) {
     low = high
     high *= 2
-    if (high > 1e6) return null
+    if (high > most) return null
   }
   let below = powerAt(low) - power
   let above = powerAt(high) - power

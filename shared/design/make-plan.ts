@@ -1,14 +1,17 @@
 import type { Plan } from '../contract/results.ts'
-import type { DesignSettings, Factor } from '../contract/things.ts'
-import { type Answer, good, type Problem } from '../problem.ts'
+import type { DesignSettings, Factor, Settings } from '../contract/things.ts'
+import { type Answer, good } from '../problem.ts'
 import { type BenchFigures, budgetOf } from '../process/budget.ts'
-import { type Random, seeded } from '../random.ts'
-import { splitIntoBlocks } from './blocks.ts'
+import { randomOrderWait } from '../process/random-order.ts'
+import { fitsSlot, timelineOf } from '../process/timeline.ts'
+import { seeded } from '../random.ts'
 import { centrePoints } from './centre-points.ts'
+import { visitCost } from './cheapest-visits.ts'
 import { checkFactors } from './check-factors.ts'
+import { checkSize } from './check-size.ts'
 import { chooseVisits, leavesVisitsOpen } from './choose-visits.ts'
 import { type DraftRun, draftRuns, type OrderedRun } from './design-point.ts'
-import { columnsOf, type DesignTerm, orderOf, placeOf, sameTerm, usualTerms } from './design-terms.ts'
+import { type DesignTerm, placeOf, sameTerm, usualTerms } from './design-terms.ts'
 import { curvedIn, drawDesign } from './draw-design.ts'
 import type { DrawnDesign } from './drawn-design.ts'
 import { evaluateDesign } from './evaluate.ts'
@@ -16,17 +19,18 @@ import { type Forbidden, parseForbidden } from './forbid.ts'
 import { termsOfFormula } from './formula-terms.ts'
 import { keptRuns } from './kept-runs.ts'
 import { runsOf } from './optimal.ts'
+import { repeatWhereItFits } from './repeat-visit.ts'
 import { orderRuns } from './run-order.ts'
-import { type SplitRuns, settingKey } from './visits.ts'
-
-/** The largest plan; more is refused, since nobody coats it and a slip of the finger makes it. */
-const mostRuns = 500
+import { inBlocks, split } from './share-out.ts'
+import { type SplitRuns, settingKey, type VisitOrder } from './visits.ts'
+import { waysToFit } from './ways-to-fit.ts'
 
 /**
  * Makes a plan: the runs of a design in the order in which they are to be made, what they will be able to
- * tell, and what they cost. The same seed gives the same plan on every machine. Runs already made come first
- * and cost nothing.
+ * tell, what they cost, and when they are done. The same seed gives the same plan on every machine. Runs already made
+ * come first and cost nothing.
  *
+ * @param options.reference the settings of a reference wafer, for a design that asks for it
  * @param options.model the model to judge the plan by, in coded factors; without it that of the settings, or
  *   main effects, two-factor interactions and squares of factors with 3 or more levels
  * @returns runs in run order; or problems that name their factor as the column, `tooManyRuns` among them
@@ -35,9 +39,11 @@ export function makePlan(options: {
   factors: Factor[]
   design: DesignSettings
   bench: BenchFigures
+  reference?: Settings
   model?: string
 }): Answer<Plan> {
-  const { factors, design } = options
+  const { factors } = options
+  const design = withBlocksForSessions(options.design)
   const problems = checkFactors(factors)
   if (problems.length > 0) return { ok: false, problems }
   const usual = usualTerms(factors, curvedIn(design.kind))
@@ -49,21 +55,64 @@ export function makePlan(options: {
   if (!forbidden.ok) return forbidden
   const kept = keptRuns(factors, design.keep ?? [])
   if (!kept.ok) return kept
-  const parts = { ...options, terms, usual, forbidden: forbidden.value, kept: kept.value }
-  if (!leavesVisitsOpen(factors, design)) return planOnce(parts)
-  return chooseVisits({
+  const parts = { ...options, design, terms, usual, forbidden: forbidden.value, kept: kept.value }
+  const made = settled(parts)
+  if (!made.ok) return made
+  const { plan, visits } = made.value
+  if (fitsSlot(plan.timeline)) return good(plan)
+  return good({
+    ...plan,
+    waysToFit: waysToFit({
+      plan,
+      design,
+      // A number of visits that was chosen stays while other changes are tried.
+      visits: design.visits === undefined ? visits : undefined,
+      bench: options.bench,
+      planWith(change, bench = options.bench) {
+        const other = withBlocksForSessions(change)
+        const curved = other.kind === design.kind ? usual : usualTerms(factors, curvedIn(other.kind))
+        const model = formula === undefined ? curved : terms
+        const answer = settled({ ...parts, bench, design: other, terms: model, usual: curved })
+        return answer.ok ? answer.value.plan : null
+      },
+    }),
+  })
+}
+
+/** The plan, with the number of visits that was chosen where the settings leave it to the program. */
+function settled(parts: Parts): Answer<{ plan: Plan; visits?: number }> {
+  const { factors, design, terms, kept } = parts
+  const planWith = (visits: number) => planOnce({ ...parts, design: { ...design, visits } })
+  if (!leavesVisitsOpen(factors, design)) {
+    const made = planOnce(parts)
+    return made.ok ? good({ plan: repeatWhereItFits({ factors, design, plan: made.value, planWith }) }) : made
+  }
+  const asked = new Map<Plan['runs'], number>()
+  const chosen = chooseVisits({
     factors,
     terms,
     design,
-    runs: runsOf(design, terms, kept.value.length + design.centre),
-    planWith: (visits) => planOnce({ ...parts, design: { ...design, visits } }),
+    runs: runsOf(design, terms, kept.length + design.centre),
+    planWith(visits) {
+      const made = planWith(visits)
+      if (made.ok) asked.set(made.value.runs, visits)
+      return made
+    },
   })
+  return chosen.ok ? good({ plan: chosen.value, visits: asked.get(chosen.value.runs) as number }) : chosen
 }
+
+/** Each session is a block at least. */
+const withBlocksForSessions = (design: DesignSettings): DesignSettings => ({
+  ...design,
+  blocks: Math.max(design.blocks, design.sessions ?? 1),
+})
 
 type Parts = {
   factors: Factor[]
   design: DesignSettings
   bench: BenchFigures
+  reference?: Settings
   terms: readonly DesignTerm[]
   usual: readonly DesignTerm[]
   forbidden: Forbidden
@@ -71,7 +120,9 @@ type Parts = {
 }
 
 /** The plan for settings that leave nothing open. */
-function planOnce({ factors, design, bench, terms, usual, forbidden, kept }: Parts): Answer<Plan> {
+function planOnce(parts: Parts): Answer<Plan> {
+  const { factors, design, bench, terms, usual, forbidden, kept } = parts
+  const reference = design.reference ? parts.reference : undefined
   const centres = draftRuns(factors, centrePoints(factors, design.centre))
   const forbiddenCentre = centres.some((run) => forbidden.forbids(run.settings))
   const random = seeded(design.seed)
@@ -95,9 +146,16 @@ function planOnce({ factors, design, bench, terms, usual, forbidden, kept }: Par
     random,
     visits: design.visits,
     split: split(factors, terms, random),
+    visitOrder: visitOrderOf(factors, design, bench, reference),
+    blocks: design.blocks,
+    sessions: design.sessions,
+    reference,
   })
   if (!ordered.ok) return ordered
   const made = ordered.value.runs
+  const atBench = benchRuns(factors, made.slice(kept.length))
+  const budget = budgetOf({ runs: atBench, bench })
+  const average = randomOrderWait(atBench, bench)
   return good({
     seed: design.seed,
     factors,
@@ -110,46 +168,13 @@ function planOnce({ factors, design, bench, terms, usual, forbidden, kept }: Par
       power: design.power,
       varianceRatio: design.varianceRatio,
     }),
-    budget: budgetOf({ runs: plateTemperatures(factors, made.slice(kept.length)), bench }),
+    budget,
+    timeline: timelineOf({ runs: atBench, bench, reading: design.reading ?? 'after' }),
+    minutesSaved: average === null ? null : Number((average - budget.plateMinutes).toPrecision(12)),
+    waysToFit: [],
     designInWords: drawn.value.words,
     orderInWords: ordered.value.words,
   })
-}
-
-function checkSize(
-  factors: readonly Factor[],
-  design: DesignSettings,
-  drawn: DrawnDesign,
-  kept: number,
-  forbiddenCentre: boolean,
-): Problem | null {
-  const count = drawn.size * design.replicates + design.centre + kept
-  if (count > mostRuns)
-    return {
-      code: 'tooManyRuns',
-      message:
-        `This plan would have ${count} runs; at most ${mostRuns} can be planned. ` +
-        'Take fewer factors, levels or replicates, or a design that leaves combinations out.',
-    }
-  if (design.centre > 0 && factors.every((factor) => factor.kind === 'categorical'))
-    return {
-      code: 'noCentre',
-      message: 'Centre points need at least one factor with a range: levels by name have no middle.',
-      column: 'centre',
-    }
-  if (forbiddenCentre)
-    return {
-      code: 'centreLeftOut',
-      message: 'The centre is among the combinations to leave out. Plan no centre points, or allow it.',
-      column: 'centre',
-    }
-  if (design.blocks > 1 && design.blocks * 2 > count - kept)
-    return {
-      code: 'tooManyBlocks',
-      message: `${count - kept} runs do not fill ${design.blocks} blocks with at least 2 runs each. Take fewer blocks.`,
-      column: 'blocks',
-    }
-  return null
 }
 
 function designRuns(
@@ -169,40 +194,28 @@ function numbered(runs: readonly DraftRun[], kept: number): DraftRun[] {
   return runs.map((run, i) => ({ ...run, standardOrder: kept + i + 1 }))
 }
 
-/** Runs that the design itself has no block for: whole replicates to each block where they divide, otherwise the runs split so that effects stay clear. */
-function inBlocks(runs: readonly DraftRun[], { blocks, replicates }: DesignSettings, split: SplitRuns) {
-  if (blocks === 1) return [...runs]
-  if (replicates % blocks === 0)
-    return runs.map((run, i) => ({ ...run, block: Math.floor((i * blocks) / runs.length) + 1 }))
-  const block = split(runs, blocks)
-  return runs.map((run, i) => ({ ...run, block: block[i] as number }))
-}
-
-/** Shares runs out so that the effects stay clear of the parts, main effects before the others. */
-function split(factors: readonly Factor[], terms: readonly DesignTerm[], random: Random): SplitRuns {
-  const effects = terms.filter((term) => term.parts.length > 0)
-  const hard = factors.filter((factor) => factor.hardToChange)
-  return (runs, parts) =>
-    splitIntoBlocks({
-      columns: columnsOf(
-        effects,
-        runs.map((run) => placeOf(factors, run.coded)),
-      ),
-      weights: effects.map((term) => (orderOf(term) === 1 ? 100 : 1)),
-      runs: runs.length,
-      blocks: parts,
-      ...(hard.length > 0 ? { settings: runs.map((run) => settingKey(hard, run)) } : {}),
-      random,
-    })
-}
-
-/** The plate's setting of each run, °C; null where bake temperature is no factor. */
-function plateTemperatures(
+function visitOrderOf(
   factors: readonly Factor[],
-  runs: readonly OrderedRun[],
-): { plateTemperature: number | null }[] {
+  design: DesignSettings,
+  bench: BenchFigures,
+  reference: Settings | undefined,
+): VisitOrder {
+  if (design.visitOrder !== 'cheapest') return { by: 'chance' }
+  const hard = factors.filter((factor) => factor.hardToChange)
+  return {
+    by: 'cost',
+    cost: visitCost(hard, bench),
+    reference: reference && settingKey(hard, { settings: reference }),
+  }
+}
+
+/** The runs as the bench sees them. */
+function benchRuns(factors: readonly Factor[], runs: readonly OrderedRun[]) {
   const bake = factors.find((factor) => factor.role === 'bake temperature' && factor.kind === 'continuous')
   return runs.map((run) => ({
+    runOrder: run.runOrder,
+    session: run.session,
+    reference: run.kind === 'reference',
     plateTemperature: bake === undefined ? null : (run.settings[bake.name] as number),
   }))
 }

@@ -2,6 +2,7 @@ import type { Factor } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import type { Random } from '../random.ts'
 import { evenPlaces, partsOfGuests } from './centre-points.ts'
+import { cheapestOrder, type VisitCost } from './cheapest-visits.ts'
 import type { DraftRun } from './design-point.ts'
 
 /** A stretch at one setting of the hard-to-change factors. */
@@ -9,6 +10,12 @@ export type Visit = { block: number; key: string; runs: DraftRun[]; centres: Dra
 
 /** Shares runs out over a number of parts: the part of each run, from 1. */
 export type SplitRuns = (runs: readonly DraftRun[], parts: number) => number[]
+
+/** How the visits of a block are ordered. */
+export type VisitOrder =
+  | { by: 'chance' }
+  /** The least waiting, with the reference wafers that stand first and last in each session, by their setting. */
+  | { by: 'cost'; cost: VisitCost; reference: string | undefined }
 
 /** Runs of one block at one setting, and into how many visits they are split. */
 type Group = {
@@ -22,15 +29,16 @@ type Group = {
 }
 
 /** What tells the settings of the hard factors apart. */
-export function settingKey(hard: readonly Factor[], run: DraftRun): string {
+export function settingKey(hard: readonly Factor[], run: Pick<DraftRun, 'settings'>): string {
   return JSON.stringify(hard.map((factor) => run.settings[factor.name]))
 }
 
 /**
- * Groups runs into visits in the order in which they are made: within a block the visits are in random order,
- * only a setting that alone is visited more than once stands first, last and evenly between, so that it shows
- * a drift; runs are in random order within each.
+ * Groups runs into visits in the order in which they are made: within a block the visits are in random order or in the
+ * one with the least waiting, only a setting that alone is visited more than once stands first, last and evenly
+ * between, so that it shows a drift; runs are in random order within each.
  *
+ * @param options.sessionOf the session of a block: within one the plate stands where the block before has left it
  * @returns a problem with column `visits` where their number cannot be had
  */
 export function groupIntoVisits(options: {
@@ -39,8 +47,10 @@ export function groupIntoVisits(options: {
   random: Random
   visits: number | undefined
   split: SplitRuns
+  order: VisitOrder
+  sessionOf: (block: number) => number
 }): Answer<Visit[]> {
-  const { hard, runs, random } = options
+  const { hard, runs, random, sessionOf } = options
   const others = runs.filter((run) => run.kind !== 'centre')
   const centres = runs.filter((run) => run.kind === 'centre')
   const groups = groupsOf(hard, others, random)
@@ -51,10 +61,16 @@ export function groupIntoVisits(options: {
     if (wrong !== null) return wrong
   }
   const blocks = [...new Set(groups.map((group) => group.block))]
-  const visits = blocks.flatMap((block) => {
+  const visits: Visit[] = []
+  for (const [i, block] of blocks.entries()) {
+    const inSession = (other: number | undefined) =>
+      other !== undefined && sessionOf(other) === sessionOf(block)
+    const reference = options.order.by === 'cost' ? options.order.reference : undefined
+    const before = inSession(blocks[i - 1]) ? visits.at(-1)?.key : reference
+    const after = inSession(blocks[i + 1]) ? undefined : reference
     const ofBlock = groups.filter((group) => group.block === block)
-    return arranged(ofBlock, random, options.split)
-  })
+    visits.push(...arranged(ofBlock, { ...options, before, after }))
+  }
   placeCentres(visits, centres, hard)
   return good(visits)
 }
@@ -114,7 +130,17 @@ function splitGroups(
   return null
 }
 
-function arranged(groups: readonly Group[], random: Random, split: SplitRuns): Visit[] {
+function arranged(
+  groups: readonly Group[],
+  options: {
+    random: Random
+    split: SplitRuns
+    order: VisitOrder
+    before: string | undefined
+    after: string | undefined
+  },
+): Visit[] {
+  const { random, split, order: wanted } = options
   const visitsOf = (group: Group): Visit[] => {
     const part = group.visits === 1 ? group.runs.map(() => 1) : split(group.runs, group.visits)
     return Array.from({ length: group.visits }, (_, v) => ({
@@ -125,21 +151,19 @@ function arranged(groups: readonly Group[], random: Random, split: SplitRuns): V
     }))
   }
   const repeated = groups.filter((group) => group.visits > 1)
-  if (repeated.length === 1) {
-    const again = visitsOf(repeated[0] as Group)
-    const others = random.shuffled(groups.filter((group) => group.visits === 1).flatMap(visitsOf))
-    const places = new Set(evenPlaces(again.length, again.length + others.length))
-    return Array.from(
-      { length: again.length + others.length },
-      (_, i) => (places.has(i) ? again.shift() : others.shift()) as Visit,
-    )
-  }
-  let order = random.shuffled(groups.flatMap(visitsOf))
+  const again = repeated.length === 1 ? visitsOf(repeated[0] as Group) : []
+  const others = groups.filter((group) => again.length === 0 || group.visits === 1).flatMap(visitsOf)
+  const length = again.length + others.length
+  const fixed = new Map(evenPlaces(again.length, length).map((place, i) => [place, again[i] as Visit]))
+  if (wanted.by === 'cost') return cheapestOrder({ ...options, cost: wanted.cost, visits: others, fixed })
+  let shuffled = random.shuffled(others)
   // The same setting twice in a row would be one visit: drawn again, as long as chance gives a way out.
-  for (let attempt = 0; attempt < 500 && order.some((visit, i) => visit.key === order[i - 1]?.key); attempt++)
-    order = random.shuffled(order)
-  return order
+  for (let attempt = 0; attempt < 500 && twiceInARow(shuffled); attempt++)
+    shuffled = random.shuffled(shuffled)
+  return Array.from({ length }, (_, place) => (fixed.get(place) ?? shuffled.shift()) as Visit)
 }
+
+const twiceInARow = (visits: readonly Visit[]) => visits.some((visit, i) => visit.key === visits[i - 1]?.key)
 
 /** Deals centre points out over the visits at their setting; where there is none, into visits first and last. */
 function placeCentres(visits: Visit[], centres: readonly DraftRun[], hard: readonly Factor[]): void {

@@ -1,22 +1,32 @@
 import type { Budget } from '../contract/results.ts'
+import type { SiteMapName } from '../contract/things.ts'
 
 /** What the bench costs, from the study and its hot plate. Volumes in mL, times in minutes, rates in °C/min. */
 export type BenchFigures = {
   /** Resist of one coat. */
   coatMl: number
-  /** Resist to purge the line, once. */
+  /** Resist to purge the line, once a session. */
   purgeMl: number
+  /** In the bottle before the first coat; null where nobody has said. */
+  bottleMl: number | null
+  /** First in each session. */
   dummies: number
   spares: number
   /** Coat, bake and cool one substrate. */
   coatMinutes: number
-  /** Read one substrate. */
+  /** Read one substrate, with the sites of the map. */
   readMinutes: number
+  siteMap: SiteMapName
+  /** Booked for one session; null while nothing is booked. */
+  slotHours: number | null
   /** Plate setting of runs that do not say their own, °C. */
   holdBakeTemperature: number
   /** Null without a hot plate whose rates are known. */
   hotPlate: { heatRate: number; coolRate: number; soak: number } | null
 }
+
+/** A run as the bench sees it: setting of the plate in °C, null where bake temperature is no factor. */
+export type BenchRun = { plateTemperature: number | null; session?: string | null }
 
 /** Rates that stand until those of the plate are known: one without active cooling (common practice, no source). */
 export const usualPlateRates = { heatRate: 6, coolRate: 1.5, soak: 10 }
@@ -25,15 +35,18 @@ export const usualPlateRates = { heatRate: 6, coolRate: 1.5, soak: 10 }
 export function benchFigures(
   study: Omit<BenchFigures, 'holdBakeTemperature'> & { bakeTemperature: number },
 ): BenchFigures {
-  const { coatMl, purgeMl, dummies, spares, coatMinutes, readMinutes, bakeTemperature, hotPlate } = study
+  const { hotPlate } = study
   return {
-    coatMl,
-    purgeMl,
-    dummies,
-    spares,
-    coatMinutes,
-    readMinutes,
-    holdBakeTemperature: bakeTemperature,
+    coatMl: study.coatMl,
+    purgeMl: study.purgeMl,
+    bottleMl: study.bottleMl,
+    dummies: study.dummies,
+    spares: study.spares,
+    coatMinutes: study.coatMinutes,
+    readMinutes: study.readMinutes,
+    siteMap: study.siteMap,
+    slotHours: study.slotHours,
+    holdBakeTemperature: study.bakeTemperature,
     hotPlate: hotPlate && {
       heatRate: hotPlate.heatRate,
       coolRate: hotPlate.coolRate,
@@ -42,26 +55,42 @@ export function benchFigures(
   }
 }
 
+/** The runs of each session, in order; what has no session makes one of its own. */
+export function bySession<R extends BenchRun>(runs: readonly R[]): { session: string | null; runs: R[] }[] {
+  const sessions: { session: string | null; runs: R[] }[] = []
+  for (const run of runs) {
+    const name = run.session ?? null
+    const same = sessions.find(({ session }) => session === name)
+    if (same) same.runs.push(run)
+    else sessions.push({ session: name, runs: [run] })
+  }
+  return sessions
+}
+
 /**
- * Substrates, resist and time of a list of runs.
+ * Substrates, resist and time of a list of runs. Each session has its dummies, its purge and its opening of the bottle.
  *
- * @param options.runs in run order; `plateTemperature` in °C, null where bake temperature is no factor
+ * @param options.runs in run order
  * @returns `plateChanges` is null where no run sets the plate or there is no plate
  */
-export function budgetOf(options: {
-  runs: { plateTemperature: number | null }[]
-  bench: BenchFigures
-}): Budget {
+export function budgetOf(options: { runs: readonly BenchRun[]; bench: BenchFigures }): Budget {
   const { runs, bench } = options
-  const coats = runs.length + bench.dummies
-  const plate = platePart(runs, bench)
+  const sessions = bySession(runs)
+  const visits = Math.max(1, sessions.length)
+  const coats = runs.length + bench.dummies * visits
+  const plate = platePart(sessions, bench)
+  const purgeMl = tidy(bench.purgeMl * visits)
+  const resistMl = tidy(coats * bench.coatMl + purgeMl)
   return {
     substrates: coats + bench.spares,
-    resistMl: tidy(coats * bench.coatMl + bench.purgeMl),
+    resistMl,
+    purgeMl,
+    openings: visits,
+    leftInBottleMl: bench.bottleMl === null ? null : tidy(bench.bottleMl - resistMl),
     minutes: tidy(coats * bench.coatMinutes + runs.length * bench.readMinutes + plate.minutes),
     plateMinutes: tidy(plate.minutes),
     plateChanges: plate.changes,
-    assumptions: [...assumptionsOf(runs.length, bench), ...plate.assumptions],
+    assumptions: [...assumptionsOf(runs.length, visits, bench), ...plate.assumptions],
   }
 }
 
@@ -73,11 +102,11 @@ export function plateWait(from: number, to: number, hotPlate: NonNullable<BenchF
 }
 
 function platePart(
-  runs: { plateTemperature: number | null }[],
+  sessions: readonly { runs: readonly BenchRun[] }[],
   bench: BenchFigures,
 ): { minutes: number; changes: number | null; assumptions: string[] } {
   const { hotPlate } = bench
-  if (runs.every((run) => run.plateTemperature === null))
+  if (sessions.every(({ runs }) => runs.every((run) => run.plateTemperature === null)))
     return { minutes: 0, changes: null, assumptions: [] }
   if (hotPlate === null)
     return {
@@ -85,13 +114,14 @@ function platePart(
       changes: null,
       assumptions: ['No hot plate is chosen, so the time to heat and cool it is not counted.'],
     }
-  const temperatures = runs.map((run) => run.plateTemperature ?? bench.holdBakeTemperature)
   let minutes = 0
   let changes = 0
-  for (let i = 1; i < temperatures.length; i++) {
-    const wait = plateWait(temperatures[i - 1] as number, temperatures[i] as number, hotPlate)
-    minutes += wait
-    if (temperatures[i] !== temperatures[i - 1]) changes++
+  for (const { runs } of sessions) {
+    const temperatures = runs.map((run) => run.plateTemperature ?? bench.holdBakeTemperature)
+    for (let i = 1; i < temperatures.length; i++) {
+      minutes += plateWait(temperatures[i - 1] as number, temperatures[i] as number, hotPlate)
+      if (temperatures[i] !== temperatures[i - 1]) changes++
+    }
   }
   return {
     minutes,
@@ -99,16 +129,21 @@ function platePart(
     assumptions: [
       `The plate heats at ${hotPlate.heatRate} °C/min, cools at ${hotPlate.coolRate} °C/min and soaks ` +
         `${hotPlate.soak} min at each new setting; nothing else is done meanwhile.`,
-      'The first heat-up of the plate is not counted.',
+      sessions.length > 1
+        ? 'The first heat-up of the plate in each session is not counted.'
+        : 'The first heat-up of the plate is not counted.',
     ],
   }
 }
 
-function assumptionsOf(runs: number, bench: BenchFigures): string[] {
+function assumptionsOf(runs: number, sessions: number, bench: BenchFigures): string[] {
+  const dummies = bench.dummies * sessions
+  const each = sessions > 1 ? ` in each of ${sessions} sessions` : ''
   return [
-    `Substrates: ${runs} runs, ${bench.dummies} dummies, ${bench.spares} spares. Spares are neither coated nor read.`,
-    `Resist: ${bench.coatMl} mL for each of ${runs + bench.dummies} coats (dummies included) and ` +
-      `${bench.purgeMl} mL to purge the line.`,
+    `Substrates: ${runs} runs, ${bench.dummies} dummies${each}, ${bench.spares} spares. ` +
+      'Spares are neither coated nor read.',
+    `Resist: ${bench.coatMl} mL for each of ${runs + dummies} coats (dummies included) and ` +
+      `${bench.purgeMl} mL to purge the line${each}.`,
     `Time: ${bench.coatMinutes} min to coat, bake and cool one substrate (dummies included), ` +
       `${bench.readMinutes} min to read one (dummies are not read), one after another.`,
   ]

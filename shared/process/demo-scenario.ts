@@ -88,6 +88,8 @@ const study: StudyInput = {
   spares: 5,
   coatMinutes: 6,
   readMinutes: 4,
+  slotHours: 4,
+  bottleMl: 250,
   roomRules: '',
   notes: 'An invented resist on invented tools: every reading in this study is simulated.',
 }

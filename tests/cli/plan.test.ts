@@ -136,3 +136,50 @@ describe('plan', () => {
     expect(await refusalOf(args)).toMatchObject({ exit: 2, codes: [code] })
   })
 })
+
+describe('a plan for a slot', () => {
+  test('tells the timeline, what the order saves and what to drop', async () => {
+    const plan = await answerOf(
+      ['plan', ...sweep, '--slot', '3', '--visit-order', 'cheapest', '--bottle', '100'],
+      shapes.plan,
+    )
+    // 20 coats of 6 min, 18 readings of 4 min, 23.3 min for the plate.
+    expect(plan.timeline.sessions[0]?.finish).toBeCloseTo(192 + 23 + 1 / 3, 6)
+    expect(plan.timeline.sessions[0]?.over).toBeCloseTo(35 + 1 / 3, 6)
+    expect(plan.minutesSaved).toBeGreaterThan(100)
+    expect(plan.budget.leftInBottleMl).toBe(100 - 85)
+    expect(plan.waysToFit.some(({ fits }) => fits)).toBe(true)
+    const { stdout } = await evenfilm(['plan', ...sweep, '--slot', '3', '--start', '09:00', '--bottle', '50'])
+    expect(stdout).toMatch(/takes \d+ min at 1\d:\d\d, over by \d+ min/)
+    expect(stdout).toContain('35.0 mL more than the bottle holds')
+    expect(stdout).toContain('Drop one of:')
+    expect(stdout).toMatch(/saves \d+ min of waiting on average/)
+  })
+
+  test('spreads runs over sessions with a reference wafer first and last in each', async () => {
+    const csv = join(folder(), 'sessions.csv')
+    const plan = await answerOf(
+      ['plan', ...sweep, '--sessions', '3', '--reference', '--reading', 'later', '--csv', csv],
+      shapes.plan,
+    )
+    expect(new Set(plan.runs.map(({ session }) => session)).size).toBe(3)
+    expect(plan.runs.filter(({ kind }) => kind === 'reference')).toHaveLength(6)
+    expect(plan.timeline.minutesLater).toBe(24 * 4)
+    const [header, first] = readFileSync(csv, 'utf8').split(/\r?\n/)
+    expect(header).toContain('session')
+    expect(first).toContain('Session 1')
+    expect(first).toContain('reference')
+  })
+
+  test.each([
+    [['--start', '9 o’clock'], 'start'],
+    [['--sessions', '4'], 'sessions'],
+    [['--slot', '0'], 'slot'],
+    [['--reading', 'never'], 'reading'],
+    [['--visit-order', 'alphabetical'], 'visit-order'],
+  ])('%j is refused with its option', async (options, column) => {
+    const refused = await refusalOf(['plan', ...sweep, ...options])
+    expect(refused).toMatchObject({ exit: 2, codes: ['badOption'] })
+    expect(refused.text).toContain(`--${column}`)
+  })
+})

@@ -27,6 +27,9 @@ const usualBench = {
   spares: 1,
   coatMinutes: 3,
   readMinutes: 2,
+  siteMap: '9',
+  slotHours: null,
+  bottleMl: null,
   holdBakeTemperature: 100,
   hotPlate: null,
 }

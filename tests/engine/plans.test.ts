@@ -130,3 +130,44 @@ test('a design that nobody could coat is refused with the reason', async () => {
   for (const name of ['plans.preview', 'plans.save'] as const)
     expect((await engine.refused(name, { studyId, factors: fine, design }))[0]?.code).toBe('tooManyRuns')
 })
+
+test('planned sessions are kept with the runs, and a further stage goes on with their numbers', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'Sweep', lots: ['A'] } })
+  const inSessions = { ...design, sessions: 2, reference: true, visitOrder: 'cheapest' as const }
+  const factors = [speed, time, continuous('bake', 'bake temperature', '°C', [90, 110], 3)]
+  await engine.ok('plans.save', { studyId, factors, design: inSessions })
+  const runs = await engine.ok('bench.runs', { studyId })
+  expect(runs).toHaveLength(18 + 4)
+  const first = runs.filter(({ session }) => session === 'Session 1')
+  // The recipe of a new study: 3000 rpm and 40 s in the segment that sets the thickness, 100 °C.
+  expect([first[0], first.at(-1)]).toMatchObject(
+    Array.from({ length: 2 }, () => ({
+      kind: 'reference',
+      settings: { speed: 3000, time: 40, bake: 100 },
+    })),
+  )
+  const { stages } = await engine.ok('studies.get', { studyId })
+  expect(stages[0]?.design).toMatchObject({ sessions: 2, reference: true, visitOrder: 'cheapest' })
+  await engine.ok('plans.save', { studyId, factors: [speed, time], design: { ...design, sessions: 1 } })
+  const all = await engine.ok('bench.runs', { studyId })
+  expect([...new Set(all.map(({ session }) => session))]).toEqual(['Session 1', 'Session 2', 'Session 3'])
+  // What remains is counted by session: three times the dummies and the purge.
+  const budget = await engine.ok('plans.remaining', { studyId })
+  expect(budget).toMatchObject({ openings: 3, purgeMl: 45, substrates: 28 + 3 * 2 + 5 })
+})
+
+test('the hours booked and the bottle belong to the study, and the plan says what to drop', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'Sweep' } })
+  const factors = [speed, time]
+  const open = await engine.ok('plans.preview', { studyId, factors, design })
+  expect(open.timeline.sessions[0]?.over).toBeNull()
+  expect(open.budget.leftInBottleMl).toBeNull()
+  await engine.ok('studies.update', { studyId, change: { slotHours: 1, bottleMl: 100 } })
+  const booked = await engine.ok('plans.preview', { studyId, factors, design })
+  // 2 dummies and 6 runs of 6 min, 6 readings of 4 min; 8 coats of 3.5 mL and 15 mL of purge.
+  expect(booked.timeline.sessions[0]).toMatchObject({ finish: 72, over: 12 })
+  expect(booked.budget.leftInBottleMl).toBe(100 - 43)
+  expect(booked.waysToFit.find(({ fits }) => fits)).toMatchObject({ design: { reading: 'later' }, saves: 24 })
+})

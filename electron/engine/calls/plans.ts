@@ -1,7 +1,9 @@
+import type { PlannedRun } from '../../../shared/contract/results.ts'
 import type { Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { benchFigures, budgetOf } from '../../../shared/process/budget.ts'
+import { referenceSettings } from '../../../shared/process/reference-settings.ts'
 import type { Store } from '../store/open.ts'
 import { quantitiesOf } from '../store/readings.ts'
 import { addRun, freeCodes, removeStage, runsOf } from '../store/runs.ts'
@@ -39,6 +41,7 @@ export const plans: Handlers<Names> = {
       const stageId = addStage(db, studyId, { kind: 'grid', title, design })
       const codes = freeCodes(runs, plan.runs.length)
       const last = lastPlaces(runs)
+      const sessionName = namesOfSessions(plan.runs, runs)
       plan.runs.forEach((planned, i) => {
         addRun(db, {
           studyId,
@@ -52,7 +55,7 @@ export const plans: Handlers<Names> = {
           lot: lotOf(study, factors, planned.settings),
           settings: planned.settings,
           state: 'planned',
-          session: null,
+          session: sessionName(planned.session),
           note: '',
           actual: {},
           defect: null,
@@ -83,9 +86,9 @@ export const plans: Handlers<Names> = {
     if (!found.ok) return found
     const bake = found.value.factors.find((factor) => factor.role === 'bake temperature')
     const planned = runsOf(store.db, studyId).filter((run) => run.state === 'planned')
-    const runs = planned.map(({ settings }) => {
+    const runs = planned.map(({ settings, session }) => {
       const temperature = bake && settings[bake.name]
-      return { plateTemperature: typeof temperature === 'number' ? temperature : null }
+      return { session, plateTemperature: typeof temperature === 'number' ? temperature : null }
     })
     return good(budgetOf({ runs, bench: benchFigures(found.value) }))
   },
@@ -94,7 +97,18 @@ export const plans: Handlers<Names> = {
 /** What a plan for the study is made from. */
 function planInput({ studyId, factors, design }: CheckedArgs<'plans.preview'>, store: Store) {
   const study = findStudy(store, studyId)
-  return study.ok ? good({ factors, design, bench: benchFigures(study.value) }) : study
+  if (!study.ok) return study
+  const reference = referenceSettings(study.value, factors)
+  return good({ factors, design, bench: benchFigures(study.value), reference })
+}
+
+/** Planned sessions get the next free names of their kind, since a stage is made on days of its own. */
+function namesOfSessions(planned: readonly PlannedRun[], before: readonly Run[]) {
+  const names = [...new Set(planned.flatMap(({ session }) => session ?? []))]
+  const numbers = before.map(({ session }) => Number(/^Session (\d+)$/.exec(session ?? '')?.[1] ?? 0))
+  const last = Math.max(0, ...numbers)
+  return (session: string | null) =>
+    session === null ? null : `Session ${last + names.indexOf(session) + 1}`
 }
 
 /** Adds one planned run at the end of the run order. */

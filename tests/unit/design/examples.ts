@@ -41,6 +41,9 @@ export const bench: BenchFigures = {
   spares: 5,
   coatMinutes: 6,
   readMinutes: 4,
+  siteMap: '9',
+  slotHours: null,
+  bottleMl: null,
   holdBakeTemperature: 100,
   hotPlate: { heatRate: 6, coolRate: 1.5, soak: 10 },
 }

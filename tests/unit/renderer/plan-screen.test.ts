@@ -13,17 +13,21 @@ import { drawGrid } from '../../../renderer/screens/plan/grid-drawing.ts'
 import { designFieldOf, factorOf, otherProblems } from '../../../renderer/screens/plan/problem-places.ts'
 import type { Run, Stage } from '../../../shared/contract/things.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
+import type { BenchFigures } from '../../../shared/process/budget.ts'
 
 const speed = newFactor('speed', [])
 const time = newFactor('time', [])
 const bake = newFactor('bake temperature', [])
-const bench = {
+const bench: BenchFigures = {
   coatMl: 3.5,
   purgeMl: 10,
   dummies: 2,
   spares: 2,
   coatMinutes: 6,
   readMinutes: 5,
+  siteMap: '9',
+  slotHours: null,
+  bottleMl: null,
   holdBakeTemperature: 100,
   hotPlate: null,
 }

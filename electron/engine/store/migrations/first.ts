@@ -110,6 +110,8 @@ CREATE TABLE study (
   spares INTEGER NOT NULL,
   ${real('coatMinutes', 'NOT NULL')},
   ${real('readMinutes', 'NOT NULL')},
+  ${real('slotHours')},
+  ${real('bottleMl')},
   roomRules TEXT NOT NULL,
   notes TEXT NOT NULL,
   ${flag('simulated')},
