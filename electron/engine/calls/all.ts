@@ -10,6 +10,7 @@ import { lots } from './lots.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
 import { rehearse } from './rehearse.ts'
+import { replan } from './replan.ts'
 import { reports } from './reports.ts'
 import { sessions } from './sessions.ts'
 import { studies } from './studies.ts'
@@ -24,6 +25,7 @@ export const handlers: Handlers = {
   ...tools,
   ...plans,
   ...rehearse,
+  ...replan,
   ...bench,
   ...block,
   ...traces,

@@ -1,4 +1,5 @@
 import { makePlan } from '../../../shared/design/make-plan.ts'
+import { replan } from '../../../shared/design/replan.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import {
   comparisonOfModels,
@@ -22,6 +23,7 @@ import { evaluatedScans, scansOfFiles } from './traces.ts'
 export const computations = {
   plan: makePlan,
   rehearsal,
+  replan,
   fit: reportOfFit,
   curve: curveOfFit,
   contour: contourOfFit,

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { changedFilm, rehearsal } from '../rehearsal.ts'
+import { replanned } from '../replan.ts'
 import { budget, plan } from '../results.ts'
 import { designSettings, factor, settings } from '../things.ts'
 import { id, ofStudy, reads, text, writes } from './call.ts'
@@ -52,6 +53,40 @@ export const plans = {
   'plans.addRun': writes(
     z.object({ studyId: id, settings, lot: z.string().nullable(), note: text.optional() }),
     z.object({ runId: id }),
+  ),
+  /**
+   * A plan broken on the day: what can still be estimated from the runs done, and the best runs for what is left, by
+   * number or by minutes at the bench; `bakeOnly` is the display, °C, at which the plate is stuck. Nothing is kept.
+   */
+  'plans.replan': reads(
+    z.object({
+      studyId: id,
+      left: z.union([
+        z.object({ runs: z.number().int().min(1).max(100) }),
+        z.object({ minutes: z.number().positive().max(10000) }),
+      ]),
+      bakeOnly: z.number().nullable(),
+      forbid: z.string().max(2000).optional(),
+      seed: z
+        .number()
+        .int()
+        .min(0)
+        .max(2 ** 31 - 1)
+        .optional(),
+    }),
+    replanned,
+  ),
+  /** Takes the proposed runs in place of those that are planned and not done, which are dropped with the reason. */
+  'plans.applyReplan': writes(
+    z.object({
+      studyId: id,
+      runs: z
+        .array(z.object({ settings, plateVisit: z.number().int().nullable() }))
+        .min(1)
+        .max(100),
+      reason: z.string().trim().min(1).max(500),
+    }),
+    z.object({ stageId: id, dropped: z.number().int(), runs: z.number().int() }),
   ),
   /** What the runs that are still planned will cost. */
   'plans.remaining': reads(ofStudy, budget),

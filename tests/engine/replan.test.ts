@@ -1,0 +1,110 @@
+import { expect, test } from 'vitest'
+import { type TestEngine, testEngine } from './engine-in-folder.ts'
+import { plannedStudy, speed, time } from './studies-for-tests.ts'
+
+/** A planned grid of 18 runs of which the first nine are coated. */
+async function halfDone(engine: TestEngine) {
+  const { studyId, runs } = await plannedStudy(engine)
+  for (const run of runs.slice(0, 9))
+    await engine.ok('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
+  return { studyId, runs }
+}
+
+test('what is left of a plan is planned anew around the runs done', async () => {
+  const engine = await testEngine()
+  const { studyId } = await halfDone(engine)
+  const proposal = await engine.ok('plans.replan', { studyId, left: { runs: 5 }, bakeOnly: null })
+  expect(proposal).toMatchObject({ done: 9, remaining: 5 })
+  expect(proposal.runs).toHaveLength(5)
+  expect(proposal.old.map(({ fits }) => fits)).toEqual([...Array(5).fill('yes'), ...Array(4).fill('runs')])
+  expect(proposal.proposed.runs).toBe(14)
+  // The best five predict no worse than the first five that happened to be planned.
+  const { rest, proposed } = proposal
+  if (rest.averagePredictionVariance !== null)
+    expect(proposed.averagePredictionVariance!).toBeLessThanOrEqual(rest.averagePredictionVariance)
+  expect(await engine.ok('plans.replan', { studyId, left: { runs: 5 }, bakeOnly: null })).toEqual(proposal)
+})
+
+test('a plate stuck before a second temperature was baked takes every term of the bake away', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const at = runs[0]!.settings.bake as number
+  for (const run of runs.slice(0, 4))
+    await engine.ok('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
+  const proposal = await engine.ok('plans.replan', { studyId, left: { runs: 7 }, bakeOnly: at })
+  expect(new Set(proposal.runs.map(({ settings }) => settings.bake))).toEqual(new Set([at]))
+  expect(new Set(proposal.runs.map(({ plateVisit }) => plateVisit)).size).toBe(1)
+  const lost = proposal.terms.filter(({ proposed }) => !proposed)
+  expect(lost.map(({ term, why }) => [term, why])).toEqual([
+    ['bake', 'settings'],
+    ['speed.bake', 'settings'],
+    ['time.bake', 'settings'],
+    ['bake^2', 'settings'],
+  ])
+  expect(proposal.keptModel).toBe('speed + time + speed.time + speed^2')
+  for (const { settings, fits } of proposal.old) expect(fits === 'settings').toBe(settings.bake !== at)
+})
+
+test('a plate stuck at a temperature between the planned levels still gives runs there', async () => {
+  const engine = await testEngine()
+  const { studyId } = await halfDone(engine)
+  const proposal = await engine.ok('plans.replan', { studyId, left: { runs: 4 }, bakeOnly: 97 })
+  expect(proposal.runs.map(({ settings }) => settings.bake)).toEqual([97, 97, 97, 97])
+  expect(proposal.old.every(({ fits }) => fits === 'settings')).toBe(true)
+})
+
+test('minutes are counted by the bench: a longer slot takes more runs, and none costs more than there is', async () => {
+  const engine = await testEngine()
+  const { studyId } = await halfDone(engine)
+  const short = await engine.ok('plans.replan', { studyId, left: { minutes: 35 }, bakeOnly: 100 })
+  const long = await engine.ok('plans.replan', { studyId, left: { minutes: 75 }, bakeOnly: 100 })
+  // Six minutes to coat and four to read.
+  expect([short.remaining, long.remaining]).toEqual([3, 7])
+  const changing = await engine.ok('plans.replan', { studyId, left: { minutes: 75 }, bakeOnly: null })
+  expect(changing.budget.minutes).toBeLessThanOrEqual(75)
+  expect(
+    await engine.refused('plans.replan', { studyId, left: { minutes: 5 }, bakeOnly: null }),
+  ).toMatchObject([{ code: 'nothingFits', column: 'minutes' }])
+})
+
+test('the proposal takes the place of the open runs in one step, which is undone in one', async () => {
+  const engine = await testEngine()
+  const { studyId } = await halfDone(engine)
+  const before = await engine.ok('bench.runs', { studyId })
+  const { runs } = await engine.ok('plans.replan', { studyId, left: { runs: 4 }, bakeOnly: 100 })
+  const applied = await engine.ok('plans.applyReplan', { studyId, runs, reason: 'plate stuck at 100 °C' })
+  expect(applied).toMatchObject({ dropped: 9, runs: 4 })
+  const after = await engine.ok('bench.runs', { studyId })
+  const dropped = after.filter(({ state }) => state === 'dropped')
+  expect(dropped.map(({ code }) => code)).toEqual(before.slice(9).map(({ code }) => code))
+  for (const { note } of dropped)
+    expect(note).toBe('Dropped when the rest was planned anew: plate stuck at 100 °C')
+  const added = after.filter(({ stageId }) => stageId === applied.stageId)
+  expect(added.map(({ settings, plateVisit }) => ({ settings, plateVisit }))).toEqual(runs)
+  expect(added.map(({ code }) => code)).toEqual(['W19', 'W20', 'W21', 'W22'])
+  expect((await engine.ok('studies.get', { studyId })).stages.at(-1)?.title).toBe('Re-planned on the day')
+  await engine.ok('history.undo', { studyId })
+  expect(await engine.ok('bench.runs', { studyId })).toEqual(before)
+})
+
+test('what cannot be is refused with the reason', async () => {
+  const engine = await testEngine()
+  const { studyId } = await halfDone(engine)
+  const left = { runs: 3 }
+  const refused = (more: object) => engine.refused('plans.replan', { studyId, left, bakeOnly: null, ...more })
+  expect(await refused({ bakeOnly: 150 })).toMatchObject([{ code: 'bakeOutside' }])
+  expect(await refused({ forbid: 'speed > 1' })).toMatchObject([{ code: 'nothingFits' }])
+  expect(await refused({ forbid: 'pressure > 1' })).toMatchObject([{ code: 'forbid' }])
+  const other = await plannedStudy(engine, [speed, time])
+  expect(await engine.refused('plans.replan', { studyId: other.studyId, left, bakeOnly: 100 })).toMatchObject(
+    [{ code: 'noBake' }],
+  )
+  const { studyId: bare } = await engine.ok('studies.create', { study: { name: 'Bare' } })
+  expect(await engine.refused('plans.replan', { studyId: bare, left, bakeOnly: null })).toMatchObject([
+    { code: 'noPlan' },
+  ])
+  const wrong = [{ settings: { speed: 3000, time: 40 }, plateVisit: null }]
+  expect(await engine.refused('plans.applyReplan', { studyId, runs: wrong, reason: 'x' })).toMatchObject([
+    { code: 'missingSetting', column: 'bake' },
+  ])
+})
