@@ -1,0 +1,32 @@
+type Reading = { xMm: number; yMm: number; value: number }
+
+/** The power of the distance: readings close by outweigh those around the map. */
+const power = 3
+
+/**
+ * Values between the readings on a square grid around the substrate, row by row from low y: means weighted by the
+ * inverse cube of the distance (Shepard, Proc. 23rd ACM National Conference, 1968). They go through the readings and
+ * never beyond the lowest and the highest of them, so that a map shows no film that nobody has read.
+ *
+ * @param readings at least one; positions in mm from the centre
+ * @returns columns × columns values, the outer ones at ± radiusMm
+ */
+export function filmSurface(readings: readonly Reading[], radiusMm: number, columns: number): number[] {
+  const at = (i: number) => radiusMm * ((2 * i) / (columns - 1) - 1)
+  return Array.from({ length: columns * columns }, (_, k) =>
+    valueAt(readings, at(k % columns), at(Math.floor(k / columns)), radiusMm),
+  )
+}
+
+function valueAt(readings: readonly Reading[], x: number, y: number, radiusMm: number): number {
+  let sum = 0
+  let weights = 0
+  for (const { xMm, yMm, value } of readings) {
+    const distance = Math.hypot(x - xMm, y - yMm) / radiusMm
+    if (distance < 1e-6) return value
+    const weight = distance ** -power
+    sum += weight * value
+    weights += weight
+  }
+  return sum / weights
+}
