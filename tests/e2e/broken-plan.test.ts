@@ -1,0 +1,87 @@
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { DesignSettings, Factor, Run } from '../../shared/contract/things.ts'
+import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
+import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { callFromPage } from './helpers/page-call.ts'
+import { shot } from './helpers/shots.ts'
+
+const door = doors[0] as Door
+const factors: Factor[] = [
+  { ...speed, step: 10 },
+  { ...time, levels: 3, step: 1 },
+  { ...bake, step: 1 },
+]
+const composite: DesignSettings = { ...design, kind: 'composite', star: 'face', centre: 4 }
+
+describe.skipIf(door.missing)('a plan before the first wafer and after it broke', () => {
+  let open: OpenDoor
+  let page: Page
+  let studyId: string
+  const complaints: string[] = []
+  const call = async <T>(name: string, args: unknown): Promise<T> => {
+    const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
+    expect(answer, name).toMatchObject({ ok: true })
+    return answer.value
+  }
+  const runs = () => call<Run[]>('bench.runs', { studyId })
+
+  beforeAll(async () => {
+    open = await door.open()
+    page = open.page
+    page.on('console', (message) => {
+      if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
+    })
+    page.on('pageerror', (error) => complaints.push(String(error)))
+    const study = { name: 'Rehearsed', targetNm: 1700, toleranceNm: 40, lots: ['A'] }
+    studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
+    await call('plans.save', { studyId, factors, design: composite })
+    await page.evaluate((hash) => {
+      location.hash = hash
+    }, `plan/${studyId}`)
+  })
+  afterAll(async () => {
+    await open?.close()
+  })
+
+  test('the plan is rehearsed on an invented film, marked as such, and can be stopped on the way', async () => {
+    await page.getByText('Rehearse this plan').click()
+    await page.getByLabel('Times', { exact: true }).fill('2000')
+    await page.getByRole('button', { name: 'Rehearse 2000 times' }).click()
+    await page.getByRole('button', { name: 'Cancel' }).click()
+    await page.getByLabel('Times', { exact: true }).fill('20')
+    await page.getByText('Change the film').click()
+    await page.getByLabel('Wafer to wafer', { exact: true }).fill('0.5')
+    await page.getByRole('button', { name: 'Rehearse 20 times' }).click()
+    const result = page.getByRole('region', { name: 'What the rehearsals came to' })
+    await result.getByText(/In 20 rehearsals the recipe was within ±40 nm in \d+ \(\d+ %\)/).waitFor()
+    await result.getByText('Simulated film').waitFor()
+    expect(await result.getByRole('img').count()).toBe(2)
+    await shot(page, 'plan-rehearsed')
+  })
+
+  test('a plan that broke at the bench is planned anew around what is done, and taken back by undo', async () => {
+    const before = await runs()
+    for (const run of before.slice(0, 8))
+      await call('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
+    await page.evaluate((hash) => {
+      location.hash = hash
+    }, `bench/${studyId}`)
+    await page.getByRole('button', { name: 'The plan is broken…' }).click()
+    await page.getByLabel('Runs left').fill('6')
+    await page.getByLabel('Plate stuck at').fill('100')
+    await page.getByRole('button', { name: 'Propose the rest' }).click()
+    const proposal = page.getByRole('region', { name: 'The proposed rest' })
+    await proposal.getByText('8 runs are done and 6 more fit').waitFor()
+    expect(await proposal.getByRole('table', { name: 'As proposed' }).getByRole('row').count()).toBe(7)
+    await shot(page, 'plan-broken')
+    const asItWas = await runs()
+    await page.getByRole('button', { name: /Take these 6 runs in place of the/ }).click()
+    await expect.poll(async () => (await runs()).filter(({ state }) => state === 'planned').length).toBe(6)
+    for (const { settings } of (await runs()).filter(({ state }) => state === 'planned'))
+      expect(settings.bake).toBe(100)
+    await page.getByRole('button', { name: 'Undo' }).first().click()
+    await expect.poll(runs).toEqual(asItWas)
+    expect(complaints).toEqual([])
+  })
+})
