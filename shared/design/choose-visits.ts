@@ -43,7 +43,7 @@ export function chooseVisits(options: {
   const hard = (f: number) => factors[f]!.hardToChange
   const between = terms.filter((term) => term.parts.length === 0 || onlyOf(term, hard)).length
   const least = Math.min(runs, between + design.blocks - 1)
-  const answers = Array.from({ length: Math.min(numbersCompared, runs - least + 1) }, (_, i) =>
+  const answers = Array.from({ length: Math.min(numbersCompared(terms.length), runs - least + 1) }, (_, i) =>
     planWith(least + i),
   )
   const plans = answers.flatMap((answer) => (answer.ok ? [answer.value] : []))

@@ -71,8 +71,6 @@ export function exchangeCoordinates(options: ExchangeOptions): { places: Place[]
 
 /** What setting one factor of one run to a value would bring. */
 type Line = {
-  /** Ratio of the determinants of X′X, after and before. */
-  gain: (at: number) => number
   /** Rise of the determinant's ratio above 1 (D), or of the trace's fall (I); −∞ where the value is useless. */
   merit: (at: number) => number
 }
@@ -164,10 +162,9 @@ class Search {
     for (let c = 0; c < values.length; c++) if (values[c] !== held) consider(values[c] as number)
     if (stage === 'fine' && choices.free) refineAround(best.at, line, consider)
     if (best.at === held) return
-    const gain = line.gain(best.at)
     place[f] = best.at
     const row = this.#information.rowAt(place)
-    this.#information.exchange(this.#rows[i]!, row, gain)
+    this.#information.exchange(this.#rows[i]!, row)
     this.#images = null
     this.#work.add((this.#options.criterion === 'D' ? 4 : 10) * row.length ** 2)
     this.#rows[i] = row
@@ -189,12 +186,11 @@ class Search {
     const light = productsBy(inverse, u)
     const stays = 1 - dot(row, u)
     const gain = (at: number) => (1 + light.to(at)) * stays + light.both(at) ** 2
-    if (heavy === null || weighted === null) return { gain, merit: (at) => gain(at) - 1 }
+    if (heavy === null || weighted === null) return { merit: (at) => gain(at) - 1 }
     const weighty = productsBy(weighted, heavy)
     const fromHeavy = dot(row, heavy)
     const { trace } = this.#information
     return {
-      gain,
       merit: (at) => {
         const ratio = gain(at)
         if (!(ratio > 1e-12)) return Number.NEGATIVE_INFINITY

@@ -42,49 +42,69 @@ export class Information {
     const matrix = new Float64Array(p * p)
     for (const row of rows)
       for (let i = 0; i < p; i++) for (let j = 0; j <= i; j++) matrix[i + j * p]! += row[i]! * row[j]!
-    for (let i = 0; i < p; i++) matrix[i + i * p]! += 1e-9 * Math.max(1, rows.length)
-    this.logDeterminant = invert(matrix, this.inverse, p)
+    this.setMatrix(matrix, rows.length)
+  }
+
+  /** The same from the information itself, of which the lower triangle is given. */
+  setMatrix(matrix: Float64Array, runs: number): void {
+    this.logDeterminant = invert(this.#eased(matrix, runs), this.inverse, this.p)
     this.#weigh()
   }
 
-  /** Exchanges one row for another; `gain` is the ratio of the determinants after and before. */
-  exchange(from: Float64Array, to: Float64Array, gain: number): void {
+  /** The logarithm of an information's determinant (D) or of one over its trace (I), without taking it on. */
+  scoreOf(matrix: Float64Array, runs: number): number {
+    const { p } = this
+    const eased = this.#eased(matrix, runs)
+    if (this.#moments === null) return factorize(eased, p)
+    const inverse = new Float64Array(p * p)
+    invert(eased, inverse, p)
+    let trace = 0
+    for (let e = 0; e < inverse.length; e++) trace += inverse[e]! * this.#moments[e]!
+    return -Math.log(trace)
+  }
+
+  /** Exchanges one row for another. */
+  exchange(from: Float64Array, to: Float64Array): void {
+    this.bend(
+      to.map((value, j) => value - from[j]!),
+      from,
+      1,
+    )
+  }
+
+  /** Changes the information by d z′ + z d′ + own·d d′. */
+  bend(d: Float64Array, z: Float64Array, own: number): void {
     const { p, inverse, weighted } = this
-    const u = this.times(inverse, from)
-    const w = this.times(inverse, to)
-    // D − D U (C⁻¹ + U′DU)⁻¹ U′D with U = [from, to], C = diag(−1, 1); the determinant of the middle is −gain.
-    const a = (1 + dot(to, w)) / gain
-    const b = dot(from, w) / gain
-    const c = (1 - dot(from, u)) / gain
+    const u = this.times(inverse, d)
+    const w = this.times(inverse, z)
+    const { ratio, a, b, c } = middleOf({ dd: dot(d, u), dz: dot(d, w), zz: dot(z, w), own })
+    // D − D U S⁻¹ U′D with U = [d, z] and S⁻¹ = [[a, b], [b, c]].
     if (weighted !== null) {
-      const g = this.times(weighted, from)
-      const h = this.times(weighted, to)
-      const ff = dot(from, g)
-      const ft = dot(from, h)
-      const tt = dot(to, h)
-      this.trace += a * ff - 2 * b * ft - c * tt
-      // The same update on both sides of the moments: G + QKH′ + HKQ′ + QK(U′GU)KQ′ with Q = DU, H = GU and
-      // K = [[a, −b], [−b, −c]].
-      const aa = a * a * ff - 2 * a * b * ft + b * b * tt
-      const ab = -a * b * ff + (b * b - a * c) * ft + b * c * tt
-      const cc = b * b * ff + 2 * b * c * ft + c * c * tt
+      const g = this.times(weighted, d)
+      const h = this.times(weighted, z)
+      const dd = dot(d, g)
+      const dz = dot(d, h)
+      const zz = dot(z, h)
+      this.trace -= a * dd + 2 * b * dz + c * zz
+      // The same update on both sides of the moments: G − Q S⁻¹ H′ − H S⁻¹ Q′ + Q S⁻¹ (U′GU) S⁻¹ Q′ with Q = DU, H = GU.
+      const aa = a * a * dd + 2 * a * b * dz + b * b * zz
+      const ab = a * b * dd + (a * c + b * b) * dz + b * c * zz
+      const bb = b * b * dd + 2 * b * c * dz + c * c * zz
       for (let j = 0; j < p; j++) {
-        const left = a * g[j]! - b * h[j]!
-        const right = -b * g[j]! - c * h[j]!
-        const first = aa * u[j]! + ab * w[j]!
-        const second = ab * u[j]! + cc * w[j]!
-        const ga = a * u[j]! - b * w[j]!
-        const ha = -b * u[j]! - c * w[j]!
+        const onU = aa * u[j]! + ab * w[j]! - a * g[j]! - b * h[j]!
+        const onW = ab * u[j]! + bb * w[j]! - b * g[j]! - c * h[j]!
+        const onG = a * u[j]! + b * w[j]!
+        const onH = b * u[j]! + c * w[j]!
         for (let i = 0; i < p; i++)
-          weighted[i + j * p]! += u[i]! * (left + first) + w[i]! * (right + second) + g[i]! * ga + h[i]! * ha
+          weighted[i + j * p]! += u[i]! * onU + w[i]! * onW - g[i]! * onG - h[i]! * onH
       }
     }
     for (let j = 0; j < p; j++) {
-      const left = a * u[j]! - b * w[j]!
-      const right = -b * u[j]! - c * w[j]!
-      for (let i = 0; i < p; i++) inverse[i + j * p]! += u[i]! * left + w[i]! * right
+      const onU = a * u[j]! + b * w[j]!
+      const onW = b * u[j]! + c * w[j]!
+      for (let i = 0; i < p; i++) inverse[i + j * p]! -= u[i]! * onU + w[i]! * onW
     }
-    this.logDeterminant += Math.log(gain)
+    this.logDeterminant += Math.log(ratio)
   }
 
   /** Matrix times vector. */
@@ -99,6 +119,12 @@ export class Information {
     return result
   }
 
+  #eased(matrix: Float64Array, runs: number): Float64Array {
+    const eased = Float64Array.from(matrix)
+    for (let i = 0; i < this.p; i++) eased[i + i * this.p]! += 1e-9 * Math.max(1, runs)
+    return eased
+  }
+
   #weigh(): void {
     if (this.#moments === null || this.weighted === null) return
     const { p, inverse } = this
@@ -107,6 +133,15 @@ export class Information {
     for (let i = 0; i < p; i++) this.trace += half[i + i * p]!
     this.weighted = multiply(inverse, half, p)
   }
+}
+
+/**
+ * What a change d z′ + z d′ + own·d d′ of the information does, from the products of d and z by the inverse: the
+ * ratio of the determinants after and before, and the middle [[a, b], [b, c]] of Woodbury's identity.
+ */
+export function middleOf({ dd, dz, zz, own }: { dd: number; dz: number; zz: number; own: number }) {
+  const ratio = (1 + dz) ** 2 + dd * (own - zz)
+  return { ratio, a: (own - zz) / ratio, b: (1 + dz) / ratio, c: -dd / ratio }
 }
 
 export function dot(a: Float64Array, b: Float64Array): number {

@@ -62,7 +62,7 @@ export function optimal(options: {
       visits,
       varianceRatio,
       starts: Math.ceil(starts / 2),
-      work: mostWork / numbersCompared,
+      work: mostWork / (2 * numbersCompared(terms.length)),
     })
     made = found?.starts ?? 0
     chosen = found?.runs ?? null
@@ -149,9 +149,12 @@ function pointAt(
 
 /** Starts of a search that is no large one. */
 const usualStarts = 40
-/** Numbers of visits that are compared at most, where their number is left open. */
-export const numbersCompared = 7
-/** Most multiplications of a search; those for numbers of visits share them. */
+/** Numbers of visits that are compared at most, where their number is left open: three for very large models. */
+export function numbersCompared(terms: number): number {
+  return terms <= 80 ? 7 : 3
+}
+
+/** Most multiplications of a search; those for numbers of visits share half of them, as each plan is judged too. */
 export const mostWork = 4e9
 
 /** More starts for small problems, fewer for large, so that the search stays short. */

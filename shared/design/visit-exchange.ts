@@ -3,8 +3,8 @@ import type { Random } from '../random.ts'
 import { blockContrasts, partOf } from './block-contrasts.ts'
 import type { Choices } from './coordinate-exchange.ts'
 import { type DesignTerm, type Place, termAt } from './design-terms.ts'
-import { factorize, invert } from './information.ts'
-import { momentMatrix } from './prediction-variance.ts'
+import { dot, Information, middleOf } from './information.ts'
+import { type Split, splitBy } from './row-products.ts'
 import { SearchWork } from './search-work.ts'
 
 export type VisitExchangeOptions = {
@@ -64,36 +64,36 @@ export function exchangeInVisits(options: VisitExchangeOptions): { runs: VisitRu
 
 class Search {
   runs: VisitRun[] = []
-  score = Number.NEGATIVE_INFINITY
   readonly #options: VisitExchangeOptions
   readonly #terms: readonly DesignTerm[]
+  readonly #splits: Split[]
   readonly #members: number[][]
-  readonly #moments: Float64Array | null
+  readonly #information: Information
   readonly #fixed: Float64Array
-  readonly #scratch: Float64Array
+  readonly #work: SearchWork
   /** The model's row of each run. */
   #rows: Float64Array[] = []
-  /** Each visit's part of the information. */
-  #parts: Float64Array[] = []
-  #total: Float64Array
-
-  readonly #work: SearchWork
+  /** What a change of the run goes with, kept until a run changes. */
+  #partner: (Partner & { run: number }) | null = null
 
   constructor(options: VisitExchangeOptions, work: SearchWork) {
-    this.#work = work
     const { runs, visits, blocks, factors, criterion } = options
-    const terms = [...options.terms, ...blockContrasts(factors.length, blocks)]
-    const size = terms.length ** 2
+    this.#work = work
     this.#options = options
-    this.#terms = terms
+    this.#terms = [...options.terms, ...blockContrasts(factors.length, blocks)]
+    this.#splits = factors.map((_, f) => splitBy(this.#terms, f))
     this.#members = Array.from({ length: visits }, (_, v) =>
       Array.from({ length: runs }, (_, i) => i).filter((i) => partOf(i, runs, visits) === v),
     )
-    this.#moments = criterion === 'I' ? momentMatrix(factors, terms) : null
-    const fixedRows = options.fixed.map((place) => rowAt(terms, place))
-    this.#fixed = informationOf(fixedRows, terms.length, 0)
-    this.#scratch = new Float64Array(size)
-    this.#total = new Float64Array(size)
+    this.#information = new Information(factors, this.#terms, criterion)
+    const fixedRows = options.fixed.map((place) => this.#information.rowAt(place))
+    this.#fixed = informationOf(fixedRows, this.#terms.length, 0)
+  }
+
+  /** Higher is better, for either criterion. */
+  get score(): number {
+    const { logDeterminant, trace } = this.#information
+    return this.#options.criterion === 'D' ? logDeterminant : -Math.log(trace)
   }
 
   begin(): boolean {
@@ -127,44 +127,104 @@ class Search {
     const { factors } = this.#options
     for (let pass = 0; pass < mostPasses && !over(); pass++) {
       const before = this.score
-      for (const [visit, members] of this.#members.entries())
+      for (const [visit, members] of this.#members.entries()) {
         factors.forEach((factor, f) => {
-          if (over()) return
-          if (factor.hardToChange) this.#improve(visit, members, f, choices[f]!)
-          else for (const i of members) this.#improve(visit, [i], f, choices[f]!)
+          if (factor.hardToChange && members.length > 1 && !over()) this.#improveVisit(visit, f, choices[f]!)
         })
+        for (const i of members)
+          factors.forEach((factor, f) => {
+            if ((!factor.hardToChange || members.length === 1) && !over())
+              this.#improveRun(visit, i, f, choices[f]!)
+          })
+      }
       this.#refresh()
       if (this.score < before + 1e-6) return
     }
   }
 
-  /** Sets factor f of the given runs of a visit, all alike, to the best of its choices. */
-  #improve(visit: number, moved: readonly number[], f: number, choices: Float64Array): void {
-    const { allowed } = this.#options
-    const terms = this.#terms
-    const rows = this.#members[visit]!.map((i) => this.#rows[i]!)
-    const ranks = moved.map((i) => this.#members[visit]!.indexOf(i))
-    const movedPlaces = moved.map((i) => this.runs[i]!.place)
-    const held = movedPlaces[0]![f]!
-    let best = { at: held, score: this.score + 1e-9, part: this.#parts[visit]! }
+  /** Sets factor f of one run to the best of its choices. */
+  #improveRun(visit: number, i: number, f: number, choices: Float64Array): void {
+    const { allowed, criterion } = this.#options
+    const { place } = this.runs[i]!
+    const row = this.#rows[i]!
+    const held = place[f]!
+    const split = this.#splits[f]!
+    const partner = this.#partnerOf(visit, i)
+    let best: { at: number; merit: number; d: Float64Array | null } = { at: held, merit: 1e-9, d: null }
     for (const at of choices) {
       if (at === held) continue
-      for (const place of movedPlaces) place[f] = at
-      if (allowed !== null && !movedPlaces.every(allowed)) continue
-      movedPlaces.forEach((place, m) => {
-        rows[ranks[m]!] = rowAt(terms, place)
-      })
-      const part = informationOf(rows, terms.length, this.#weightOf(rows.length))
-      const score = this.#judge(visit, part)
-      if (score > best.score) best = { at, score, part }
+      place[f] = at
+      if (allowed !== null && !allowed(place)) continue
+      const d = Float64Array.from(split.at, (j, a) => termAt(split.terms[a]!, place) - row[j]!)
+      const merit = this.#meritOf(split, d, partner)
+      if (merit > best.merit) best = { at, merit, d }
     }
-    for (const place of movedPlaces) place[f] = best.at
-    if (best.at === held) return
-    for (const i of moved) this.#rows[i] = rowAt(terms, this.runs[i]!.place)
-    const old = this.#parts[visit]!
-    for (let e = 0; e < this.#total.length; e++) this.#total[e]! += best.part[e]! - old[e]!
-    this.#parts[visit] = best.part
-    this.score = best.score
+    place[f] = best.at
+    if (best.d === null) return
+    const d = new Float64Array(row.length)
+    split.at.forEach((j, a) => {
+      d[j] = best.d![a]!
+    })
+    this.#information.bend(d, partner.z, partner.own)
+    this.#rows[i] = this.#information.rowAt(place)
+    this.#partner = null
+    this.#work.add((criterion === 'D' ? 4 : 10) * row.length ** 2)
+  }
+
+  /**
+   * By how much the score rises where a run's row changes by d: its visit's Σxx′ − w(Σx)(Σx)′ then changes by
+   * d z′ + z d′ + (1 − w) d d′ with z = x − w·Σx.
+   */
+  #meritOf({ at }: Split, d: Float64Array, { own, image, heavy, zz, zzHeavy }: Partner): number {
+    const { inverse, weighted, trace } = this.#information
+    const p = this.#terms.length
+    const square = (matrix: Float64Array) => {
+      let sum = 0
+      for (let a = 0; a < at.length; a++)
+        for (let b = 0; b < at.length; b++) sum += d[a]! * d[b]! * matrix[at[a]! + at[b]! * p]!
+      return sum
+    }
+    const along = (vector: Float64Array) => d.reduce((sum, value, a) => sum + value * vector[at[a]!]!, 0)
+    this.#work.add((heavy === null ? 1 : 2) * at.length ** 2)
+    const { ratio, a, b, c } = middleOf({ dd: square(inverse), dz: along(image), zz, own })
+    if (!(ratio > 1e-12)) return Number.NEGATIVE_INFINITY
+    if (heavy === null || weighted === null) return Math.log(ratio)
+    const after = trace - (a * square(weighted) + 2 * b * along(heavy) + c * zzHeavy)
+    return after > 0 ? Math.log(trace / after) : Number.NEGATIVE_INFINITY
+  }
+
+  #partnerOf(visit: number, i: number): Partner {
+    if (this.#partner?.run === i) return this.#partner
+    const members = this.#members[visit]!
+    const weight = this.#weightOf(members.length)
+    const z = Float64Array.from(this.#rows[i]!)
+    for (const m of members) for (let j = 0; j < z.length; j++) z[j]! -= weight * this.#rows[m]![j]!
+    const { inverse, weighted } = this.#information
+    const image = this.#information.times(inverse, z)
+    const heavy = weighted === null ? null : this.#information.times(weighted, z)
+    const zzHeavy = heavy === null ? 0 : dot(z, heavy)
+    this.#work.add((heavy === null ? 1 : 2) * z.length ** 2)
+    this.#partner = { run: i, own: 1 - weight, z, image, heavy, zz: dot(z, image), zzHeavy }
+    return this.#partner
+  }
+
+  /** Sets a hard factor of all runs of a visit to the best of its choices. */
+  #improveVisit(visit: number, f: number, choices: Float64Array): void {
+    const { allowed } = this.#options
+    const members = this.#members[visit]!
+    const places = members.map((i) => this.runs[i]!.place)
+    const held = places[0]![f]!
+    const others = this.#informationWithout(visit)
+    let best = { at: held, score: this.score + 1e-9 }
+    for (const at of choices) {
+      if (at === held) continue
+      for (const place of places) place[f] = at
+      if (allowed !== null && !places.every(allowed)) continue
+      const score = this.#scoreOf(this.#withVisit(others, members))
+      if (score > best.score) best = { at, score }
+    }
+    for (const place of places) place[f] = best.at
+    if (best.at !== held) this.#refresh()
   }
 
   /** V⁻¹ of a visit of m runs is I − w·11′ with w = ratio/(1 + m·ratio). */
@@ -173,44 +233,47 @@ class Search {
     return varianceRatio / (1 + runs * varianceRatio)
   }
 
-  #judge(visit: number, part: Float64Array): number {
-    const old = this.#parts[visit]!
-    const matrix = new Float64Array(this.#total.length)
-    for (let e = 0; e < matrix.length; e++) matrix[e] = this.#total[e]! + part[e]! - old[e]!
-    return this.#scoreOf(matrix)
+  /** The information of all visits but one, of none where there is none such. */
+  #informationWithout(visit: number): Float64Array {
+    return this.#members.reduce(
+      (sum, members, v) => (v === visit ? sum : this.#withVisit(sum, members)),
+      this.#fixed,
+    )
+  }
+
+  /** An information and that of a visit at its places. */
+  #withVisit(information: Float64Array, members: readonly number[]): Float64Array {
+    const p = this.#terms.length
+    const rows = members.map((i) => this.#information.rowAt(this.runs[i]!.place))
+    const part = informationOf(rows, p, this.#weightOf(rows.length))
+    this.#work.add((rows.length * p ** 2) / 2)
+    return part.map((value, e) => value + information[e]!)
   }
 
   #scoreOf(matrix: Float64Array): number {
     const p = this.#terms.length
-    this.#work.add(p ** 2 + (this.#moments === null ? 0.25 : 1) * p ** 3)
-    for (let i = 0; i < p; i++) matrix[i + i * p]! += 1e-9 * this.runs.length
-    if (this.#moments === null) return factorize(matrix, p)
-    invert(matrix, this.#scratch, p)
-    let trace = 0
-    for (let e = 0; e < matrix.length; e++) trace += this.#scratch[e]! * this.#moments[e]!
-    return -Math.log(trace)
+    this.#work.add((this.#options.criterion === 'D' ? 0.25 : 2) * p ** 3)
+    return this.#information.scoreOf(matrix, this.runs.length)
   }
 
   #refresh(): void {
-    const terms = this.#terms
-    this.#rows = this.runs.map((run) => rowAt(terms, run.place))
-    this.#parts = this.#members.map((members) =>
-      informationOf(
-        members.map((i) => this.#rows[i]!),
-        terms.length,
-        this.#weightOf(members.length),
-      ),
-    )
-    this.#total = Float64Array.from(this.#fixed)
-    for (const part of this.#parts) for (let e = 0; e < part.length; e++) this.#total[e]! += part[e]!
-    this.score = this.#scoreOf(Float64Array.from(this.#total))
+    const p = this.#terms.length
+    this.#rows = this.runs.map((run) => this.#information.rowAt(run.place))
+    this.#information.setMatrix(this.#informationWithout(-1), this.runs.length)
+    this.#partner = null
+    this.#work.add((this.#options.criterion === 'D' ? 1 : 3) * p ** 3)
   }
 }
 
-function rowAt(terms: readonly DesignTerm[], place: Place): Float64Array {
-  const row = new Float64Array(terms.length)
-  for (let j = 0; j < row.length; j++) row[j] = termAt(terms[j]!, place)
-  return row
+/** What a run's change goes with: z and its products, and what the run's own change counts. */
+type Partner = {
+  z: Float64Array
+  own: number
+  /** z times the inverse information and its weighted form, and the products of z with these. */
+  image: Float64Array
+  heavy: Float64Array | null
+  zz: number
+  zzHeavy: number
 }
 
 /** Σ xx′ − weight·(Σx)(Σx)′ of rows, p × p; only the lower triangle is made. */
