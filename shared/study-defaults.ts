@@ -1,4 +1,5 @@
 import type { Gauge, StudyInput } from './contract/things.ts'
+import { usualSteps } from './process/card-steps.ts'
 
 /** What a coater's speed can be set to, rpm, until its own step is known (common practice, no source). */
 export const usualSpeedStep = 10
@@ -37,6 +38,7 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
     { rpm: 500, ramp: 500, time: 5 },
     { rpm: 3000, ramp: 1000, time: 40 },
   ],
+  steps: usualSteps,
   bakeTemperature: 100,
   bakeTime: 60,
   coatMl: 3.5,

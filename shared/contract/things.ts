@@ -118,6 +118,15 @@ export const resistLimits = z.object({
 })
 export type ResistLimits = z.infer<typeof resistLimits>
 
+/** A step of the run card, told apart by its name; `shows` is what the run sets that stands beside it. */
+export const cardStep = z.object({
+  name,
+  minutes: z.number().min(0).nullable(),
+  note: z.string().max(500),
+  shows: z.enum(['nothing', 'dispense', 'program', 'bake', 'sites']),
+})
+export type CardStep = z.infer<typeof cardStep>
+
 /** What the study asks and on what it is done. Everything here can be changed later. */
 export const studyInput = z.object({
   name,
@@ -142,6 +151,8 @@ export const studyInput = z.object({
   chuckMm: positive.nullable(),
   /** The spin program. The last segment at the highest speed sets the thickness; factors replace its numbers. */
   program: z.array(segment).max(20),
+  /** What is done to one substrate, in order; a run may have steps of its own. */
+  steps: z.array(cardStep).max(30),
   bakeTemperature: finite,
   bakeTime: z.number().min(0),
   /** Resist for one coat and once for purging the line, mL. */
@@ -347,6 +358,12 @@ export const run = z.object({
   session: z.string().nullable(),
   note: z.string(),
   actual,
+  /** Its own steps; null: those of the study. */
+  steps: z.array(cardStep).max(30).nullable(),
+  /** When a step was checked off, by its name. */
+  stepsDone: z.record(z.string(), z.string()),
+  /** Code of the substrate itself, which may be coated again; null while nobody has said it. */
+  substrate: z.string().trim().min(1).max(200).nullable(),
   /** What is wrong with the film of a failed run, in words. */
   defect: z.string().nullable(),
   /** Reason, where the whole run is left out of fits. */

@@ -80,6 +80,7 @@ const study: StudyInput = {
     { rpm: 3250, ramp: 1000, time: 40 },
     { rpm: 0, ramp: 1000, time: 5 },
   ],
+  steps: studyDefaults.steps,
   bakeTemperature: 100,
   bakeTime: 60,
   coatMl: 3.5,

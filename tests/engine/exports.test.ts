@@ -33,7 +33,7 @@ async function throughCsv(engine: TestEngine, studyId: string) {
 test('runs and readings come back through our own files without loss', async () => {
   const engine = await testEngine()
   const { studyId, runs } = await plannedStudy(engine)
-  const [a, b, c, d] = runs.map((run) => run.id) as [string, string, string, string]
+  const [a, b, c, d, e, f] = runs.map((run) => run.id) as [string, string, string, string, string, string]
   const enter = (runId: string, texts: string[], more = {}) =>
     engine.ok('bench.enterReadings', {
       runId,
@@ -69,6 +69,33 @@ test('runs and readings come back through our own files without loss', async () 
     change: { settings: { speed: 2000.1 + 0.2, time: 20, bake: 90 } },
   })
   await engine.ok('bench.updateRun', { runId: d, change: { state: 'dropped', note: '+fell' } })
+  const everyActual = {
+    speed: 3010.5,
+    ramp: 990,
+    time: 39,
+    bakeDisplay: 101,
+    bakeSurface: -0.5,
+    bakeTime: 58,
+    roomTemperature: 21.25,
+    humidity: 44,
+    minutesSinceSet: 12,
+    waferSinceClean: 3,
+    lidOpen: true,
+    operator: '007',
+    deviation: '  =lid, "open"\nfor 3 s',
+  }
+  await engine.ok('bench.updateRun', {
+    runId: e,
+    change: {
+      state: 'failed',
+      defect: '-comet, streak',
+      actual: { ...everyActual, deviation: everyActual.deviation.trim() },
+      substrate: '12',
+      steps: [{ name: 'Soft bake', minutes: 1.5, note: 'on metal, "flat"', shows: 'bake' }],
+      stepsDone: { 'Soft bake': '2026-03-02T10:00:00.000Z' },
+    },
+  })
+  await engine.ok('bench.updateRun', { runId: f, change: { actual: { lidOpen: false }, substrate: 'S-1' } })
   await engine.ok('plans.addRun', {
     studyId,
     settings: { speed: 3100, time: 30, bake: 100 },

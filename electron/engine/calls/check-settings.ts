@@ -1,5 +1,6 @@
 import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { actualColumns } from '../files/actual-columns.ts'
 import { shapeResponses } from './study-table.ts'
 
 /** Columns of a study's table and of its exports; a factor or another response of that name could not be told apart. */
@@ -17,6 +18,11 @@ const reservedNames: readonly string[] = [
   'session',
   'note',
   'run excluded',
+  'defect',
+  'substrate code',
+  'steps',
+  'steps done',
+  ...actualColumns.map(({ header }) => header),
   'readings count',
   'simulated',
   'thickness',

@@ -38,6 +38,9 @@ export const demo: Handlers<'studies.demo'> = {
           block: 1,
           excluded: null,
           actual: {},
+          steps: null,
+          stepsDone: {},
+          substrate: null,
           defect: null,
         }
         const runId = addRun(db, { ...run, ...place, state: 'measured' })

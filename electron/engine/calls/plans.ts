@@ -58,6 +58,9 @@ export const plans: Handlers<Names> = {
           session: sessionName(planned.session),
           note: '',
           actual: {},
+          steps: null,
+          stepsDone: {},
+          substrate: null,
           defect: null,
           excluded: null,
         })
@@ -129,6 +132,9 @@ export function addPlannedRun(
     state: 'planned',
     session: null,
     actual: {},
+    steps: null,
+    stepsDone: {},
+    substrate: null,
     defect: null,
     excluded: null,
   })

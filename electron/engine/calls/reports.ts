@@ -1,5 +1,6 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { good } from '../../../shared/problem.ts'
+import { actualColumns } from '../files/actual-columns.ts'
 import { summariesFollow } from '../files/column-meaning.ts'
 import { noSetting } from '../files/import-rows.ts'
 import { type CsvCell, writeCsv } from '../files/write-csv.ts'
@@ -37,7 +38,7 @@ function runsCsv({ db }: Store, study: Study): string {
   const stages = new Map(study.stages.map(({ id, title }) => [id, title]))
   const means = new Map(runs.map(({ id }) => [id, otherMeans(readings.get(id) ?? [])]))
   const others = otherQuantities([...readings.values()].flat())
-  const made: { header: string; cell(run: Run): CsvCell }[] = [
+  const made: RunColumn[] = [
     { header: 'run', cell: (run) => run.code },
     { header: 'stage', cell: (run) => stages.get(run.stageId) ?? '' },
     { header: 'run order', cell: (run) => run.runOrder },
@@ -54,6 +55,7 @@ function runsCsv({ db }: Store, study: Study): string {
     })),
     { header: 'note', cell: (run) => run.note },
     { header: 'run excluded', cell: (run) => run.excluded },
+    ...whatHappened(runs),
   ]
   const films = new Map(runs.map((run) => [run.id, filmOf(study, run, readings.get(run.id) ?? [])]))
   const film = (run: Run) => films.get(run.id)
@@ -79,6 +81,29 @@ function runsCsv({ db }: Store, study: Study): string {
     columns.map(({ header }) => header),
     runs.map((run) => columns.map(({ cell }) => cell(run))),
   )
+}
+
+type RunColumn = { header: string; cell(run: Run): CsvCell }
+
+/** What became of the runs; a column stands only where some run has something to say in it. */
+function whatHappened(runs: readonly Run[]): RunColumn[] {
+  const all: RunColumn[] = [
+    { header: 'defect', cell: (run) => run.defect },
+    { header: 'substrate code', cell: (run) => run.substrate },
+    { header: 'steps', cell: (run) => run.steps && JSON.stringify(run.steps) },
+    {
+      header: 'steps done',
+      cell: (run) => (Object.keys(run.stepsDone).length > 0 ? JSON.stringify(run.stepsDone) : null),
+    },
+    ...actualColumns.map(({ field, header, unit }) => ({
+      header: withUnit(header, unit),
+      cell: (run: Run) => {
+        const value = run.actual[field]
+        return value === undefined ? null : typeof value === 'boolean' ? String(value) : value
+      },
+    })),
+  ]
+  return all.filter(({ cell }) => runs.some((run) => cell(run) !== null))
 }
 
 /** A row for each reading in force, as typed and as a value; excluded ones with the reason. */

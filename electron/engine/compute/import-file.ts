@@ -186,8 +186,11 @@ function newRun({ run }: PlannedRun, place: Place): Omit<Run, 'id'> {
     state: state === 'measured' && run.readings.length === 0 ? 'coated' : state,
     session: run.session ?? null,
     note: run.note ?? '',
-    actual: {},
-    defect: null,
+    actual: run.actual ?? {},
+    steps: run.steps ?? null,
+    stepsDone: run.stepsDone ?? {},
+    substrate: run.substrate ?? null,
+    defect: run.defect ?? null,
     excluded: run.runExcluded ?? null,
   }
 }
@@ -210,6 +213,11 @@ function changeOf(
     lot: run.lot ?? known.lot,
     session: run.session ?? known.session,
     note: run.note ?? known.note,
+    actual: { ...known.actual, ...run.actual },
+    steps: run.steps ?? known.steps,
+    stepsDone: { ...known.stepsDone, ...run.stepsDone },
+    substrate: run.substrate ?? known.substrate,
+    defect: state === 'failed' ? (run.defect ?? known.defect) : null,
     excluded: run.runExcluded ?? known.excluded,
   }
 }

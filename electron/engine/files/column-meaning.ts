@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import type { columnMeaning } from '../../../shared/contract/calls/imports.ts'
 import type { Factor, FactorRole } from '../../../shared/contract/things.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
+import { actualField } from './actual-columns.ts'
 import { isReading, isResponse, isThickness, meaningByWord, plainName, wideSite } from './column-words.ts'
 import type { CsvColumn, CsvTable } from './csv.ts'
 import { numberLike } from './records.ts'
@@ -36,6 +37,10 @@ export function guessMeanings(table: CsvTable, factors: readonly Factor[]): Colu
     const word = words[i]
     const factor = factors.find((known) => known.name === column.name)
     if (factor) return means('factor', factor.name, column.unit ?? factor.unit)
+    const field = actualField(name)
+    if (field) return means('actual', field.field, field.unit)
+    // Beside the state of a run it is the word for what is wrong; elsewhere it may be a number that was read.
+    if (name === 'defect' && words.includes('state')) return means('defect')
     if (summaries >= 0 && i >= summaries) return means('ignored')
     if (wide.includes(i)) return means('wide site', String(wideSite(name)))
     if (i === reading) return means('reading', 'thickness')

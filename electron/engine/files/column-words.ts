@@ -40,6 +40,9 @@ const headersOf: Partial<Record<Meaning, string[]>> = {
   quantity: ['quantity'],
   excluded: ['excluded'],
   'run excluded': ['runexcluded'],
+  substrate: ['substratecode'],
+  steps: ['steps'],
+  'steps done': ['stepsdone'],
   ignored: ['gof', 'goodnessoffit', 'fit', 'scan', 'scanno', 'scannumber', 'simulated'],
 }
 
@@ -65,11 +68,16 @@ const texts = new Set<Meaning>([
   'quantity',
   'excluded',
   'run excluded',
+  'substrate',
+  'steps',
+  'steps done',
 ])
 
 /** Whether a column is one of words even where its cells look like numbers. */
 export function isTextHeader(name: string): boolean {
-  const meaning = meaningByWord.get(plainName(name))
+  const plain = plainName(name)
+  if (/^actual(operator|deviation)$/.test(plain) || plain === 'defect') return true
+  const meaning = meaningByWord.get(plain)
   return meaning !== undefined && texts.has(meaning)
 }
 

@@ -122,8 +122,8 @@ function mappedTwice(columns: readonly MeantColumn[]): Problem[] {
   const seen = new Map<string, string>()
   return columns.flatMap(({ means, name, column }): Problem[] => {
     if (means === 'ignored') return []
-    const key = ['factor', 'response'].includes(means)
-      ? `‘${name}’`
+    const key = ['factor', 'response', 'actual'].includes(means)
+      ? `${means === 'actual' ? 'the actual ' : ''}‘${name}’`
       : means === 'wide site'
         ? `site ${name}`
         : `the ${means}`

@@ -1,5 +1,6 @@
-import type { Run, RunKind } from '../../../shared/contract/things.ts'
-import { runKinds, runStates } from '../../../shared/contract/things.ts'
+import { z } from 'zod'
+import type { Actual, CardStep, Run, RunKind } from '../../../shared/contract/things.ts'
+import { cardStep, runKinds, runStates } from '../../../shared/contract/things.ts'
 import {
   type DecimalSign,
   hasThousandsSigns,
@@ -8,6 +9,7 @@ import {
 } from '../../../shared/numbers.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { parseThickness, type ThicknessUnit, thicknessUnitOf } from '../../../shared/units.ts'
+import { actualFields, isActualField, parsed, readActual } from './actual-columns.ts'
 import type { ColumnMeaning } from './column-meaning.ts'
 import { isFailedPoint } from './csv.ts'
 import { degrees, millimetres } from './import-positions.ts'
@@ -38,6 +40,11 @@ export type ImportRow = {
   stage?: string | null
   note?: string | null
   runExcluded?: string | null
+  defect?: string | null
+  substrate?: string | null
+  actual?: Actual
+  steps?: CardStep[] | null
+  stepsDone?: Record<string, string>
   state?: Run['state']
   kind?: RunKind
   block?: number
@@ -67,6 +74,8 @@ const textFields = {
   stage: 'stage',
   note: 'note',
   runExcluded: 'run excluded',
+  defect: 'defect',
+  substrate: 'substrate',
 } as const
 const countFields = {
   block: 'block',
@@ -84,6 +93,7 @@ export class RowReader {
   readonly leftAside: Problem[] = []
   private readonly byMeaning = new Map<ColumnMeaning['means'], MeantColumn>()
   private readonly factors: readonly MeantColumn[]
+  private readonly actual: readonly MeantColumn[]
   private readonly valueColumns: readonly MeantColumn[]
   private readonly unit: ThicknessUnit
   private readonly textFactors: ReadonlySet<string>
@@ -96,6 +106,7 @@ export class RowReader {
     for (const column of columns)
       if (!this.byMeaning.has(column.means)) this.byMeaning.set(column.means, column)
     this.factors = columns.filter(({ means }) => means === 'factor')
+    this.actual = columns.filter(({ means }) => means === 'actual')
     this.valueColumns = columns.filter(({ means }) => ['reading', 'wide site', 'response'].includes(means))
     this.unit = options.unit
     this.textFactors = options.textFactors
@@ -114,6 +125,7 @@ export class RowReader {
       const text = name === 'note' ? this.note() : this.text(textFields[name])
       if (text !== undefined) row[name] = text
     }
+    Object.assign(row, this.happened())
     let field: keyof typeof countFields
     for (field in countFields) {
       const number = this.count(countFields[field])
@@ -124,6 +136,39 @@ export class RowReader {
     const kind = this.oneOf('kind', runKinds)
     if (kind) row.kind = kind as RunKind
     return row
+  }
+
+  /** What really happened, and the steps as our own files write them. */
+  private happened(): Pick<ImportRow, 'actual' | 'steps' | 'stepsDone'> {
+    const fields = this.actual.flatMap((column): [string, unknown][] => {
+      const cell = column.name === 'deviation' ? (this.at.cells[column.index] as string) : this.cell(column)
+      if (cell === '') return []
+      if (!isActualField(column.name)) {
+        this.problem(column, 'unknownWord', `‘${column.name}’ is none of ${actualFields.join(', ')}`)
+        return []
+      }
+      const read = readActual(column.name, cell, (text) => this.number(column, text))
+      if (read.value !== undefined) return [[column.name, read.value]]
+      if (read.refused) this.problem(column, 'unknownWord', read.refused)
+      return []
+    })
+    const steps = this.json('steps', z.array(cardStep))
+    const stepsDone = this.json('steps done', z.record(z.string(), z.string()))
+    return {
+      ...(fields.length > 0 ? { actual: Object.fromEntries(fields) } : {}),
+      ...(steps ? { steps } : {}),
+      ...(stepsDone ? { stepsDone } : {}),
+    }
+  }
+
+  private json<T>(means: 'steps' | 'steps done', shape: z.ZodType<T>): T | null {
+    const column = this.column(means)
+    const cell = column && this.cell(column)
+    if (!column || !cell) return null
+    const read = parsed(cell, shape)
+    if (read === null)
+      this.problem(column, 'unknownWord', 'this is no list of steps as the program writes it')
+    return read
   }
 
   private settings(): ImportRow['settings'] {

@@ -4,9 +4,9 @@ import { newId } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 
 const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings,
-  state, session, note, actual, defect, excluded`
+  state, session, note, actual, steps, stepsDone, substrate, defect, excluded`
 
-const toRun = (row: Row) => fromRow(row, { json: ['settings', 'actual'] }) as Run
+const toRun = (row: Row) => fromRow(row, { json: ['settings', 'actual', 'steps', 'stepsDone'] }) as Run
 
 /** The runs of a study in run order. */
 export function runsOf(db: Database, studyId: string): Run[] {

@@ -1,5 +1,6 @@
 import type { Segment, Study, StudyInput } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { repeatedSteps } from '../../../shared/process/card-steps.ts'
 import { studyDefaults } from '../../../shared/study-defaults.ts'
 
 /** What the form of a new study starts with: the usual numbers, and no name yet. */
@@ -30,6 +31,8 @@ export function problemsOf(form: StudyInput): Problem[] {
   if (form.edgeExclusionMm >= form.diameterMm / 2)
     add('edgeExclusionMm', 'The edge exclusion leaves nothing of the substrate.')
   if (new Set(form.lots).size < form.lots.length) add('lots', 'Two lots have the same name.')
+  if (form.steps.some(({ name }) => name.trim() === '')) add('steps', 'A step has no name.')
+  if (repeatedSteps(form.steps).length > 0) add('steps', 'Two steps have the same name.')
   return problems
 }
 

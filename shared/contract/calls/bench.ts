@@ -59,6 +59,9 @@ export const bench = {
           session: z.string().max(200).nullable(),
           note: text,
           actual,
+          steps: run.shape.steps,
+          stepsDone: run.shape.stepsDone,
+          substrate: run.shape.substrate,
           defect: z.string().trim().min(1).max(2000).nullable(),
           excluded: z.string().min(1).max(2000).nullable(),
         })

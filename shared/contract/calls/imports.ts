@@ -36,8 +36,13 @@ export const columnMeaning = z.object({
     'quantity',
     'excluded',
     'run excluded',
+    'defect',
+    'substrate',
+    'steps',
+    'steps done',
+    'actual',
   ]),
-  /** Name of the factor, response or quantity read, number of the site of a wide column, else empty. */
+  /** Name of the factor, the field of what really happened, response or quantity read, number of the site of a wide column, else empty. */
   name: z.string().max(200),
   /** Unit of the column's numbers; empty: that of the study, mm for positions, degrees for angles. */
   unit: z.string().max(40),

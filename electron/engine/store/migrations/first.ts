@@ -102,6 +102,7 @@ CREATE TABLE study (
   gaugeId TEXT REFERENCES gauge (id),
   ${real('chuckMm')},
   ${json('program')},
+  ${json('steps')},
   ${real('bakeTemperature', 'NOT NULL')},
   ${real('bakeTime', 'NOT NULL')},
   ${real('coatMl', 'NOT NULL')},
@@ -167,6 +168,9 @@ CREATE TABLE run (
   session TEXT,
   note TEXT NOT NULL,
   ${json('actual')},
+  ${json('steps', '')},
+  ${json('stepsDone')},
+  substrate TEXT,
   defect TEXT,
   excluded TEXT,
   ${flag('removed')}
