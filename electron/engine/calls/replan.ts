@@ -72,6 +72,9 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
         session: null,
         note: '',
         actual: {},
+        steps: null,
+        stepsDone: {},
+        substrate: null,
         defect: null,
         excluded: null,
       })
