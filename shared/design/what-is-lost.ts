@@ -19,7 +19,9 @@ export function whatIsLost(before: Plan, after: Plan): { words: string; share: n
       ? [`Predictions get ${Math.round(100 * wider)} % less sure on average.`]
       : []),
     ...(dfLeft < df ? [`${dfLeft} degrees of freedom are left to judge by, not ${df}.`] : []),
-    ...(plate ? [`Of these, ${plateDf(two) ?? 0} judge the plate, not ${plateDf(one)}.`] : []),
+    ...(plate
+      ? [`The plate is judged by ${plateDf(two) ?? 0} degrees of freedom, not ${plateDf(one)}.`]
+      : []),
   ]
   return {
     words: sentences.join(' '),

@@ -9,6 +9,7 @@ export type ExtraField =
   | 'forbid'
   | 'visits'
   | 'varianceRatio'
+  | 'visitOrder'
   | 'keep'
 
 const byKind: Record<DesignSettings['kind'], ExtraField[]> = {
@@ -23,7 +24,7 @@ const byKind: Record<DesignSettings['kind'], ExtraField[]> = {
 /** Fields that a kind of design asks for beyond those of every design; visits where a factor is hard to change. */
 export function extraFields(kind: DesignSettings['kind'], factors: readonly Factor[]): ExtraField[] {
   const visits: ExtraField[] = factors.some((factor) => factor.hardToChange)
-    ? ['visits', 'varianceRatio']
+    ? ['visits', 'varianceRatio', 'visitOrder']
     : []
   return [...byKind[kind], ...visits]
 }
@@ -34,7 +35,19 @@ export const openFields: readonly ExtraField[] = ['runs', 'star', 'criterion', '
 /** The design without what its kind does not ask for, so that a field that is not seen has no say. */
 export function withoutUnseen(design: DesignSettings, factors: readonly Factor[]): DesignSettings {
   const seen = new Set<string>(extraFields(design.kind, factors))
-  const always = ['kind', 'replicates', 'centre', 'blocks', 'seed', 'sigma', 'power']
+  const always = [
+    'kind',
+    'replicates',
+    'centre',
+    'blocks',
+    'seed',
+    'sigma',
+    'power',
+    'sessions',
+    'reference',
+    'reading',
+    'start',
+  ]
   const entries = Object.entries(design).filter(([key]) => always.includes(key) || seen.has(key))
   return Object.fromEntries(entries) as DesignSettings
 }
