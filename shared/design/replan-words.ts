@@ -5,7 +5,7 @@ const list = (names: readonly string[]) =>
 const runs = (n: number) => (n === 1 ? '1 run' : `${n} runs`)
 
 /** What is left of the plan, in sentences. */
-export function replanWords(result: Omit<Replanned, 'words'>): string[] {
+export function replanWords(result: Omit<Replanned, 'words' | 'budget'>): string[] {
   const { done, remaining, terms, old } = result
   const effects = terms.filter(({ term }) => term !== 'constant')
   const lost = effects.filter(({ proposed }) => !proposed)
@@ -14,8 +14,8 @@ export function replanWords(result: Omit<Replanned, 'words'>): string[] {
   const stuck = old.filter(({ fits }) => fits === 'settings').length
   const missed = effects.filter(({ rest, proposed }) => proposed && !rest).map(({ term }) => term)
   return [
-    `${runs(done)} ${done === 1 ? 'is' : 'are'} done and ${remaining} more fit. Of the ${runs(old.length)} still planned ` +
-      `${stuck} cannot be made with the settings left.`,
+    `${runs(done)} ${done === 1 ? 'is' : 'are'} done and ${remaining} more fit, of ${old.length} still planned.`,
+    ...(stuck > 0 ? [`${runs(stuck)} of those planned cannot be made with the settings left.`] : []),
     lost.length === 0
       ? 'With the proposed runs every term of the plan’s model can still be estimated.'
       : `With the proposed runs ${effects.length - lost.length} of ${effects.length} effects can still be estimated.`,
