@@ -25,6 +25,7 @@ const bridge: Bridge = {
   kind: 'desktop',
   call: (name, args) => ipcRenderer.invoke('evenfilm:call', name, args),
   saveFile: (file) => ipcRenderer.invoke('evenfilm:saveFile', file),
+  savePdf: (file) => ipcRenderer.invoke('evenfilm:savePdf', file),
   on(event, handler) {
     if (!Object.hasOwn(handlers, event)) throw new Error(`There is no event ‘${event}’.`)
     handlers[event].add(handler)

@@ -1,4 +1,4 @@
-import type { Bridge } from '../shared/bridge.ts'
+import type { Bridge, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
@@ -86,6 +86,13 @@ export function onProgress(handler: (progress: Progress) => void): () => void {
 /** Does the work before the desktop window closes; it waits for what the handler returns. */
 export function onClosing(handler: () => Promise<void>): () => void {
   return window.evenfilm ? window.evenfilm.on('closing', handler) : () => {}
+}
+
+/** Saves the page as it prints as a PDF, in the desktop window; a browser does so in its print dialog. */
+export async function savePdf(file: { fileName: string; paper: Paper }): Promise<Answer<string | null>> {
+  if (!window.evenfilm) return refuse('noPdf', 'A browser saves a PDF from its print dialog.')
+  const answer = await window.evenfilm.savePdf(file)
+  return answer.ok ? { ok: true, value: answer.value.saved } : answer
 }
 
 /**

@@ -10,6 +10,9 @@ export type BridgeEvent =
   /** The window is about to close. It waits (two seconds at most) for what the handler returns. */
   | 'closing'
 
+/** Sizes of paper that a PDF can have. */
+export type Paper = 'A4' | 'Letter'
+
 /** What the desktop window gives the page, as `window.evenfilm`; in a browser there is none. */
 export type Bridge = {
   kind: 'desktop'
@@ -19,4 +22,6 @@ export type Bridge = {
   on(event: BridgeEvent, handler: (progress?: Progress) => void | Promise<void>): () => void
   /** Asks where to save a text and writes it there; the path, or null where nothing was saved. */
   saveFile(file: { fileName: string; text: string }): Promise<Answer<{ saved: string | null }>>
+  /** The same for the page as it prints, as a PDF. */
+  savePdf(file: { fileName: string; paper: Paper }): Promise<Answer<{ saved: string | null }>>
 }

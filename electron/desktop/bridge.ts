@@ -43,14 +43,22 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
     if (typeof fileName !== 'string' || typeof text !== 'string') {
       return refuse('badCall', 'A file to save has a name and a text.')
     }
-    return saveText(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
+    return save(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
+  })
+  answer('evenfilm:savePdf', async (event, file) => {
+    const { fileName, paper } = (file ?? {}) as Record<string, unknown>
+    if (typeof fileName !== 'string' || (paper !== 'A4' && paper !== 'Letter')) {
+      return refuse('badCall', 'A PDF to save has a name and a paper, A4 or Letter.')
+    }
+    const pdf = await event.sender.printToPDF({ pageSize: paper })
+    return save(BrowserWindow.fromWebContents(event.sender), fileName, pdf, rememberedFile)
   })
 }
 
-async function saveText(
+async function save(
   window: BrowserWindow | null,
   fileName: string,
-  text: string,
+  content: string | Buffer,
   rememberedFile: string,
 ): Promise<Answer<{ saved: string | null }>> {
   const folder = recall(rememberedFile).folder ?? app.getPath('documents')
@@ -58,7 +66,7 @@ async function saveText(
   const chosen = await (window ? dialog.showSaveDialog(window, options) : dialog.showSaveDialog(options))
   if (chosen.canceled || !chosen.filePath) return good({ saved: null })
   try {
-    await writeFile(chosen.filePath, text)
+    await writeFile(chosen.filePath, content)
   } catch (error) {
     return refuse('notSaved', `The file was not saved: ${(error as Error).message}`)
   }
