@@ -38,7 +38,7 @@ describe.skipIf(!door || door.missing)('run cards on paper', () => {
   }
 
   test('the card of a run is one page of either paper, with its code, both temperatures and its steps', async () => {
-    await page.getByText('Dehydration bake', { exact: true }).waitFor()
+    await page.getByRole('region', { name: 'Steps' }).waitFor()
     const { text, pages } = await printed()
     expect(pages).toEqual([1, 1])
     for (const words of [
