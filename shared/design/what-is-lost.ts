@@ -18,16 +18,16 @@ export function whatIsLost(before: Plan, after: Plan): { words: string; share: n
     ...(wider !== null && wider >= 0.005
       ? [`Predictions get ${Math.round(100 * wider)} % less sure on average.`]
       : []),
-    ...(dfLeft < df ? [`${dfLeft} degrees of freedom are left to judge by, not ${df}.`] : []),
-    ...(plate
-      ? [`The plate is judged by ${plateDf(two) ?? 0} degrees of freedom, not ${plateDf(one)}.`]
-      : []),
+    ...(dfLeft < df ? [`What is left to judge by is ${degrees(dfLeft)}, not ${df}.`] : []),
+    ...(plate ? [`The plate is judged by ${degrees(plateDf(two) ?? 0)}, not ${plateDf(one)}.`] : []),
   ]
   return {
     words: sentences.join(' '),
     share: gone.length + Math.max(0, wider ?? 0) + (df - dfLeft) / 1000,
   }
 }
+
+const degrees = (df: number) => `${df} ${df === 1 ? 'degree' : 'degrees'} of freedom`
 
 const termsJudged = ({ smallestDetectable }: DesignEvaluation) =>
   smallestDetectable.filter(({ effect }) => effect !== null).map(({ term }) => term)

@@ -171,3 +171,41 @@ test('the hours booked and the bottle belong to the study, and the plan says wha
   expect(booked.budget.leftInBottleMl).toBe(100 - 43)
   expect(booked.waysToFit.find(({ fits }) => fits)).toMatchObject({ design: { reading: 'later' }, saves: 24 })
 })
+
+test('results can be shown as a ratio to the reference wafers of their session', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'Days', siteMap: '5' } })
+  await engine.ok('plans.save', {
+    studyId,
+    factors: [speed, time],
+    design: { ...design, sessions: 2, reference: true },
+  })
+  const runs = await engine.ok('bench.runs', { studyId })
+  // The second day is 2 % thicker and drifts by 1 % from its first wafer to its last; the recipe gives 1000 nm.
+  const dayOf = (run: (typeof runs)[number]) => {
+    if (run.session === 'Session 1') return 1
+    const place = runs.filter(({ session }) => session === run.session).indexOf(run)
+    return 1.02 + (0.01 * place) / 4
+  }
+  for (const run of runs)
+    await engine.ok('bench.enterReadings', {
+      runId: run.id,
+      unit: 'nm',
+      readings: [1, 2, 3, 4, 5].map((site) => ({
+        site,
+        text: String((run.kind === 'reference' ? 1000 : 1100) * dayOf(run)),
+      })),
+    })
+  const { rows } = await engine.ok('fits.table', { studyId })
+  for (const [i, row] of rows.entries())
+    if (runs[i]?.kind === 'reference') expect(row.values['ratio to reference']).toBeNull()
+    else expect(row.values['ratio to reference']).toBeCloseTo(1.1, 9)
+  const { responses } = await engine.ok('fits.models', { studyId, response: 'ratio to reference' })
+  expect(responses).toContain('ratio to reference')
+  const fit = await engine.ok('fits.fit', {
+    studyId,
+    response: 'ratio to reference',
+    model: '"ratio to reference" ~ speed',
+  })
+  expect(fit.fit.n).toBe(6)
+})

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
 import { actualSettings } from '../../../shared/process/actual-settings.ts'
+import { ratiosToReference } from '../../../shared/process/reference-ratio.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
@@ -11,6 +12,9 @@ import { filmOf, otherMeans, thickness } from './film.ts'
 
 /** Shape terms that stand beside the mean thickness as responses: signed, so that they can be modelled. */
 export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
+
+/** The response that compares sessions by their reference wafers. */
+export const ratioToReference = 'ratio to reference'
 
 /**
  * Every run that has been read, with its settings, groups and means; what is excluded is marked. Settings are those
@@ -86,6 +90,14 @@ function responseColumns(
       .filter((name) => !units.has(name))
       .map((name) => ({ name, values: films.map((film) => film?.shape[name] ?? null) })),
   ]
+  const ratios = ratiosToReference(
+    runs.map((run, i) => ({
+      ...run,
+      reference: run.kind === 'reference',
+      thickness: leftOut(run) === null ? (films[i]?.mean ?? null) : null,
+    })),
+  )
+  if (!units.has(ratioToReference)) columns.push({ name: ratioToReference, values: ratios })
   return columns.filter(({ values }) => values.some((value) => value !== null))
 }
 
