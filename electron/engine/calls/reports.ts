@@ -112,6 +112,7 @@ function readingsCsv({ db }: Store, study: Study): string {
   const rows = runsOf(db, study.id).flatMap((run) =>
     (readings.get(run.id) ?? []).map((reading) => [
       run.code,
+      run.state,
       reading.site,
       reading.xMm,
       reading.yMm,
@@ -127,6 +128,7 @@ function readingsCsv({ db }: Store, study: Study): string {
   )
   const headers = [
     'run',
+    'state',
     'site',
     'x (mm)',
     'y (mm)',

@@ -96,11 +96,15 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
   const newRuns: Run[] = []
   const changedRuns: ImportWork['changedRuns'] = []
   const exclusions: ImportWork['exclusions'] = []
-  const wholly = ({ run }: PlannedRun, { id }: Run) =>
-    fullyRead(
-      study,
-      [...run.readings, ...readingsOfRun(db, id)].filter((each) => each.quantity === thickness),
-    )
+  const filmOf = ({ readings }: PlannedRun['run']) =>
+    readings.filter(({ quantity }) => quantity === thickness)
+  const mostSites = plan.planned.reduce((most, { run }) => Math.max(most, filmOf(run).length), 0)
+  // Wholly read is what fills the study's map, or has as many sites as any run of the file.
+  const wholly = ({ run }: PlannedRun, { id }: Run) => {
+    const own = filmOf(run)
+    const before = readingsOfRun(db, id).filter(({ quantity }) => quantity === thickness)
+    return own.length === mostSites || fullyRead(study, [...own, ...before])
+  }
   const pieces: Uint8Array[] = []
   let piece: ImportedReading[] = []
   let readings = 0
