@@ -317,6 +317,18 @@ export const runStates = ['planned', 'coated', 'measured', 'failed', 'dropped'] 
 export const runState = z.enum(runStates)
 export type RunState = z.infer<typeof runState>
 
+/** The bottle that a session pours from; texts are empty and openings null while unknown. */
+export const sessionBottle = z.object({
+  name: z.string().max(200),
+  /** Last good day, YYYY-MM-DD. */
+  expires: z.string().max(20),
+  /** When it was taken out of the fridge, HH:MM. */
+  outAt: z.string().max(20),
+  /** So far, this session's counted. */
+  openings: z.number().int().min(0).nullable(),
+})
+export type SessionBottle = z.infer<typeof sessionBottle>
+
 /** A visit to the tools by one person: what its wafers share. */
 export const session = z.object({
   name,
@@ -325,6 +337,7 @@ export const session = z.object({
   operator: z.string().max(200),
   roomTemperature: finite.nullable(),
   humidity: z.number().min(0).max(100).nullable(),
+  bottle: sessionBottle,
   note: z.string().max(5000),
 })
 export type Session = z.infer<typeof session>

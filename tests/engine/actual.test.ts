@@ -78,3 +78,30 @@ test('a session is recorded once, keeps its runs when it is renamed, and comes b
   expect(await names()).toEqual(new Set(['Day 1', 'Day 2']))
   expect((await engine.ok('sessions.list', { studyId })).sessions[0]?.day).toBe('')
 })
+
+test('the card compares the bottle of its session, the plate and the bowl', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.demo', { seed: 7 })
+  const [run] = await engine.ok('bench.runs', { studyId })
+  const { sessions } = await engine.ok('sessions.list', { studyId })
+  const session = sessions.find(({ name }) => name === run?.session)
+  await engine.ok('sessions.keep', {
+    studyId,
+    session: {
+      ...session!,
+      day: '2026-03-03',
+      bottle: { name: 'B1', expires: '2026-03-01', outAt: '', openings: 3 },
+    },
+  })
+  await engine.ok('bench.updateRun', {
+    runId: run!.id,
+    change: { actual: { minutesSinceSet: 4, waferSinceClean: 1 } },
+  })
+  const { checks, bake } = await engine.ok('bench.card', { runId: run!.id })
+  const of = (code: string) => checks.find((check) => check.code === code)
+  expect(of('bottle')).toMatchObject({ state: 'outside', findings: [{ value: 2, limit: 0 }] })
+  expect(of('bottle')?.findings[0]?.message).toBe('Bottle B1 expired on 2026-03-01, 2 days ago.')
+  expect(of('settle')).toMatchObject({ state: 'within', findings: [{ value: 4, limit: 10 }] })
+  expect(of('bowl')).toMatchObject({ findings: [{ value: 0, limit: 2 }] })
+  expect(bake).toMatchObject({ display: 100, surface: 98.5 })
+})

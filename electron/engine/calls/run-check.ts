@@ -1,5 +1,6 @@
 import type { Run, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import type { BottleAtHand } from '../../../shared/process/check-bench.ts'
 import { checkProgram, toolsOf } from '../../../shared/process/check-program.ts'
 import { checkStates } from '../../../shared/process/check-states.ts'
 import { surfaceOf } from '../../../shared/process/plate-offset.ts'
@@ -7,7 +8,7 @@ import { programOfRun } from '../../../shared/process/run-program.ts'
 import { programMinutes, programProfile } from '../../../shared/process/spin-program.ts'
 import { minutesSince } from '../../../shared/process/time-of-day.ts'
 import type { Store } from '../store/open.ts'
-import { plateVisitsOf } from '../store/sessions.ts'
+import { plateVisitsOf, sessionsOf } from '../store/sessions.ts'
 
 type Part = Pick<
   Result<'bench.card'>,
@@ -15,10 +16,10 @@ type Part = Pick<
 >
 
 /** What a run sets on the tools, and how it stands to everything that is known of them at the moment. */
-export function runCheck({ db }: Store, { study, run }: { study: Study; run: Run }, now: Date): Part {
+export function runCheck(store: Store, { study, run }: { study: Study; run: Run }, now: Date): Part {
   const { program, bakeTemperature, bakeTime } = programOfRun({ ...study, study, settings: run.settings })
   const tools = toolsOf(study)
-  const visit = plateVisitsOf(db, study.id).find(({ number }) => number === run.plateVisit)
+  const visit = plateVisitsOf(store.db, study.id).find(({ number }) => number === run.plateVisit)
   const bake = { temperature: bakeTemperature, time: bakeTime }
   // Of a run that is done only what was written down counts: the clock has gone on since.
   const { minutesSinceSet, waferSinceClean } = run.actual
@@ -29,6 +30,7 @@ export function runCheck({ db }: Store, { study, run }: { study: Study; run: Run
     bake,
     minutesSinceSet: minutesSinceSet ?? running,
     waferSinceClean: waferSinceClean ?? null,
+    bottle: bottleOf(store, { study, run }, now),
   }
   const check = checkProgram(input)
   const { rampInside } = tools.coater
@@ -46,3 +48,23 @@ export function runCheck({ db }: Store, { study, run }: { study: Study; run: Run
     plateSet: { at: visit?.setAt ?? '', settles: study.hotPlate?.soak ?? null },
   }
 }
+
+/** The bottle of the run's session; of a run that is done as it was on that day. */
+function bottleOf({ db }: Store, { study, run }: { study: Study; run: Run }, now: Date): BottleAtHand | null {
+  const session = sessionsOf(db, study.id).find(({ name }) => name === run.session)
+  if (!session || session.bottle.name === '') return null
+  const { name, expires, outAt, openings } = session.bottle
+  const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()]
+    .map((part) => String(part).padStart(2, '0'))
+    .join('-')
+  return {
+    name,
+    expires: isDay(expires) ? expires : null,
+    today: isDay(session.day) ? session.day : today,
+    openings: openings ?? 0,
+    minutesOut: run.state === 'planned' ? minutesSince(outAt, now) : null,
+  }
+}
+
+const isDay = (text: string) =>
+  /^\d{4}-\d{2}-\d{2}$/.test(text) && Number.isFinite(Date.parse(`${text}T00:00:00Z`))

@@ -51,6 +51,7 @@ const emptySession = (name: string): Session => ({
   operator: '',
   roomTemperature: null,
   humidity: null,
+  bottle: { name: '', expires: '', outAt: '', openings: null },
   note: '',
 })
 

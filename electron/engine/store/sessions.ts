@@ -1,16 +1,17 @@
 import type { Database } from 'better-sqlite3'
 import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
 import { newId } from './ids.ts'
-import { insertRow, type Row, toRow, updateRow } from './row.ts'
+import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 
 /** What is recorded of the sessions of a study, by name. */
 export function sessionsOf(db: Database, studyId: string): Session[] {
-  return db
+  const rows = db
     .prepare(
-      `SELECT name, day, operator, roomTemperature, humidity, note FROM session
+      `SELECT name, day, operator, roomTemperature, humidity, bottle, note FROM session
        WHERE studyId = ? ORDER BY day, name`,
     )
-    .all(studyId) as Session[]
+    .all(studyId) as Row[]
+  return rows.map((row) => fromRow(row, { json: ['bottle'] }) as Session)
 }
 
 /** What is recorded of the plate visits of a study, by number. */

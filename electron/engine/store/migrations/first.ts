@@ -186,6 +186,7 @@ CREATE TABLE session (
   operator TEXT NOT NULL,
   ${real('roomTemperature')},
   ${real('humidity')},
+  ${json('bottle')},
   note TEXT NOT NULL,
   UNIQUE (studyId, name)
 ) STRICT;
