@@ -34,25 +34,15 @@ export function variancesOf({ reduced, maximum }: MixedFit): number[] {
 
 /**
  * Degrees of freedom of an estimated variance, 2·v² / var(v) (Satterthwaite, Biometrics Bulletin 2, 1946; Giesbrecht
- * & Burns, Biometrics 41, 1985). In a sum of mean squares they are never fewer than those of the mean square that is
- * known least; near a variance estimated as 0 the slopes alone can give a fraction of one, and they are held to that.
+ * & Burns, Biometrics 41, 1985). A mean square has at least one; near a variance estimated as 0 the slopes alone can
+ * give a fraction of one, and are held to that.
  *
  * @param slopes of v by the variances
  */
 export function satterthwaite(fit: MixedFit, v: number, slopes: Float64Array): number {
   const { uncertainty, variances } = fit.maximum
   const df = (2 * v * v) / form(uncertainty, variances.length, slopes, slopes)
-  return Math.max(df, fewestDf(fit))
-}
-
-/** What the variance that is known least rests on; one taken as it is stated is known. */
-function fewestDf({ strata, stated }: MixedFit): number {
-  return Math.min(
-    ...strata.map((df, g) => {
-      const one = stated[g] ?? null
-      return one === null ? df : one.df === undefined ? Number.POSITIVE_INFINITY : df + one.df
-    }),
-  )
+  return Math.max(df, 1)
 }
 
 /** Slopes of z′Φz by the variances, Φ being the covariance of the estimates on Q. */

@@ -69,7 +69,13 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
         const { evenfilm } = window as unknown as { evenfilm: Record<string, unknown> }
         return Object.entries(evenfilm).map(([name, value]) => `${name}: ${typeof value}`)
       })
-      expect(bridge.sort()).toEqual(['call: function', 'kind: string', 'on: function', 'saveFile: function'])
+      expect(bridge.sort()).toEqual([
+        'call: function',
+        'kind: string',
+        'on: function',
+        'saveFile: function',
+        'savePdf: function',
+      ])
       const other = await page.evaluate(() => {
         const { evenfilm } = window as unknown as { evenfilm: { on(event: string, then: () => void): void } }
         try {

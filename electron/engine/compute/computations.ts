@@ -42,7 +42,7 @@ export type Computations = typeof computations
 export type ComputationName = keyof Computations
 export type InputOf<C extends ComputationName> = Parameters<Computations[C]>[0]
 export type OutputOf<C extends ComputationName> =
-  ReturnType<Computations[C]> extends Answer<infer T> ? T : never
+  Awaited<ReturnType<Computations[C]>> extends Answer<infer T> ? T : never
 
 /** A computation with what it takes. */
 export type Question = { [C in ComputationName]: { computation: C; input: InputOf<C> } }[ComputationName]

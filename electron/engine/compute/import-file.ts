@@ -1,6 +1,6 @@
 import { serialize } from 'node:v8'
 import { deflateSync } from 'node:zlib'
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
 import type { Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
@@ -33,10 +33,12 @@ const shownMost = 500
  * Reads files, checks every row against the study, and works out what an import does. It looks at the database by
  * a connection of its own that only reads.
  */
-export function importFile(
+export async function importFile(
   { databaseFile, source: { studyId, ...source }, keep }: ImportQuestion,
   tell: Tell,
-): Answer<{ preview: Result<'imports.preview'>; work: ImportWork | null }> {
+): Promise<Answer<{ preview: Result<'imports.preview'>; work: ImportWork | null }>> {
+  // Loaded only here: a thread that computes needs no database.
+  const { default: Sqlite } = await import('better-sqlite3')
   return withFaults(databaseFile, () => {
     const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true, timeout: 5000 })
     try {

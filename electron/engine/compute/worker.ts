@@ -10,9 +10,12 @@ import { computations } from './computations.ts'
  * ends it, and the engine sees.
  */
 distributionsReady.then(() => {
-  parentPort?.on('message', ({ computation, input }: Question) => {
-    const compute = computations[computation] as (given: typeof input, tell: Tell) => Answer<unknown>
+  parentPort?.on('message', async ({ computation, input }: Question) => {
+    const compute = computations[computation] as (
+      given: typeof input,
+      tell: Tell,
+    ) => Answer<unknown> | Promise<Answer<unknown>>
     const tell = nowAndThen((...told) => parentPort?.postMessage({ told }))
-    parentPort?.postMessage(compute(input, tell))
+    parentPort?.postMessage(await compute(input, tell))
   })
 })

@@ -8,7 +8,10 @@ test('every value is counted once, in the class between its edges', () => {
     fc.property(values, (whole) => {
       const list = whole.map((value) => value / 8)
       const classes = histogram(list)
-      if (new Set(list).size === 1) return expect(classes).toBeNull()
+      if (new Set(list).size === 1) {
+        expect(classes).toBeNull()
+        return
+      }
       const { edges, counts } = classes!
       expect(edges.length).toBe(counts.length + 1)
       counts.forEach((count, k) => {
