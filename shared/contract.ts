@@ -5,8 +5,8 @@ import type { Progress } from './progress.ts'
 
 /**
  * Every call between a door (window, browser, command line) and the engine: its name, the schema of its
- * arguments, the schema of its result. The schemas stand in contract/: things.ts, results.ts, and calls/, one
- * file an area.
+ * arguments, the schema of its result. The schemas stand in contract/: things.ts, tools.ts, results/ and calls/,
+ * one file an area.
  */
 export const contract = calls
 

@@ -1,4 +1,5 @@
-import type { Gauge, StudyInput } from './contract/things.ts'
+import type { StudyInput } from './contract/things.ts'
+import type { Gauge } from './contract/tools.ts'
 import { usualSteps } from './process/card-steps.ts'
 
 /** What a coater's speed can be set to, rpm, until its own step is known (common practice, no source). */

@@ -1,4 +1,4 @@
-import type { ProgramCheck } from '../../shared/contract/results.ts'
+import type { ProgramCheck } from '../../shared/contract/results/check.ts'
 import type { Segment } from '../../shared/contract/things.ts'
 import { parseNumber } from '../../shared/numbers.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'

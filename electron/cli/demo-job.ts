@@ -1,4 +1,7 @@
-import type { Choice, FilmSummary, Fit, ProgramCheck } from '../../shared/contract/results.ts'
+import type { ProgramCheck } from '../../shared/contract/results/check.ts'
+import type { FilmSummary } from '../../shared/contract/results/film.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
+import type { Choice } from '../../shared/contract/results/next.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import { summarizeFilm } from '../../shared/film/summarize.ts'
 import { type FittedModel, fitModel } from '../../shared/model/fit.ts'

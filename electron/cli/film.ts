@@ -1,4 +1,4 @@
-import { type FilmSummary, uncertaintyPart } from '../../shared/contract/results.ts'
+import { type FilmSummary, uncertaintyPart } from '../../shared/contract/results/film.ts'
 import type { NonUniformityFormula } from '../../shared/contract/things.ts'
 import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'

@@ -1,4 +1,4 @@
-import type { Fit, TargetSetting, Transformation } from '../../shared/contract/results.ts'
+import type { Fit, TargetSetting, Transformation } from '../../shared/contract/results/fit.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import { speedColumn } from '../../shared/model/shifts.ts'
 import type { Table } from '../../shared/model/table.ts'

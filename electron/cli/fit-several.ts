@@ -1,4 +1,4 @@
-import type { ModelComparison } from '../../shared/contract/results.ts'
+import type { ModelComparison } from '../../shared/contract/results/fit.ts'
 import { compareModels } from '../../shared/model/compare-models.ts'
 import { columnOf } from '../../shared/model/expression.ts'
 import { parseFormula } from '../../shared/model/formula.ts'

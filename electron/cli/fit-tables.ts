@@ -1,4 +1,4 @@
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import { apparentExponentTerm } from '../../shared/model/apparent-exponent.ts'
 import { answersInWords } from './fit-questions.ts'
 import { lackOfFitByStratum, variancesInWords } from './group-tables.ts'

@@ -1,4 +1,4 @@
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import type { AnyFit } from '../../shared/model/fit.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'

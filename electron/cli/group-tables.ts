@@ -1,4 +1,4 @@
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import { type Cell, digits, numeric, printTable, probability } from './print.ts'
 
 /** Of a fit with groups: its variances, and what stated ones do to the intervals. */

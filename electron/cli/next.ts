@@ -1,4 +1,4 @@
-import type { Choice } from '../../shared/contract/results.ts'
+import type { Choice } from '../../shared/contract/results/next.ts'
 import type { Factor, Settings } from '../../shared/contract/things.ts'
 import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation, Plan } from '../../shared/contract/results.ts'
+import type { DesignEvaluation, Plan } from '../../shared/contract/results/plan.ts'
 import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 
 /** What a plan can tell, in sentences and tables. */

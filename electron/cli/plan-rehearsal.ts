@@ -1,5 +1,5 @@
-import type { Rehearsal } from '../../shared/contract/rehearsal.ts'
-import type { Plan } from '../../shared/contract/results.ts'
+import type { Plan } from '../../shared/contract/results/plan.ts'
+import type { Rehearsal } from '../../shared/contract/results/rehearsal.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { rehearse } from '../../shared/rehearsal/rehearse.ts'
 import { studyDefaults } from '../../shared/study-defaults.ts'

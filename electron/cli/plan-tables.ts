@@ -1,4 +1,4 @@
-import type { Plan } from '../../shared/contract/results.ts'
+import type { Plan } from '../../shared/contract/results/plan.ts'
 import type { DesignSettings } from '../../shared/contract/things.ts'
 import { evaluationInWords } from './plan-evaluation.ts'
 import { timelineInWords } from './plan-timeline.ts'

@@ -1,4 +1,4 @@
-import type { Plan, Timeline, TimelineStep } from '../../shared/contract/results.ts'
+import type { Plan, Timeline, TimelineStep } from '../../shared/contract/results/plan.ts'
 import { clockAfter } from '../../shared/process/clock.ts'
 import { type Cell, numeric, printTable } from './print.ts'
 

@@ -1,4 +1,4 @@
-import type { Plan } from '../../shared/contract/results.ts'
+import type { Plan } from '../../shared/contract/results/plan.ts'
 import { designKinds, readingTimes, visitOrders } from '../../shared/contract/things.ts'
 import { makePlan } from '../../shared/design/make-plan.ts'
 import { shortOfHigh } from '../../shared/design/short-of-high.ts'

@@ -1,4 +1,4 @@
-import type { Plan } from '../../shared/contract/results.ts'
+import type { Plan } from '../../shared/contract/results/plan.ts'
 import { writeCsv } from '../engine/files/write-csv.ts'
 
 /** The run table of a plan as CSV, in run order, with headers that the import knows. */

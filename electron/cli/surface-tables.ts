@@ -1,4 +1,4 @@
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import { type Cell, digits, numeric, printTable } from './print.ts'
 
 const kernels = { matern52: 'Matérn 5/2', squaredExponential: 'squared exponential' }

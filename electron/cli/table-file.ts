@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { basename, extname } from 'node:path'
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import { spreadsheetRow } from '../../shared/model/frame.ts'
 import type { Column, Table } from '../../shared/model/table.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'

@@ -1,5 +1,5 @@
 import { basename } from 'node:path'
-import type { MeanStep, StepHeight } from '../../shared/contract/results.ts'
+import type { MeanStep, StepHeight } from '../../shared/contract/results/trace.ts'
 import { meanStep } from '../../shared/film/mean-step.ts'
 import { type StepOptions, stepHeight } from '../../shared/film/step-height.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'

@@ -1,6 +1,6 @@
 import { defineStore } from 'pinia'
 import { ref } from 'vue'
-import type { Coater, Gauge, HotPlate } from '../../shared/contract/things.ts'
+import type { Coater, Gauge, HotPlate } from '../../shared/contract/tools.ts'
 import type { Args } from '../../shared/contract.ts'
 import type { Answer } from '../../shared/problem.ts'
 import { callEngine, onChanged } from '../client.ts'

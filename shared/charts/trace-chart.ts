@@ -1,4 +1,4 @@
-import type { StepHeight } from '../contract/results.ts'
+import type { StepHeight } from '../contract/results/trace.ts'
 import { type Chart, chartOptions, configuration, extent, line, type Point } from './chart.ts'
 import { fixed } from './format.ts'
 import { levelGuide } from './guides.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation } from '../contract/results.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 import { type Basis, coefficientsOn } from './basis.ts'
 import type { DesignTerm } from './design-terms.ts'
 import type { TermErrors } from './error-strata.ts'

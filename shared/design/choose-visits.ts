@@ -1,4 +1,4 @@
-import type { Plan, VisitChoice } from '../contract/results.ts'
+import type { Plan, VisitChoice } from '../contract/results/plan.ts'
 import type { DesignSettings, Factor } from '../contract/things.ts'
 import type { Answer } from '../problem.ts'
 import { basisOf, inverseRoot, logDeterminant } from './basis.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation } from '../contract/results.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 import { type DesignTerm, jointKey } from './design-terms.ts'
 import type { TermErrors } from './error-strata.ts'
 

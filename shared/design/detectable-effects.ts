@@ -1,4 +1,4 @@
-import type { DesignEvaluation } from '../contract/results.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 import type { DesignTerm } from './design-terms.ts'
 import { detectableShift } from './detectable.ts'
 import type { TermError, TermErrors } from './error-strata.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation } from '../contract/results.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 import type { Factor } from '../contract/things.ts'
 import { aliasesOf, hiddenByBlocks } from './aliases.ts'
 import { type Basis, basisOf, inverseRoot, logDeterminant } from './basis.ts'

@@ -1,4 +1,4 @@
-import type { Plan } from '../contract/results.ts'
+import type { Plan } from '../contract/results/plan.ts'
 import type { DesignSettings, Factor } from '../contract/things.ts'
 import type { Answer } from '../problem.ts'
 import { fitsSlot, longestSession } from '../process/timeline.ts'

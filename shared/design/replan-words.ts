@@ -1,4 +1,4 @@
-import type { Replanned, Telling } from '../contract/replan.ts'
+import type { Replanned, Telling } from '../contract/results/replan.ts'
 
 const list = (names: readonly string[]) =>
   names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`

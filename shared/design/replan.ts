@@ -1,4 +1,4 @@
-import type { Replanned, Telling } from '../contract/replan.ts'
+import type { Replanned, Telling } from '../contract/results/replan.ts'
 import type { DesignSettings, Factor, Run, Settings } from '../contract/things.ts'
 import { quoted } from '../model/expression.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation } from '../contract/results.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 import type { Place } from './design-terms.ts'
 import { type VarianceOf, varianceAt } from './prediction-variance.ts'
 

@@ -1,4 +1,4 @@
-import type { Plan, WayToFit } from '../contract/results.ts'
+import type { Plan, WayToFit } from '../contract/results/plan.ts'
 import type { DesignSettings, SiteMapName } from '../contract/things.ts'
 import { siteMapNames } from '../contract/things.ts'
 import type { BenchFigures } from '../process/budget.ts'

@@ -1,4 +1,4 @@
-import type { DesignEvaluation, Plan } from '../contract/results.ts'
+import type { DesignEvaluation, Plan } from '../contract/results/plan.ts'
 
 /**
  * What one plan can tell less well than another, in plain words, empty where nothing is lost. The share by which it loses is that of the standard

@@ -1,4 +1,4 @@
-import type { MeanStep, StepHeight } from '../contract/results.ts'
+import type { MeanStep, StepHeight } from '../contract/results/trace.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 
 /**

@@ -1,4 +1,4 @@
-import type { Gauge } from '../contract/things.ts'
+import type { Gauge } from '../contract/tools.ts'
 import {
   causesOf,
   type Explanation,

@@ -1,4 +1,4 @@
-import type { Gauge } from '../contract/things.ts'
+import type { Gauge } from '../contract/tools.ts'
 import { fromNanometres, type ThicknessUnit } from '../units.ts'
 import { bare, type Explanation, type TypedReading } from './doubt-causes.ts'
 import type { Question } from './question-readings.ts'

@@ -1,4 +1,4 @@
-import type { FilmShape } from '../contract/results.ts'
+import type { FilmShape } from '../contract/results/film.ts'
 
 type SiteReading = { x: number; y: number; value: number }
 

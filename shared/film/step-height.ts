@@ -1,4 +1,4 @@
-import type { StepHeight } from '../contract/results.ts'
+import type { StepHeight } from '../contract/results/trace.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { effectiveNumber } from './effective-number.ts'
 import { findStep } from './find-step.ts'

@@ -1,4 +1,4 @@
-import type { StepHeight } from '../contract/results.ts'
+import type { StepHeight } from '../contract/results/trace.ts'
 
 export type Region = [number, number]
 export type StepRegions = StepHeight['regions']

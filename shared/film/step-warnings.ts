@@ -1,4 +1,4 @@
-import type { StepHeight } from '../contract/results.ts'
+import type { StepHeight } from '../contract/results/trace.ts'
 import type { Problem } from '../problem.ts'
 
 /** More of the points left out than this, and it is doubtful whether the regions are level; chosen by us. */

@@ -1,4 +1,4 @@
-import type { FilmSummary } from '../contract/results.ts'
+import type { FilmSummary } from '../contract/results/film.ts'
 import { areaWeights } from './area-weights.ts'
 import { fitShape } from './shape.ts'
 import { type GaugeSpread, meanUncertainty } from './uncertainty.ts'

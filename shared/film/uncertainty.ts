@@ -1,5 +1,5 @@
-import type { FilmUncertainty, UncertaintyPart } from '../contract/results.ts'
-import type { Gauge } from '../contract/things.ts'
+import type { FilmUncertainty, UncertaintyPart } from '../contract/results/film.ts'
+import type { Gauge } from '../contract/tools.ts'
 
 /** What of a gauge goes into the uncertainty of a mean: nm, nm and a share of the thickness. */
 export type GaugeSpread = Partial<Pick<Gauge, 'repeatability' | 'reload' | 'calibration'>>

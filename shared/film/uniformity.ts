@@ -1,4 +1,4 @@
-import type { NonUniformity } from '../contract/results.ts'
+import type { NonUniformity } from '../contract/results/film.ts'
 
 const percent = (part: number, of: number) => (of === 0 ? null : (100 * part) / of)
 

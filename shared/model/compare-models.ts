@@ -1,4 +1,4 @@
-import type { ModelComparison } from '../contract/results.ts'
+import type { ModelComparison } from '../contract/results/fit.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { type Compared, cannotTell } from './comparison-words.ts'
 import { columnOf } from './expression.ts'

@@ -1,4 +1,4 @@
-import type { ModelComparison } from '../contract/results.ts'
+import type { ModelComparison } from '../contract/results/fit.ts'
 import type { Fitted } from './fitted.ts'
 import { pureError } from './lack-of-fit.ts'
 import type { LeftOut } from './left-out.ts'

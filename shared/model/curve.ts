@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import type { curve } from '../contract/calls/fits.ts'
-import type { PredictionResult } from '../contract/results.ts'
+import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
 import type { AnyFit } from './fit.ts'

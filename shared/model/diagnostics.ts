@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { leverages } from './factorize.ts'
 import type { Fitted } from './fitted.ts'
 import { spreadsheetRow } from './frame.ts'

@@ -1,4 +1,4 @@
-import type { DifferenceResult } from '../contract/results.ts'
+import type { DifferenceResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { tQuantile } from './distributions.ts'

@@ -1,4 +1,4 @@
-import type { Fit, PredictionResult } from '../contract/results.ts'
+import type { Fit, PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, type Problem, refuse } from '../problem.ts'
 import { diagnostics } from './diagnostics.ts'

@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { tQuantile, tTwoSided } from './distributions.ts'
 import { sumOfSquares } from './double-double.ts'
 import type { Fitted } from './fitted.ts'

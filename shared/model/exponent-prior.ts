@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { diagnostics } from './diagnostics.ts'

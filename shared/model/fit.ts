@@ -1,4 +1,4 @@
-import type { Fit, PredictionResult } from '../contract/results.ts'
+import type { Fit, PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { curvatureTest } from './curvature.ts'

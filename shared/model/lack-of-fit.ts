@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { fUpper } from './distributions.ts'
 import type { Fitted } from './fitted.ts'
 import type { Frame } from './frame.ts'

@@ -1,4 +1,4 @@
-import type { Comparison } from '../contract/results.ts'
+import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { fUpper } from './distributions.ts'

@@ -1,4 +1,4 @@
-import type { PredictionResult } from '../contract/results.ts'
+import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Paired } from './double-double.ts'
 import { solveTransposed } from './factorize.ts'
 import type { Fitted } from './fitted.ts'

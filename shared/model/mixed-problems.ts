@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import type { Problem } from '../problem.ts'
 import { type MixedFit, variancesOf } from './mixed-fit.ts'
 import { statedEffect } from './stated-effect.ts'

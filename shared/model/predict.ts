@@ -1,4 +1,4 @@
-import type { PredictionResult } from '../contract/results.ts'
+import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { type DoubleDouble, entry, type Paired, paired, setEntry } from './double-double.ts'

@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { analysisOfVariance, marginalTests, totalOf } from './analysis-of-variance.ts'
 import { diagnostics } from './diagnostics.ts'
 import { estimateTable } from './estimate-table.ts'

@@ -1,4 +1,4 @@
-import type { Comparison } from '../contract/results.ts'
+import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'

@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { tQuantile } from './distributions.ts'
 import { fixedEffects, keptNames, type MixedFit } from './mixed-fit.ts'
 

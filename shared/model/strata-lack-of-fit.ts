@@ -1,4 +1,4 @@
-import type { Fit } from '../contract/results.ts'
+import type { Fit } from '../contract/results/fit.ts'
 import { fUpper } from './distributions.ts'
 import type { Term } from './expression.ts'
 import { type Fitted, fitFormula, keptOfTerm } from './fitted.ts'

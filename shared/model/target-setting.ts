@@ -1,4 +1,4 @@
-import type { TargetSetting } from '../contract/results.ts'
+import type { TargetSetting } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { widest } from './curve.ts'

@@ -1,4 +1,4 @@
-import type { Transformation } from '../contract/results.ts'
+import type { Transformation } from '../contract/results/fit.ts'
 import { type Answer, good } from '../problem.ts'
 import { type BoxCox, boxCox } from './box-cox.ts'
 import type { Table } from './table.ts'

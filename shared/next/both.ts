@@ -1,4 +1,4 @@
-import type { Choice } from '../contract/results.ts'
+import type { Choice } from '../contract/results/next.ts'
 import { targetImprovement } from './improvement.ts'
 import { figure } from './reason.ts'
 import { search } from './search.ts'

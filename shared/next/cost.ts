@@ -1,4 +1,4 @@
-import type { Choice } from '../contract/results.ts'
+import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { type BenchFigures, plateWait } from '../process/budget.ts'
 

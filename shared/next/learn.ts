@@ -1,4 +1,4 @@
-import type { Choice } from '../contract/results.ts'
+import type { Choice } from '../contract/results/next.ts'
 import { errorInWords } from './reason.ts'
 import { regionAverage } from './region-average.ts'
 import { search } from './search.ts'

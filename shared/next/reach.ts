@@ -1,4 +1,4 @@
-import type { Choice } from '../contract/results.ts'
+import type { Choice } from '../contract/results/next.ts'
 import { chanceToMiss } from './chance.ts'
 import type { Outlook } from './predictor.ts'
 import { chanceInWords, figure } from './reason.ts'

@@ -1,4 +1,4 @@
-import type { Choice, Recommendation } from '../contract/results.ts'
+import type { Choice, Recommendation } from '../contract/results/next.ts'
 import { toMeasured } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { both } from './both.ts'

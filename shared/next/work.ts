@@ -1,4 +1,4 @@
-import type { Choice } from '../contract/results.ts'
+import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import type { FittedModel } from '../model/fit.ts'
 import { chanceToMiss } from './chance.ts'

@@ -1,4 +1,4 @@
-import type { Budget } from '../contract/results.ts'
+import type { Budget } from '../contract/results/plan.ts'
 import type { SiteMapName } from '../contract/things.ts'
 
 /** What the bench costs, from the study and its hot plate. Volumes in mL, times in minutes, rates in °C/min. */

@@ -1,5 +1,6 @@
-import type { ProgramCheck } from '../contract/results.ts'
-import type { Coater, HotPlate, ResistLimits, Segment } from '../contract/things.ts'
+import type { ProgramCheck } from '../contract/results/check.ts'
+import type { Segment } from '../contract/things.ts'
+import type { Coater, HotPlate, ResistLimits } from '../contract/tools.ts'
 import { type BottleAtHand, bottleFindings, bowlFindings, settleFindings } from './check-bench.ts'
 import { dwellWarnings, reachedFindings, resistSpeedFindings, segmentFindings } from './check-segments.ts'
 import { bakeFindings, chuckFindings, totalFindings } from './check-tools.ts'

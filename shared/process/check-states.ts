@@ -1,4 +1,4 @@
-import { type CheckState, checkCodes, type ProgramCheck } from '../contract/results.ts'
+import { type CheckState, checkCodes, type ProgramCheck } from '../contract/results/check.ts'
 import type { CheckInput } from './check-program.ts'
 import { mainSegment } from './spin-program.ts'
 

@@ -1,4 +1,4 @@
-import type { Finding } from '../contract/results.ts'
+import type { Finding } from '../contract/results/check.ts'
 import type { CheckInput } from './check-program.ts'
 import { outside, warning } from './findings.ts'
 import { surfaceOf } from './plate-offset.ts'

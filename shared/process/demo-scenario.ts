@@ -1,4 +1,5 @@
-import type { Coater, Factor, Gauge, HotPlate, Run, StudyInput } from '../contract/things.ts'
+import type { Factor, Run, StudyInput } from '../contract/things.ts'
+import type { Coater, Gauge, HotPlate } from '../contract/tools.ts'
 import { siteMap } from '../film/site-map.ts'
 import { type Random, seeded } from '../random.ts'
 import { gaugeDefaults, studyDefaults } from '../study-defaults.ts'

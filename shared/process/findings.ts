@@ -1,4 +1,4 @@
-import type { Finding } from '../contract/results.ts'
+import type { Finding } from '../contract/results/check.ts'
 
 /** A finding outside a limit; its sentence, without the stop, says where the limit is not confirmed by a person. */
 export function outside(finding: Omit<Finding, 'severity'>): Finding {

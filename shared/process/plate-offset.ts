@@ -1,4 +1,4 @@
-import type { HotPlate } from '../contract/things.ts'
+import type { HotPlate } from '../contract/tools.ts'
 import { shown } from './shown.ts'
 
 /** How the surface of a hot plate stands to its display. */

@@ -1,4 +1,4 @@
-import type { ProgramCheck } from '../contract/results.ts'
+import type { ProgramCheck } from '../contract/results/check.ts'
 import type { Segment } from '../contract/things.ts'
 
 /** Times that agree to this share are the same: 300 rpm at 100 rpm/s is 3 s, whatever the last bit says. */

@@ -1,4 +1,4 @@
-import type { Timeline, TimelineStep } from '../contract/results.ts'
+import type { Timeline, TimelineStep } from '../contract/results/plan.ts'
 import type { ReadingTime } from '../contract/things.ts'
 import { type BenchFigures, type BenchRun, bySession, plateWait } from './budget.ts'
 

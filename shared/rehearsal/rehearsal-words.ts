@@ -1,5 +1,5 @@
 import { plainNumber } from '../charts/format.ts'
-import type { Counted, Rehearsal } from '../contract/rehearsal.ts'
+import type { Counted, Rehearsal } from '../contract/results/rehearsal.ts'
 
 const percent = (share: number) => `${Math.round(100 * share)} %`
 const ofAll = ({ count, share }: Counted) => `${count}${share === null ? '' : ` (${percent(share)})`}`

@@ -1,5 +1,5 @@
-import type { RehearsedStudy } from '../contract/rehearsal.ts'
-import type { PredictionResult } from '../contract/results.ts'
+import type { PredictionResult } from '../contract/results/fit.ts'
+import type { RehearsedStudy } from '../contract/results/rehearsal.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { roundToStep } from '../design/code.ts'
 import type { Site } from '../film/site-map.ts'

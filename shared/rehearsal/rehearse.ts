@@ -1,4 +1,4 @@
-import type { Rehearsal, RehearsedStudy } from '../contract/rehearsal.ts'
+import type { Rehearsal, RehearsedStudy } from '../contract/results/rehearsal.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { settle } from '../design/code.ts'
 import { siteMap } from '../film/site-map.ts'

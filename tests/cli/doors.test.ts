@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { describe, expect, test, vi } from 'vitest'
 import { z } from 'zod'
 import { main } from '../../electron/cli/main.ts'
-import { problem } from '../../shared/contract/results.ts'
+import { problem } from '../../shared/contract/results/problem.ts'
 import {
   answerOf,
   data,

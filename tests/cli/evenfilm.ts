@@ -5,7 +5,7 @@ import { join, resolve } from 'node:path'
 import { expect, onTestFinished, vi } from 'vitest'
 import { z } from 'zod'
 import { main } from '../../electron/cli/main.ts'
-import { problem } from '../../shared/contract/results.ts'
+import { problem } from '../../shared/contract/results/problem.ts'
 
 const root = resolve(import.meta.dirname, '../..')
 const node = join(root, 'node_modules/.bin/node')

@@ -1,18 +1,12 @@
 import { z } from 'zod'
-import { rehearsal } from '../../shared/contract/rehearsal.ts'
-import {
-  budget,
-  choice,
-  comparison,
-  designEvaluation,
-  filmSummary,
-  fit,
-  meanStep,
-  modelComparison,
-  plan,
-  programCheck,
-  stepHeight,
-} from '../../shared/contract/results.ts'
+import { programCheck } from '../../shared/contract/results/check.ts'
+import { comparison } from '../../shared/contract/results/compare.ts'
+import { filmSummary } from '../../shared/contract/results/film.ts'
+import { fit, modelComparison } from '../../shared/contract/results/fit.ts'
+import { choice } from '../../shared/contract/results/next.ts'
+import { budget, designEvaluation, plan } from '../../shared/contract/results/plan.ts'
+import { rehearsal } from '../../shared/contract/results/rehearsal.ts'
+import { meanStep, stepHeight } from '../../shared/contract/results/trace.ts'
 
 /** The documents of `--json`: the shapes of the contract without what is for the page alone. */
 export const shapes = {

@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
-import type { Fit } from '../../shared/contract/results.ts'
+import type { Fit } from '../../shared/contract/results/fit.ts'
 import { doors, type OpenDoor, root } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 import { shot } from './helpers/shots.ts'

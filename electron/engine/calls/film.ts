@@ -1,4 +1,4 @@
-import type { FilmSummary } from '../../../shared/contract/results.ts'
+import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 

@@ -1,4 +1,4 @@
-import type { PlannedRun } from '../../../shared/contract/results.ts'
+import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
 import type { Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'

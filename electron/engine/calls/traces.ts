@@ -1,6 +1,6 @@
 import { decimalsFor } from '../../../shared/charts/format.ts'
 import type { Scan } from '../../../shared/contract/calls/traces.ts'
-import type { MeanStep } from '../../../shared/contract/results.ts'
+import type { MeanStep } from '../../../shared/contract/results/trace.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { meanStep } from '../../../shared/film/mean-step.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'

@@ -1,4 +1,4 @@
-import type { Rehearsal } from '../../../shared/contract/rehearsal.ts'
+import type { Rehearsal } from '../../../shared/contract/results/rehearsal.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'

@@ -1,6 +1,6 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
 import type { ChosenRegions } from '../../../shared/contract/calls/traces.ts'
-import type { StepHeight } from '../../../shared/contract/results.ts'
+import type { StepHeight } from '../../../shared/contract/results/trace.ts'
 import { stepHeight, type TracePoint } from '../../../shared/film/step-height.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import { type PositionUnit, readTrace, type TraceFileOptions } from '../files/read-trace.ts'

@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import type { Coater, Gauge, HotPlate } from '../../../shared/contract/things.ts'
+import type { Coater, Gauge, HotPlate } from '../../../shared/contract/tools.ts'
 import { newId } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 

@@ -1,4 +1,4 @@
-import type { Finding } from '../../../shared/contract/results.ts'
+import type { Finding } from '../../../shared/contract/results/check.ts'
 
 /** What each check compares. */
 export const checkWords: Record<Finding['code'], string> = {

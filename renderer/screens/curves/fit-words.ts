@@ -1,5 +1,5 @@
 import { fixed, percent, pWords, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
-import type { Fit } from '../../../shared/contract/results.ts'
+import type { Fit } from '../../../shared/contract/results/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { type ResponseScale, responseScale, toMeasured } from '../../../shared/model/response.ts'
 

@@ -1,5 +1,5 @@
 import { fixed, pWords, significant } from '../../../shared/charts/format.ts'
-import type { Comparison } from '../../../shared/contract/results.ts'
+import type { Comparison } from '../../../shared/contract/results/compare.ts'
 
 type Test = Comparison['tests'][number]
 type Shift = Comparison['shifts'][number]

@@ -1,4 +1,4 @@
-import type { Choice } from '../../../shared/contract/results.ts'
+import type { Choice } from '../../../shared/contract/results/next.ts'
 
 /** What each kind of choice is good for. */
 export const aimWords: Record<Choice['aim'], { title: string; words: string }> = {

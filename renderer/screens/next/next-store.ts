@@ -1,6 +1,6 @@
 import { defineStore } from 'pinia'
 import { ref, shallowRef, watch } from 'vue'
-import type { Choice } from '../../../shared/contract/results.ts'
+import type { Choice } from '../../../shared/contract/results/next.ts'
 import type { Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'

@@ -1,5 +1,4 @@
 import type {
-  Coater,
   DesignSettings,
   Factor,
   FactorRole,
@@ -7,6 +6,7 @@ import type {
   Stage,
   Study,
 } from '../../../shared/contract/things.ts'
+import type { Coater } from '../../../shared/contract/tools.ts'
 import { roleWords } from '../../words.ts'
 
 /** A plan that is being made: nothing of it is kept by the engine yet. */

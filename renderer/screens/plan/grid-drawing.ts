@@ -1,4 +1,4 @@
-import type { PlannedRun } from '../../../shared/contract/results.ts'
+import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
 import type { Factor } from '../../../shared/contract/things.ts'
 
 type Point = { x: number; y: number }

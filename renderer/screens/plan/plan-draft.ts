@@ -1,6 +1,6 @@
 import { defineStore } from 'pinia'
 import { computed, ref, shallowRef, watch } from 'vue'
-import type { Plan } from '../../../shared/contract/results.ts'
+import type { Plan } from '../../../shared/contract/results/plan.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'

@@ -1,4 +1,4 @@
-import type { Timeline, TimelineStep } from '../../../shared/contract/results.ts'
+import type { Timeline, TimelineStep } from '../../../shared/contract/results/plan.ts'
 
 export const stepWords: Record<TimelineStep['kind'], string> = {
   dummy: 'dummies',

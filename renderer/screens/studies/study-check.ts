@@ -1,5 +1,6 @@
-import type { ProgramCheck } from '../../../shared/contract/results.ts'
-import type { Coater, HotPlate, StudyInput } from '../../../shared/contract/things.ts'
+import type { ProgramCheck } from '../../../shared/contract/results/check.ts'
+import type { StudyInput } from '../../../shared/contract/things.ts'
+import type { Coater, HotPlate } from '../../../shared/contract/tools.ts'
 import { checkProgram, toolsOf } from '../../../shared/process/check-program.ts'
 
 /** Compares the study's own program with the limits of its tools, or the usual ones where none is chosen. */

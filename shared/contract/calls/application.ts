@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { problem } from '../results.ts'
+import { problem } from '../results/problem.ts'
 import { siteMapName } from '../things.ts'
 import { site } from './bench.ts'
 import { done, nothing, reads } from './call.ts'

@@ -1,5 +1,7 @@
 import { z } from 'zod'
-import { checkState, filmSummary, problem, programCheck } from '../results.ts'
+import { checkState, programCheck } from '../results/check.ts'
+import { filmSummary } from '../results/film.ts'
+import { problem } from '../results/problem.ts'
 import { actual, reading, run, runState, settings, study } from '../things.ts'
 import { done, id, ofStudy, reads, text, writes } from './call.ts'
 

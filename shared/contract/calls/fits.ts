@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { fit, modelComparison, predictionResult, targetSetting, transformation } from '../results.ts'
+import { fit, modelComparison, predictionResult, targetSetting, transformation } from '../results/fit.ts'
 import { setting, settings } from '../things.ts'
 import { id, ofStudy, reads } from './call.ts'
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { problem } from '../results.ts'
+import { problem } from '../results/problem.ts'
 import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
 
 export const decimalSign = z.enum(['comma', 'point'])

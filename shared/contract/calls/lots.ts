@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { comparison, problem } from '../results.ts'
+import { comparison } from '../results/compare.ts'
+import { problem } from '../results/problem.ts'
 import { reads } from './call.ts'
 import { curve, fitArgs } from './fits.ts'
 

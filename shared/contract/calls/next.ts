@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { choice, recommendation } from '../results.ts'
+import { choice, recommendation } from '../results/next.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
 import { fitArgs } from './fits.ts'

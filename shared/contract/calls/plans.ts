@@ -1,7 +1,7 @@
 import { z } from 'zod'
-import { changedFilm, rehearsal } from '../rehearsal.ts'
-import { replanned } from '../replan.ts'
-import { budget, plan } from '../results.ts'
+import { budget, plan } from '../results/plan.ts'
+import { changedFilm, rehearsal } from '../results/rehearsal.ts'
+import { replanned } from '../results/replan.ts'
 import { designSettings, factor, settings } from '../things.ts'
 import { id, ofStudy, reads, text, writes } from './call.ts'
 

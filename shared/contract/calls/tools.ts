@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { coater, gauge, hotPlate } from '../things.ts'
+import { coater, gauge, hotPlate } from '../tools.ts'
 import { id, nothing, reads, writes } from './call.ts'
 
 export const tools = {

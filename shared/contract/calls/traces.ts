@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { meanStep, stepHeight } from '../results.ts'
+import { meanStep, stepHeight } from '../results/trace.ts'
 import { done, id, reads, writes } from './call.ts'
 
 const site = z.number().int().min(1).nullable()

@@ -1,4 +1,4 @@
-import type { Fit } from '../../../shared/contract/results.ts'
+import type { Fit } from '../../../shared/contract/results/fit.ts'
 import { type FitOptions, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 
 /** The fitted model; a refusal fails the test with its reasons. */

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { plan as planSchema } from '../../../shared/contract/results.ts'
+import { plan as planSchema } from '../../../shared/contract/results/plan.ts'
 import type { DesignSettings, Factor } from '../../../shared/contract/things.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import { bake, bench, categorical, continuous, fullDesign, speed, time } from './examples.ts'

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import type { Replanned } from '../../../shared/contract/replan.ts'
+import type { Replanned } from '../../../shared/contract/results/replan.ts'
 import { replanWords } from '../../../shared/design/replan-words.ts'
 
 const told = (averagePredictionVariance: number | null) => ({

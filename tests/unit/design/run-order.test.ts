@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { PlannedRun } from '../../../shared/contract/results.ts'
+import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
 import type { DesignSettings, Factor } from '../../../shared/contract/things.ts'
 import { evenPlaces } from '../../../shared/design/centre-points.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'

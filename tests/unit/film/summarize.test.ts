@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { filmSummary } from '../../../shared/contract/results.ts'
+import { filmSummary } from '../../../shared/contract/results/film.ts'
 import type { siteMapNames } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type FilmReading, summarizeFilm } from '../../../shared/film/summarize.ts'

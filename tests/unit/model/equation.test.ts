@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { fit as fitSchema } from '../../../shared/contract/results.ts'
+import { fit as fitSchema } from '../../../shared/contract/results/fit.ts'
 import { type Arithmetic, namesOf, parseEquation } from '../../../shared/model/arithmetic.ts'
 import { type EquationOptions, fitEquation } from '../../../shared/model/equation.ts'
 import { tapeOver } from '../../../shared/model/tape.ts'

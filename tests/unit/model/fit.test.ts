@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { fit as fitSchema } from '../../../shared/contract/results.ts'
+import { fit as fitSchema } from '../../../shared/contract/results/fit.ts'
 import { closeTo } from '../../published/model/close-to.ts'
 import { fittedTo, refusalOf, someRuns, tableOf } from './some-runs.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { comparison as comparisonSchema } from '../../../shared/contract/results.ts'
+import { comparison as comparisonSchema } from '../../../shared/contract/results/compare.ts'
 import { type CompareOptions, compareGroups, type GroupComparison } from '../../../shared/model/lots.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { recommendation } from '../../../shared/contract/results.ts'
+import { recommendation } from '../../../shared/contract/results/next.ts'
 import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import { tCdf } from '../../../shared/model/distributions.ts'
 import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { coater, factor, gauge, hotPlate, studyInput } from '../../../shared/contract/things.ts'
+import { factor, studyInput } from '../../../shared/contract/things.ts'
+import { coater, gauge, hotPlate } from '../../../shared/contract/tools.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 import { checkProgram } from '../../../shared/process/check-program.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'

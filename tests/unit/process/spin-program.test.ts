@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { checkCodes, programCheck } from '../../../shared/contract/results.ts'
+import { checkCodes, programCheck } from '../../../shared/contract/results/check.ts'
 import type { Segment } from '../../../shared/contract/things.ts'
 import {
   type CheckInput,

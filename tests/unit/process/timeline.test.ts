@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import type { TimelineStep } from '../../../shared/contract/results.ts'
+import type { TimelineStep } from '../../../shared/contract/results/plan.ts'
 import { readingTimes } from '../../../shared/contract/things.ts'
 import { type BenchFigures, budgetOf } from '../../../shared/process/budget.ts'
 import { clockAfter } from '../../../shared/process/clock.ts'

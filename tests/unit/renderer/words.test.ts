@@ -15,7 +15,7 @@ import {
   testWords,
 } from '../../../renderer/screens/lots/lot-words.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
-import type { Fit } from '../../../shared/contract/results.ts'
+import type { Fit } from '../../../shared/contract/results/fit.ts'
 
 const flat = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0, rest: 0, wedge: 0, wedgeDirection: 0 }
 

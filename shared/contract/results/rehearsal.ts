@@ -1,9 +1,8 @@
 import { z } from 'zod'
-import { problem } from './results.ts'
-import { settings } from './things.ts'
+import { settings } from '../things.ts'
+import { maybe, number } from './numbers.ts'
+import { problem } from './problem.ts'
 
-const number = z.number()
-const maybe = z.number().nullable()
 const positive = z.number().positive()
 const share = z.number().min(0).max(0.5)
 

@@ -1,9 +1,7 @@
 import { z } from 'zod'
-import { budget } from './results.ts'
-import { settings } from './things.ts'
-
-const number = z.number()
-const maybe = z.number().nullable()
+import { settings } from '../things.ts'
+import { maybe, number } from './numbers.ts'
+import { budget } from './plan.ts'
 
 /** What a set of runs can tell of the model, variances in σ² of a run; null where a term cannot be estimated. */
 const telling = z.object({

@@ -1,0 +1,24 @@
+import { z } from 'zod'
+import { maybe, number } from './numbers.ts'
+
+export const comparison = z.object({
+  groups: z.array(z.string()),
+  tests: z.array(
+    z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
+  ),
+  /** The first group in order of appearance, to which the shifts are ratios. */
+  reference: z.object({ group: z.string(), speedFor: maybe, speedLower: maybe, speedUpper: maybe }),
+  shifts: z.array(
+    z.object({
+      group: z.string(),
+      ratio: number,
+      lower: maybe,
+      upper: maybe,
+      speedFor: maybe,
+      speedLower: maybe,
+      speedUpper: maybe,
+      equivalent: z.boolean().nullable(),
+    }),
+  ),
+})
+export type Comparison = z.infer<typeof comparison>
