@@ -30,19 +30,7 @@ export const demo: Handlers<'studies.demo'> = {
       const stageId = addStage(db, studyId, { kind: 'grid', title, design: null })
       for (const { readings, ...run } of runs) {
         runOrder += 1
-        const place = {
-          studyId,
-          stageId,
-          runOrder,
-          standardOrder: null,
-          block: 1,
-          excluded: null,
-          actual: {},
-          steps: null,
-          stepsDone: {},
-          substrate: null,
-          defect: null,
-        }
+        const place = { studyId, stageId, runOrder, standardOrder: null, block: 1 }
         const runId = addRun(db, { ...run, ...place, state: 'measured' })
         for (const { site, xMm, yMm, valueNm } of readings) {
           const typed = { text: String(valueNm), unit: 'nm', value: valueNm }

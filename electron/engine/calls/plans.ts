@@ -54,15 +54,7 @@ export const plans: Handlers<Names> = {
           kind: planned.kind,
           lot: lotOf(study, factors, planned.settings),
           settings: planned.settings,
-          state: 'planned',
           session: sessionName(planned.session),
-          note: '',
-          actual: {},
-          steps: null,
-          stepsDone: {},
-          substrate: null,
-          defect: null,
-          excluded: null,
         })
       })
       const words = replaces === undefined ? 'Planned' : 'Planned anew'
@@ -129,14 +121,6 @@ export function addPlannedRun(
     runOrder: last.runOrder + 1,
     block: Math.max(1, last.block),
     plateVisit: null,
-    state: 'planned',
-    session: null,
-    actual: {},
-    steps: null,
-    stepsDone: {},
-    substrate: null,
-    defect: null,
-    excluded: null,
   })
   return { id, code }
 }

@@ -68,15 +68,6 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
         kind: 'optimal',
         lot: lotOf(study, study.factors, settings),
         settings,
-        state: 'planned',
-        session: null,
-        note: '',
-        actual: {},
-        steps: null,
-        stepsDone: {},
-        substrate: null,
-        defect: null,
-        excluded: null,
       })
     })
     describeStep(db, { label: `Planned the rest anew: ${runs.length} for ${open.length} runs`, studyId })

@@ -27,10 +27,25 @@ export function runOf(db: Database, id: string): Run | null {
   return row ? toRun(row) : null
 }
 
-/** Adds a run; its id. */
-export function addRun(db: Database, run: Omit<Run, 'id'>): string {
+/** What a run is before anything has been done with it. */
+const untouched = {
+  state: 'planned',
+  session: null,
+  note: '',
+  actual: {},
+  steps: null,
+  stepsDone: {},
+  substrate: null,
+  defect: null,
+  excluded: null,
+} satisfies Partial<Run>
+
+export type NewRun = Omit<Run, 'id' | keyof typeof untouched> & Partial<Pick<Run, keyof typeof untouched>>
+
+/** Adds a run; its id. What is not given is as in a run that nothing has been done with. */
+export function addRun(db: Database, run: NewRun): string {
   const id = newId()
-  insertRow(db, 'run', toRow({ id, ...run }))
+  insertRow(db, 'run', toRow({ id, ...untouched, ...run }))
   return id
 }
 
