@@ -2,6 +2,7 @@ import { computed, onScopeDispose, ref, shallowRef, watch } from 'vue'
 import type { Args, Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
+import type { TextFile } from '../../file-text.ts'
 import { useNotices } from '../../stores/notices.ts'
 
 export type Scan = Result<'traces.list'>['scans'][number]
@@ -40,7 +41,7 @@ export function useTraces(runId: string) {
     },
   )
 
-  async function bringIn(files: { fileName: string; text: string }[], more: Partial<Args<'traces.import'>>) {
+  async function bringIn(files: TextFile[], more: Partial<Args<'traces.import'>>) {
     busy.value = true
     const answer = await callEngine('traces.import', { runId, site: null, files, ...more })
     busy.value = false
