@@ -12,7 +12,7 @@ import type { Table } from '../../shared/model/table.ts'
 import { type FitOfFormula, withFrame } from '../../shared/model/target-setting.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
-import { type Given, numberOf, settingsOf } from './options.ts'
+import { type Given, numberOf, settingsOf, strayOption } from './options.ts'
 import { statedOption } from './stated-option.ts'
 import { surfaceOptionsOf } from './surface-options.ts'
 
@@ -31,7 +31,22 @@ export type Found = {
 }
 
 /** Options that each choose a kind of fit; a model takes one of them at most. */
-const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
+export const kinds = ['random', 'robust', 'surface', 'exponent-prior'] as const
+
+/** Options that belong to another one. */
+const owners = {
+  ...Object.fromEntries(kinds.map((kind) => [kind, 'model'])),
+  stated: 'random',
+  earlier: 'random',
+  by: 'spin-curve',
+  speed: 'spin-curve',
+  thickness: 'spin-curve',
+  start: 'equation',
+  bounds: 'equation',
+  kernel: 'surface',
+  trend: 'surface',
+  noise: 'surface',
+}
 
 /** Which fit is asked for, ready to be made once the file is read. */
 export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
@@ -39,28 +54,17 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
   if (asked.length !== 1)
     return refuse('missingOption', 'fit needs --model, --equation or --spin-curve, one of them.')
   const chosen = kinds.filter((kind) => given.has(kind))
-  if (given.has('against') && (given.has('equation') || chosen.length > 0))
+  if (given.has('against') && (asked[0] !== 'model' || chosen.length > 0))
     return refuse('badOption', '--against belongs to a least-squares fit of --model.', { column: 'against' })
-  const stray = ['stated', 'earlier'].find((option) => given.has(option) && !given.has('random'))
-  if (stray !== undefined) return refuse('badOption', `--${stray} belongs to --random.`, { column: stray })
-  if (asked[0] !== 'model' && chosen.length > 0)
-    return refuse('badOption', `--${chosen[0]} belongs to --model.`, { column: chosen[0] as string })
-  for (const option of ['by', 'speed', 'thickness'])
-    if (given.has(option) && asked[0] !== 'spin-curve')
-      return refuse('badOption', `--${option} belongs to --spin-curve.`, { column: option })
+  const stray = strayOption(given, owners)
+  if (!stray.ok) return stray
   if (asked[0] === 'equation') return equationKind(given)
-  for (const option of ['start', 'bounds'])
-    if (given.has(option))
-      return refuse('badOption', `--${option} belongs to --equation.`, { column: option })
   if (asked[0] === 'spin-curve') return spinCurveKind(given)
   const [kind, other] = chosen
   if (other !== undefined)
     return refuse('badOption', `--${kind} and --${other} are two kinds of fit: choose one.`, {
       column: other,
     })
-  const ofSurface = ['kernel', 'trend', 'noise'].find((option) => given.has(option))
-  if (ofSurface !== undefined && kind !== 'surface')
-    return refuse('badOption', `--${ofSurface} belongs to --surface.`, { column: ofSurface })
   const model = given.text('model') ?? ''
   if (kind === undefined) return good((data) => toldOfFormula(model, fitModel({ ...data, model })))
   const text = given.text(kind) ?? ''

@@ -5,7 +5,8 @@ import type { Table } from '../../shared/model/table.ts'
 import { type FitOfFormula, targetSetting } from '../../shared/model/target-setting.ts'
 import { transformationOf } from '../../shared/model/transformation.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
-import { type Given, numberOf, type OptionSpecs } from './options.ts'
+import { kinds } from './fit-kind.ts'
+import { type Given, numberOf, type OptionSpecs, strayOption } from './options.ts'
 
 /** Options that ask a fit for more than its report. */
 export const questionOptions: OptionSpecs = {
@@ -33,8 +34,8 @@ export function answersOf(
   given: Given,
   asked: Asked,
 ): Answer<{ blocks: Pick<Fit, 'target' | 'transformation'>; at: Settings[] }> {
-  if (given.has('find') && !given.has('target'))
-    return refuse('badOption', '--find belongs to --target.', { column: 'find' })
+  const stray = strayOption(given, { find: 'target' })
+  if (!stray.ok) return stray
   const transformation = given.has('box-cox') ? transformationAsked(given, asked) : null
   if (transformation && !transformation.ok) return transformation
   const target = given.has('target') ? targetAsked(given, asked) : null
@@ -49,7 +50,7 @@ export function answersOf(
 }
 
 function transformationAsked(given: Given, { model, table, level, weights }: Asked): Answer<Transformation> {
-  const other = ['equation', 'random', 'robust', 'surface', 'exponent-prior'].find((kind) => given.has(kind))
+  const other = ['equation', 'spin-curve', ...kinds].find((kind) => given.has(kind))
   if (other !== undefined)
     return refuse('badOption', `--box-cox belongs to a plain fit of --model, not to --${other}.`, {
       column: 'box-cox',

@@ -5,28 +5,29 @@ import { parseFormula } from '../../shared/model/formula.ts'
 import { groupWord } from '../../shared/model/nested-groups.ts'
 import { columnNamed, type Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
-import type { Given } from './options.ts'
+import { fileOptions, type Given } from './options.ts'
 import { type Cell, digits, numeric, percent, printTable, probability } from './print.ts'
 import { readTable } from './table-file.ts'
 import { inWords, type Outcome } from './verb.ts'
 
-/** Options that belong to one fit, not to several side by side. */
-const ofOneFit = [
-  ...['equation', 'start', 'random', 'robust', 'surface', 'exponent-prior', 'at', 'against', 'level'],
-  ...['box-cox', 'target', 'find', 'bounds', 'stated', 'earlier', 'kernel', 'trend', 'noise'],
-]
+/** Options that a comparison takes; every other one belongs to one fit. */
+const ofSeveral = ['model', 'leave-out', 'weights', ...Object.keys(fileOptions)]
 
 /** Whether models are to be set side by side: several are given, or one with what is to be left out. */
 export function isComparison(given: Given): boolean {
   return given.texts('model').length > 1 || given.has('leave-out')
 }
 
-/** `evenfilm fit` with several models: the table for choosing one. */
-export function fitSeveral(given: Given): Answer<Outcome> {
+/**
+ * `evenfilm fit` with several models: the table for choosing one.
+ *
+ * @param options names of all options of the verb
+ */
+export function fitSeveral(given: Given, options: string[]): Answer<Outcome> {
   const models = given.texts('model')
   if (models.length === 0)
     return refuse('missingOption', '--leave-out belongs to --model.', { column: 'leave-out' })
-  const other = ofOneFit.find((option) => given.has(option))
+  const other = options.find((option) => given.has(option) && !ofSeveral.includes(option))
   if (other !== undefined)
     return refuse('badOption', `--${other} belongs to one fit, and here models are compared: leave it out.`, {
       column: other,

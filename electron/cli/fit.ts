@@ -67,7 +67,7 @@ export const fit: Verb = {
   },
   more: modelGrammar,
   async run(given) {
-    if (isComparison(given)) return fitSeveral(given)
+    if (isComparison(given)) return fitSeveral(given, Object.keys(fit.options))
     const { problems, take, share } = taker(given)
     const level = share('level', 0.95)
     const at = given.texts('at').map((text) => take(settingsOf(text, 'at')) ?? {})

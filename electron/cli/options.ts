@@ -90,6 +90,13 @@ export function readOptions(
   })
 }
 
+/** A problem where an option is given without the one that it belongs to, and would be ignored. */
+export function strayOption(given: Given, owners: Readonly<Record<string, string>>): Answer<null> {
+  const stray = Object.keys(owners).find((option) => given.has(option) && !given.has(owners[option] ?? ''))
+  if (stray === undefined) return good(null)
+  return refuse('badOption', `--${stray} belongs to --${owners[stray]}.`, { column: stray })
+}
+
 /** A number with decimal point; `column` of the problem is the option's name. */
 export function numberOf(text: string, option: string): Answer<number> {
   const number = parseNumber(text, { decimal: 'point' })

@@ -1,9 +1,9 @@
 import type { Plan } from '../../shared/contract/results/plan.ts'
 import type { Rehearsal } from '../../shared/contract/results/rehearsal.ts'
-import { type Answer, good, refuse } from '../../shared/problem.ts'
+import { type Answer, refuse } from '../../shared/problem.ts'
 import { rehearse } from '../../shared/rehearsal/rehearse.ts'
 import { studyDefaults } from '../../shared/study-defaults.ts'
-import { type Given, taker } from './options.ts'
+import { type Given, strayOption, taker } from './options.ts'
 
 /** Options of `plan` that carry it out on an invented film. */
 export const rehearsalOptions = {
@@ -14,11 +14,7 @@ export const rehearsalOptions = {
 
 /** The plan rehearsed as the options say, each block a day; null where they ask for none. */
 export function rehearsalOf(given: Given, { factors, runs, seed }: Plan): Answer<Rehearsal | null> {
-  const stray = ['target', 'tolerance'].find((option) => given.has(option))
-  if (!given.has('rehearse'))
-    return stray === undefined
-      ? good(null)
-      : refuse('badOption', `--${stray} belongs to --rehearse.`, { column: stray })
+  if (!given.has('rehearse')) return strayOption(given, { target: 'rehearse', tolerance: 'rehearse' })
   if (!given.has('target'))
     return refuse('badOption', '--rehearse needs --target, the thickness to reach in nm.', {
       column: 'target',

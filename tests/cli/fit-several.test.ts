@@ -42,6 +42,8 @@ describe('several models side by side', () => {
   test.each([
     [[...models, '--at', 'Girth=10,Height=70'], 2, 'badOption'],
     [[...models, '--robust', 'huber'], 2, 'badOption'],
+    [[...models, '--spin-curve', 'power'], 2, 'badOption'],
+    [[...models, '--by', 'Girth'], 2, 'badOption'],
     [['--model', 'Volume ~ Girth', '--model', 'Height ~ Girth'], 2, 'otherResponse'],
     [[...models, '--leave-out', 'forest'], 2, 'unknownColumn'],
     [['--leave-out', 'Height'], 2, 'missingOption'],

@@ -209,6 +209,8 @@ describe('an equation', () => {
     [[...power, '--by', 'rpm'], 'badOption'],
     [['--spin-curve', 'straight'], 'badOption'],
     [['--spin-curve', 'power', '--bounds', 'b=0:1'], 'badOption'],
+    [['--spin-curve', 'power', '--at', 'rpm=3000', '--against', 'rpm=2000'], 'badOption'],
+    [['--spin-curve', 'power', '--box-cox'], 'badOption'],
     [['--spin-curve', 'power', '--speed', 'turns'], 'unknownColumn'],
     [['--equation', 'thickness = k*rpm'], 'missingOption'],
     [[...power, '--model', 'thickness ~ rpm'], 'missingOption'],
