@@ -3,7 +3,6 @@ import type { Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'
 import type { Paired } from './double-double.ts'
-import { columnOf } from './expression.ts'
 import type { Fitted } from './fitted.ts'
 import type { Frame } from './frame.ts'
 import { type Nested, workingPoint } from './groups.ts'
@@ -13,7 +12,7 @@ import { rowAt } from './predict.ts'
 import { ratioOf } from './ratio.ts'
 import { toModel } from './response.ts'
 import { columnNamed, type Table } from './table.ts'
-import { needsPositive } from './target-setting.ts'
+import { testedRange } from './target-setting.ts'
 
 /** Equivalence is two one-sided tests at this size (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987). */
 const equivalenceSize = 0.05
@@ -130,11 +129,9 @@ function speedFor(
   confidence: number,
   row: (x: number) => Paired | null,
 ): Reached | null {
-  const { solution, variance, frame, formula } = fitted
-  if (speed === null || variance === null || !Number.isFinite(level)) return null
-  const values = frame.rows.map((i) => frame.columns.find(({ name }) => name === speed)?.values[i] as number)
-  const tested = [Math.min(...values), Math.max(...values)] as const
-  const parts = formula.terms.flat().filter((part) => columnOf(part) === speed)
+  const { solution, variance, frame } = fitted
+  const column = frame.columns.find(({ name }) => name === speed)
+  if (column === undefined || variance === null || !Number.isFinite(level)) return null
   return whereReached(
     (x) => {
       const found = row(x)
@@ -142,8 +139,7 @@ function speedFor(
     },
     {
       level,
-      tested,
-      positive: tested[0] > 0 && parts.some(needsPositive),
+      ...testedRange(fitted, column),
       reach: tQuantile((1 + confidence) / 2, solution.df) * Math.sqrt(variance),
     },
   )

@@ -10,6 +10,7 @@ import type { Frame } from './frame.ts'
 import { workingPoint } from './groups.ts'
 import { type Along, type Reached, whereReached } from './inverse-prediction.ts'
 import { toModel } from './response.ts'
+import type { Column } from './table.ts'
 
 /** A fit of any kind of a formula, with what it was fitted to. */
 export type FitOfFormula = { model: AnyFit; frame: Frame; formula: Formula }
@@ -65,12 +66,9 @@ export function settingForTarget(
       const reach = Math.max(...found[of].map((end) => Math.abs(toModel(scale, end) - estimate)))
       return { estimate, variance: reach ** 2 }
     }
-  const used = frame.rows.map((row) => column.values[row] as number)
-  const tested = [Math.min(...used), Math.max(...used)] as const
-  const parts = formula.terms.flat().filter((part) => columnOf(part) === factor)
-  const positive = tested[0] > 0 && parts.some(needsPositive)
+  const range = testedRange({ frame, formula }, column)
   const where = (of: 'confidence' | 'prediction'): Reached | null =>
-    whereReached(along(of), { level: eta, tested, positive, reach: 1 })
+    whereReached(along(of), { level: eta, ...range, reach: 1 })
   const [mean, oneRun] = [where('confidence'), where('prediction')]
   if (!mean || !oneRun)
     return refuse(
@@ -88,8 +86,19 @@ export function settingForTarget(
   })
 }
 
+/** The lowest and the highest setting of a numeric column, and whether the model needs it to stay above 0. */
+export function testedRange(
+  { frame, formula }: Pick<FitOfFormula, 'frame' | 'formula'>,
+  { name, values }: Column,
+): { tested: readonly [number, number]; positive: boolean } {
+  const used = frame.rows.map((row) => values[row] as number)
+  const tested = [Math.min(...used), Math.max(...used)] as const
+  const parts = formula.terms.flat().filter((part) => columnOf(part) === name)
+  return { tested, positive: tested[0] > 0 && parts.some(needsPositive) }
+}
+
 /** Whether a part of a formula has no value at 0 and below. */
-export function needsPositive(part: Expression): boolean {
+function needsPositive(part: Expression): boolean {
   if (part.kind === 'column') return false
   if (part.kind === 'power') return part.exponent < 0 || needsPositive(part.of)
   return part.name !== 'exp' || needsPositive(part.of)
