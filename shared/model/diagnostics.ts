@@ -6,8 +6,8 @@ import { spreadsheetRow } from './frame.ts'
 /** What runs are judged by: of a fit that is linear, or of the tangent plane of one that is not. */
 export type Judged = Pick<Fitted, 'frame' | 'solution' | 'variance'>
 
-/** A run that alone decides its own fitted value leaves nothing to judge it by. */
-const fullLeverage = 1 - 1e-10
+/** A run whose leverage comes this close to 1 decides its own fitted value and leaves nothing to judge it by. */
+export const fullLeverage = 1 - 1e-10
 
 /**
  * Fitted values, residuals, leverages, externally studentized (deleted) residuals and Cook's distances, on the

@@ -1,5 +1,5 @@
+import { diagnostics, fullLeverage } from './diagnostics.ts'
 import { entry, type Paired, paired, setEntry } from './double-double.ts'
-import { leverages } from './factorize.ts'
 import { type Fitted, matrixOf, weighted } from './fitted.ts'
 import { combination, leastSquares } from './least-squares.ts'
 import { keptEntries } from './predict.ts'
@@ -11,23 +11,19 @@ import { toMeasured } from './response.ts'
  */
 export type LeftOut = { ok: true; predicted: number[] } | { ok: false; rows: number[]; term: string | null }
 
-/** A run whose leverage comes this close to 1 carries a term alone. */
-const fullLeverage = 1 - 1e-10
-
 /**
  * Leaves out one run at a time: the prediction is η − r / (1 − h), which needs no second fit (Belsley, Kuh & Welsch,
  * Regression Diagnostics, 1980, chapter 2).
  */
 export function leavingOutRuns(fitted: Fitted): LeftOut {
-  const { frame, solution } = fitted
-  const leverage = leverages(solution.factorization)
-  const alone = frame.rows.filter((_, i) => (leverage[i] as number) >= fullLeverage)
+  const { response, rows } = fitted.frame
+  const { runs } = diagnostics(fitted)
+  const alone = rows.filter((_, i) => (runs[i]?.leverage as number) >= fullLeverage)
   if (alone.length > 0) return { ok: false, rows: alone, term: null }
-  const eta = frame.rows.map((_, i) => {
-    const residual = (solution.residuals[i] as number) / Math.sqrt(frame.weights?.[i] ?? 1)
-    return (frame.response[i] as number) - residual / (1 - (leverage[i] as number))
-  })
-  return inMeasuredUnit(fitted, eta)
+  return inMeasuredUnit(
+    fitted,
+    runs.map(({ residual, leverage }, i) => (response[i] as number) - residual / (1 - (leverage as number))),
+  )
 }
 
 /**

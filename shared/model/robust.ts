@@ -3,6 +3,7 @@ import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { seeded } from '../random.ts'
 import { marginalTests } from './analysis-of-variance.ts'
+import { fullLeverage } from './diagnostics.ts'
 import { tQuantile } from './distributions.ts'
 import { paired } from './double-double.ts'
 import { estimateTable } from './estimate-table.ts'
@@ -212,7 +213,7 @@ function reportOf(fit: RobustFit, level: number): Omit<Fit, 'predictions' | 'pro
         fitted: frame.response[i]! - residual,
         residual,
         leverage: h,
-        studentized: h < 1 - 1e-10 ? solution.residuals[i]! / (scale * Math.sqrt(1 - h)) : null,
+        studentized: h < fullLeverage ? solution.residuals[i]! / (scale * Math.sqrt(1 - h)) : null,
         cooksDistance: null,
         weight: fit.weights[i]!,
       }
