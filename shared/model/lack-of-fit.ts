@@ -25,8 +25,8 @@ export function pureError({ frame }: Pick<Fitted, 'frame'>): {
   return { sumOfSquares, df: frame.rows.length - groups.length, groups: groups.length }
 }
 
-/** Used rows in groups that agree in every column of the model, each group in order of its first row. */
-function groupsAtEqualSettings({ rows, columns }: Frame): number[][] {
+/** Places among the used rows in groups that agree in every one of the columns. */
+export function groupsAtEqualSettings({ rows, columns }: Pick<Frame, 'rows' | 'columns'>): number[][] {
   let groups = [rows.map((_, i) => i)]
   for (const { values } of columns) {
     if (groups.length === rows.length) break

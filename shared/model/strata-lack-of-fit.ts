@@ -3,6 +3,7 @@ import { fUpper } from './distributions.ts'
 import type { Term } from './expression.ts'
 import { type Fitted, fitFormula, keptOfTerm } from './fitted.ts'
 import { groupMeans, leftInside, strataDf } from './group-means.ts'
+import { groupsAtEqualSettings } from './lack-of-fit.ts'
 import { estimateMixed } from './mixed-estimate.ts'
 import type { MixedFit } from './mixed-fit.ts'
 import { sequentialTests } from './mixed-tests.ts'
@@ -29,13 +30,13 @@ export function lackOfFitByStratum(
   options: { table: Table; also: string[]; weights?: string },
 ): ByStratum | null {
   const { tree } = fit.reduced
-  const settings = settingsOf(fit.fitted, fit.fitted.frame.columns)
-  if (settings.count > mostSettings) return null
-  const around: Labels[] = []
+  const { rows, columns } = fit.fitted.frame
+  const settings = groupsAtEqualSettings({ rows, columns })
+  if (settings.length > mostSettings) return null
+  const around: number[][][] = []
   const between = tree.names.map((stratum, g): ByStratum[number] => {
-    const columns = fit.fitted.frame.columns.filter((column) => isConstantInside(column, fit, g))
-    const labels = settingsOf(fit.fitted, columns)
-    around.push(labels)
+    const constant = columns.filter((column) => isConstantInside(column, fit, g))
+    around.push(groupsAtEqualSettings({ rows, columns: constant }))
     const wide = withMeans(fit.fitted, around, options)
     const df = wide ? keptOfTerm(wide, wide.formula.terms.length - 1).length : 0
     if (!wide || df === 0) return { stratum, df: 0, pureErrorDf: fit.strata[g]!, ...untested }
@@ -54,7 +55,7 @@ const untested = { f: null, p: null, denominatorDf: null }
 /** What is left inside the innermost groups by the model, and by a mean for each setting. */
 function insideGroups(
   fit: MixedFit,
-  settings: Labels,
+  settings: number[][],
   options: Parameters<typeof lackOfFitByStratum>[1],
 ): ByStratum[number] {
   const stratum = 'residual'
@@ -76,14 +77,6 @@ function strataOf(fitted: Fitted, tree: GroupTree): number[] {
   return strataDf(groupMeans(fitted, tree))
 }
 
-/** Runs at equal settings of some columns have the same label; by used row. */
-type Labels = { labels: string[]; count: number }
-
-function settingsOf({ frame }: Fitted, columns: Column[]): Labels {
-  const labels = frame.rows.map((row) => JSON.stringify(columns.map(({ values }) => values[row])))
-  return { labels, count: new Set(labels).size }
-}
-
 function isConstantInside({ values }: Column, { fitted, reduced }: MixedFit, level: number): boolean {
   const { tree } = reduced
   const found = new Map<number, unknown>()
@@ -95,17 +88,20 @@ function isConstantInside({ values }: Column, { fitted, reduced }: MixedFit, lev
   })
 }
 
-/** The model with a mean for each label besides, as terms at its end; null where it cannot be fitted. */
+/**
+ * The model with a mean for each group of runs besides, a term at its end for each of the groupings; null where it
+ * cannot be fitted.
+ */
 function withMeans(
   fitted: Fitted,
-  labels: Labels[],
+  groupings: number[][][],
   { table, also, weights }: Parameters<typeof lackOfFitByStratum>[1],
 ): Fitted | null {
   const { rows } = fitted.frame
-  const columns = labels.map((one, k): Column => {
+  const columns = groupings.map((groups, k): Column => {
     const values: (string | null)[] = Array.from({ length: table.rows }, () => null)
-    rows.forEach((row, i) => {
-      values[row] = one.labels[i] as string
+    groups.forEach((group, g) => {
+      for (const i of group) values[rows[i] as number] = String(g)
     })
     // No column of a file is called so: names there have no blank at their ends.
     return { name: ` settings ${k} `, values }
