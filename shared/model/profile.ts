@@ -1,8 +1,8 @@
 import type { Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'
-import { sumOfSquares as squaresOf } from './double-double.ts'
+import { dot, sumOfSquares as squaresOf } from './double-double.ts'
 import type { EquationCurve, EquationPart } from './equation-curve.ts'
-import { covariance, inverseHalf } from './least-squares.ts'
+import { inverseHalf } from './least-squares.ts'
 import { type Ended, leastSum } from './least-sum.ts'
 import { clamped, levenbergMarquardt, placeAt, type Search } from './levenberg-marquardt.ts'
 
@@ -175,12 +175,10 @@ function standardErrorShare({ tangent, free }: Ended, j: number): number {
 
 /** How the others move with parameter j on the tangent plane, where they are made least again. */
 function directionOf({ tangent, free, parameters }: Ended, j: number): number[] {
-  const unit = (k: number) => ({
-    hi: Float64Array.from(free, (other) => (other === k ? 1 : 0)),
-    lo: new Float64Array(free.length),
+  const half = inverseHalf(tangent)
+  const own = half[free.indexOf(j)]
+  return parameters.map((_, k) => {
+    const other = half[free.indexOf(k)]
+    return own && other ? dot(own, other, 0, tangent.rank).hi / squaresOf(own).hi : 0
   })
-  const own = covariance(tangent, unit(j), unit(j))
-  return parameters.map((_, k) =>
-    free.includes(k) && own > 0 ? covariance(tangent, unit(j), unit(k)) / own : 0,
-  )
 }
