@@ -41,18 +41,21 @@ export function compareModels(options: CompareOptions): Answer<ModelComparison> 
   const groups = group === undefined ? good([]) : parseRandom(group)
   if (!groups.ok) return groups
   const also = [...formulas.value.flatMap(({ formula }) => columnsOf(formula.terms)), ...groups.value]
-  const compared: Compared[] = []
+  const fits: { model: string; fitted: Fitted }[] = []
   const tooWide: { model: string; problems: Problem[] }[] = []
   for (const { model, formula } of formulas.value) {
     const fitted = fitFormula({ table, formula, also, ...(weights === undefined ? {} : { weights }) })
-    if (fitted.ok)
-      compared.push(comparedOf(model, fitted.value, { table, group: group ?? 'run', columns: groups.value }))
+    if (fitted.ok) fits.push({ model, fitted: fitted.value })
     else if (fitted.problems.some(({ code }) => code === 'fewerRunsThanTerms'))
       tooWide.push({ model, problems: fitted.problems })
     else return fitted
   }
-  const [first] = compared
+  const [first] = fits
   if (!first) return { ok: false, problems: tooWide[0]?.problems ?? [] }
+  // All models are fitted to the same rows.
+  const { groupOfRow } = groupTree(table, groups.value, first.fitted.frame.rows)
+  const groupOf = group === undefined ? null : { group, groupOfRow, count: new Set(groupOfRow).size }
+  const compared = fits.map(({ model, fitted }) => comparedOf(model, fitted, table, groupOf))
   const best = Math.min(...compared.map(({ row }) => row.aicc ?? Number.POSITIVE_INFINITY))
   for (const { row } of compared) row.aiccAbove = row.aicc === null ? null : row.aicc - best
   return good({
@@ -61,7 +64,7 @@ export function compareModels(options: CompareOptions): Answer<ModelComparison> 
       compared,
       tooWide: tooWide.map(({ model }) => model),
       group,
-      groups: new Set(groupTree(table, groups.value, first.fitted.frame.rows).groupOfRow).size,
+      groups: groupOf?.count ?? 1,
       weighted: weights !== undefined,
       nameOf,
     }),
@@ -94,17 +97,17 @@ function read(models: string[]): Answer<{ model: string; formula: Formula }[]> {
 function comparedOf(
   model: string,
   fitted: Fitted,
-  { table, group, columns }: { table: Table; group: string; columns: string[] },
+  table: Table,
+  groupOf: { group: string; groupOfRow: Int32Array; count: number } | null,
 ): Compared {
   const { frame, solution } = fitted
   const n = frame.rows.length
-  const { groupOfRow } = groupTree(table, columns, frame.rows)
   const leftOut =
-    columns.length === 0
+    groupOf === null
       ? leavingOutRuns(fitted)
-      : new Set(groupOfRow).size < 2
+      : groupOf.count < 2
         ? null
-        : leavingOutGroups(fitted, groupOfRow)
+        : leavingOutGroups(fitted, groupOf.groupOfRow)
   const measured = columnNamed(table, frame.scale.name)?.values ?? []
   const readings = frame.rows.map((row) => measured[row] as number)
   return {
@@ -119,7 +122,7 @@ function comparedOf(
       aicc: aicc(measuredLogLikelihood(fitted), n, solution.rank + 1),
       aiccAbove: null,
       ...errorsOf(leftOut, readings),
-      leftOut: group,
+      leftOut: groupOf?.group ?? 'run',
       lackOfFit: lackOfFit(fitted),
     },
   }

@@ -44,16 +44,15 @@ export function cannotTell({ group: columns, ...rest }: Given): string[] {
 }
 
 function ofAicc({ compared, tooWide, group, groups, weighted }: Given): string[] {
-  const near = named(compared, ({ row }) => row.aiccAbove !== null && row.aiccAbove <= close)
-  const only = compared.filter(({ row }) => row.aiccAbove !== null && row.aiccAbove <= close).length < 2
+  const near = ({ row }: Compared) => row.aiccAbove !== null && row.aiccAbove <= close
   const few = named(compared, ({ row }) => row.aicc === null && tooFew(row))
   const exact = named(compared, ({ row }) => row.aicc === null && !tooFew(row))
   const scales = new Set(compared.map(({ fitted }) => fitted.frame.scale.function))
   return [
-    ...(only
+    ...(compared.filter(near).length < 2
       ? []
       : [
-          `These runs cannot tell ${near} apart: their AICc lie within ${close} of the lowest. ` +
+          `These runs cannot tell ${named(compared, near)} apart: their AICc lie within ${close} of the lowest. ` +
             'The one with fewer terms is enough until more runs say otherwise.',
         ]),
     ...(few === ''
