@@ -13,7 +13,7 @@ import { lowest, roundingOf, searchFailure } from './equation-search.ts'
 import { quoted, type Term } from './expression.ts'
 import { type Frame, frameOf, spreadsheetRow } from './frame.ts'
 import { leastSum } from './least-sum.ts'
-import { placeAt } from './levenberg-marquardt.ts'
+import { type Bounds, placeAt } from './levenberg-marquardt.ts'
 import { columnNamed, type Table } from './table.ts'
 
 /** `power`: thickness = K·speed^−b. `offset`: thickness = K·speed^−b + offset. */
@@ -72,23 +72,22 @@ export function fitSpinCurve(options: SpinCurveOptions): Answer<FittedEquation> 
   if (!equation.ok) return equation
   const law: Law = { expression: equation.value.right, columns: [speed], parameters: own }
   const lots = by === undefined ? [null] : (frame.levels[by] ?? [])
-  const curve = curveByLot({ frame, response, law, by, lots })
-  const few = curve.parts.flatMap((part, l) => {
-    const runs = runsOf(frame, by, lots[l] ?? null)
+  const runs = lots.map((lot) => runsOf(frame, by, lot))
+  const few = runs.flatMap((places, l) => {
     const problem =
-      fewRuns({ ...frame, rows: runs }, part.which.length) ?? fewSpeeds(frame, runs, speed, part.which.length)
+      fewRuns({ ...frame, rows: places }, own.length) ?? fewSpeeds(frame, places, speed, own.length)
     return problem ? [inLot(problem, by, lots[l])] : []
   })
   if (few.length > 0) return { ok: false, problems: few }
 
-  const count = curve.parameters.length
-  const bounds = { lower: open(count, -1), upper: open(count, 1) }
+  const curve = curveByLot({ frame, response, law, by, lots, runs })
+  const bounds = unbounded(curve.parameters.length)
   const search = { bounds, exact: roundingOf(curve) }
+  const partSearch = { ...search, bounds: unbounded(own.length) }
   const parameters: number[] = []
   for (const [l, part] of curve.parts.entries()) {
-    const runs = runsOf(frame, by, lots[l] ?? null)
-    const partSearch = { ...search, bounds: { lower: open(own.length, -1), upper: open(own.length, 1) } }
-    const { first, best } = lowest(part, startsOf(frame, runs, speed, kind), partSearch, runs.length)
+    const places = runs[l] ?? []
+    const { first, best } = lowest(part, startsOf(frame, places, speed, kind), partSearch, places.length)
     if (best === null) return { ok: false, problems: [inLot(searchFailure(first, own), by, lots[l])] }
     parameters.push(...best.parameters)
   }
@@ -111,8 +110,9 @@ function fewSpeeds(frame: Frame, runs: readonly number[], speed: string, paramet
   }
 }
 
-function open(count: number, sign: number): number[] {
-  return Array.from({ length: count }, () => sign * Number.POSITIVE_INFINITY)
+function unbounded(parameters: number): Bounds {
+  const ends = (value: number) => Array.from({ length: parameters }, () => value)
+  return { lower: ends(Number.NEGATIVE_INFINITY), upper: ends(Number.POSITIVE_INFINITY) }
 }
 
 /** The table with the column as names, be they numbers. */
@@ -150,20 +150,20 @@ function runsOf(frame: Frame, by: string | undefined, lot: string | null): numbe
   return frame.rows.flatMap((row, i) => (values === undefined || values[row] === lot ? [i] : []))
 }
 
-/** One law for every lot, with parameters of its own. */
+/** One law for every lot, with parameters and runs of its own. */
 function curveByLot(options: {
   frame: Frame
   response: EquationCurve['response']
   law: Law
   by: string | undefined
   lots: (string | null)[]
+  runs: number[][]
 }): EquationCurve {
-  const { frame, response, law, by, lots } = options
+  const { frame, response, law, by, lots, runs } = options
   const own = law.parameters.length
   const parameters = lots.flatMap((lot) =>
     law.parameters.map((name) => (lot === null ? name : `${name}[${lot}]`)),
   )
-  const runs = lots.map((lot) => runsOf(frame, by, lot))
   const parts = runs.map(
     (places, l): EquationPart => ({
       which: law.parameters.map((_, k) => l * own + k),
