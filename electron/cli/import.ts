@@ -1,10 +1,9 @@
 import { basename } from 'node:path'
 import { columnMeaning } from '../../shared/contract/calls/imports.ts'
 import type { Args, CallEngine } from '../../shared/contract.ts'
-import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { textOfBytes } from '../../shared/text-of-bytes.ts'
-import { fileOptions, type Given, type Taker, taker } from './options.ts'
+import { decimalOf, fileOptions, type Given, type Taker, taker } from './options.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
 import { readFile } from './table-file.ts'
 import { inWords, type Outcome, type Verb } from './verb.ts'
@@ -40,9 +39,7 @@ export const importFile: Verb = {
   ].join('\n'),
   async run(given) {
     const { problems, take, word } = taker(given)
-    const decimal = given.has('decimal')
-      ? word<DecimalSign>('decimal', ['comma', 'point'], 'point')
-      : undefined
+    const decimal = decimalOf(given, word)
     const files = given.operands.flatMap((path) => {
       const bytes = take(readFile(path))
       return bytes ? [{ fileName: basename(path), text: textOfBytes(bytes) }] : []

@@ -1,5 +1,5 @@
 import { parseArgs } from 'node:util'
-import { parseNumber } from '../../shared/numbers.ts'
+import { type DecimalSign, parseNumber } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 
 /** One option of a verb: what its value is called in the help, and what it does in a line. */
@@ -30,6 +30,11 @@ export const commonOptions: OptionSpecs = {
 /** Options of the verbs that read a CSV file. */
 export const fileOptions: OptionSpecs = {
   decimal: { value: 'comma|point', help: 'the decimal sign of the file, where it cannot be told' },
+}
+
+/** The decimal sign of the file as {@link fileOptions} give it; undefined where it is to be told from the file. */
+export function decimalOf(given: Given, word: Taker['word']): DecimalSign | undefined {
+  return given.has('decimal') ? word<DecimalSign>('decimal', ['comma', 'point'], 'point') : undefined
 }
 
 /**

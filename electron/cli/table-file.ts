@@ -6,7 +6,7 @@ import type { Column, Table } from '../../shared/model/table.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { type CsvTable, readCsv, tableFromCsv } from '../engine/files/csv.ts'
-import { type Given, taker } from './options.ts'
+import { decimalOf, type Given, taker } from './options.ts'
 import { inWords } from './verb.ts'
 
 /** A CSV file as a table for the models, which count its rows from the first below the header. */
@@ -53,7 +53,7 @@ export function readTable(
   prepare: (csv: CsvTable) => CsvTable = (csv) => csv,
 ): Answer<FileTable> {
   const { problems, word } = taker(given)
-  const decimal = given.has('decimal') ? word<DecimalSign>('decimal', ['comma', 'point'], 'point') : undefined
+  const decimal = decimalOf(given, word)
   if (problems.length > 0) return { ok: false, problems }
   const groups = ['by', 'random'].flatMap((option) => given.text(option)?.split('/') ?? [])
   return tableOf(given.operands[0] ?? '', decimal, { prepare, groups: groups.map((name) => name.trim()) })

@@ -5,7 +5,7 @@ import { type StepOptions, stepHeight } from '../../shared/film/step-height.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { readTrace } from '../engine/files/read-trace.ts'
-import { fileOptions, type Given, numberOf, taker } from './options.ts'
+import { decimalOf, fileOptions, type Given, numberOf, taker } from './options.ts'
 import { digits, honest, numeric, printTable } from './print.ts'
 import { readFile } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
@@ -29,9 +29,7 @@ export const trace: Verb = {
   ].join('\n'),
   async run(given) {
     const { problems, word } = taker(given)
-    const decimal = given.has('decimal')
-      ? word<DecimalSign>('decimal', ['comma', 'point'], 'point')
-      : undefined
+    const decimal = decimalOf(given, word)
     if (problems.length > 0) return { ok: false, problems }
     const options = stepOptions(given)
     if (!options.ok) return options
