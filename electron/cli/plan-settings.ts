@@ -28,46 +28,27 @@ export function planSettings(
   given: Given,
 ): Answer<{ factors: Factor[]; design: DesignSettings; slotHours: number | null; bottleMl: number | null }> {
   const { problems, take, number, share, word } = taker(given)
+  const bad = (column: string, message: string) => problems.push({ code: 'badOption', message, column })
   const factors = take(factorsOf(given.texts('factor'), { fixed: false })) ?? []
   const kind = word('design', designKinds, 'full')
   for (const [option, kinds] of Object.entries(belongs))
     if (given.has(option) && !kinds.includes(kind))
-      problems.push({
-        code: 'badOption',
-        message: `--${option} belongs to --design ${kinds.join(' or ')}, not to ${kind}.`,
-        column: option,
-      })
+      bad(option, `--${option} belongs to --design ${kinds.join(' or ')}, not to ${kind}.`)
   for (const option of ['visits', 'variance-ratio', 'visit-order'])
     if (given.has(option) && factors.length > 0 && !factors.some((factor) => factor.hardToChange))
-      problems.push({
-        code: 'badOption',
-        message: `--${option} is for a factor that is hard to change; mark it with hard.`,
-        column: option,
-      })
+      bad(option, `--${option} is for a factor that is hard to change; mark it with hard.`)
   const auto = given.text('visits')?.trim() === 'auto'
   if (auto && kind !== 'optimal')
-    problems.push({
-      code: 'badOption',
-      message: `--visits auto belongs to --design optimal; for ${kind} state a number or leave it out.`,
-      column: 'visits',
-    })
+    bad('visits', `--visits auto belongs to --design optimal; for ${kind} state a number or leave it out.`)
   if (auto && kind === 'optimal' && Number(given.text('replicates') ?? 1) > 1)
-    problems.push({
-      code: 'badOption',
-      message: '--visits auto is for one replicate: leave out --replicates.',
-      column: 'visits',
-    })
+    bad('visits', '--visits auto is for one replicate: leave out --replicates.')
   const whole = (option: string, atLeast: number, atMost = 100) =>
     given.has(option) ? { [option]: number(option, { whole: true, atLeast, atMost }, 1) } : {}
   const text = (option: string) => (given.has(option) ? { [option]: given.text(option) ?? '' } : {})
   const keep = given.text('keep')
   const start = given.text('start')
   if (start !== null && !clockTime.safeParse(start).success)
-    problems.push({
-      code: 'badOption',
-      message: `--start is a time of day such as 09:30, not ‘${start}’.`,
-      column: 'start',
-    })
+    bad('start', `--start is a time of day such as 09:30, not ‘${start}’.`)
   const slotHours = given.has('slot') ? number('slot', { above: 0, atMost: 1000 }, 4) : null
   const bottleMl = given.has('bottle') ? number('bottle', { atLeast: 0 }, 0) : null
   const design: DesignSettings = {
