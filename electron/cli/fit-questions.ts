@@ -23,6 +23,7 @@ type Asked = {
   weights?: string
   /** The fit as it predicts; null where it is of a kind that cannot be asked. */
   ofFormula: FitOfFormula | null
+  /** With names as texts, be they numbers. */
   at: Settings[]
 }
 
@@ -76,16 +77,7 @@ function targetAsked(given: Given, { level, ofFormula, at }: Asked): Answer<Targ
     return refuse('badOption', `--at holds ${factor}, which --target looks for: leave it out.`, {
       column: 'at',
     })
-  const others = Object.entries(at[0] ?? {}).map(([name, value]) => [
-    name,
-    name in ofFormula.frame.levels ? String(value) : value,
-  ])
-  return targetSetting(ofFormula, {
-    factor,
-    target: target.value,
-    level,
-    at: Object.fromEntries(others),
-  })
+  return targetSetting(ofFormula, { factor, target: target.value, level, at: at[0] ?? {} })
 }
 
 /** The answers in words, for the tables. */

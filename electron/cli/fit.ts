@@ -1,7 +1,7 @@
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import type { AnyFit } from '../../shared/model/fit.ts'
-import { columnNamed, isCategorical } from '../../shared/model/table.ts'
+import { columnNamed, isCategorical, type Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { fitKind } from './fit-kind.ts'
 import { answersOf, questionOptions } from './fit-questions.ts'
@@ -89,10 +89,12 @@ export const fit: Verb = {
     const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
     const { fitted, told, ofFormula } = found.value
-    const answers = answersOf(given, { ...options, model: told.text, ofFormula, at })
+    const settings = at.map((one) => asInTable(one, file.value.table))
+    const answers = answersOf(given, { ...options, model: told.text, ofFormula, at: settings })
     if (!answers.ok) return file.value.atItsRow(answers)
     const places = take(placesFor(answers.value.at, 'at', file.value, fitted))
-    const against = take(placesFor(base, 'against', file.value, fitted))
+    const compared = base.map((one) => asInTable(one, file.value.table))
+    const against = take(placesFor(compared, 'against', file.value, fitted))
     if (places === null || against === null) return { ok: false, problems }
     const whole = { ...fitted.report(places, against[0]), ...answers.value.blocks }
     const report = file.value.reportAtItsRows(whole)
@@ -116,10 +118,15 @@ function howToState({ problems }: Fit): string[] {
     )
 }
 
-/**
- * Settings as the table knows them: every name a column, numbers as texts where the column is one of names, enough of
- * them and known ones for the fit.
- */
+/** Settings with numbers as texts where the column of the table is one of names. */
+function asInTable(settings: Settings, table: Table): Settings {
+  const named = new Set(table.columns.filter(isCategorical).map(({ name }) => name))
+  return Object.fromEntries(
+    Object.entries(settings).map(([name, value]) => [name, named.has(name) ? String(value) : value]),
+  )
+}
+
+/** Settings that suit the fit: every name a column of the table, enough of them and known ones. */
 function placesFor(
   at: Settings[],
   option: 'at' | 'against',
@@ -138,15 +145,9 @@ function placesFor(
         column: name,
       })),
     }
-  const named = new Set(file.table.columns.filter(isCategorical).map(({ name }) => name))
-  const places = at.map((settings) =>
-    Object.fromEntries(
-      Object.entries(settings).map(([name, value]) => [name, named.has(name) ? String(value) : value]),
-    ),
-  )
   const bad = fitted
-    .cannotPredict(places)
+    .cannotPredict(at)
     .filter(({ code }) => code === 'missingSetting' || code === 'unknownLevel')
     .map((problem) => ({ ...problem, message: `--${option}: ${problem.message}` }))
-  return bad.length > 0 ? { ok: false, problems: bad } : good(places)
+  return bad.length > 0 ? { ok: false, problems: bad } : good(at)
 }
