@@ -1,12 +1,9 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
-import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import {
-  addReading,
   excludeReading,
   includeReading,
   readingOf,
@@ -16,10 +13,11 @@ import {
 import { changeRun, runOf, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { checkQuantities, checkSettings } from './check-settings.ts'
-import { correctedBy, type ParsedEntry, parseEntries } from './entry.ts'
+import { type ParsedEntry, parseEntries } from './entry.ts'
 import { type Expected, expectedThickness } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
+import { keepEntries, settleState } from './keep-entries.ts'
 import { questionsOf } from './questions.ts'
 import { runCheck } from './run-check.ts'
 
@@ -105,14 +103,12 @@ export const bench: Handlers<Names> = {
     if (named.length > 0) return { ok: false, problems: named }
     const entries = parseEntries(study, args)
     if (!entries.ok) return entries
-    const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
-    const readingIds = entries.value.map((entry) => keepEntry(store, run, quantity, entry, standing))
-    const state = stateAfterEntry(run, study, readingsOfRun(store.db, run.id))
-    if (state !== run.state) changeRun(store.db, run.id, { state })
+    const readingIds = keepEntries(store, run, quantity, entries.value)
+    const after = readingsOfRun(store.db, run.id)
+    settleState(store, run, study, after)
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
     if (quantity !== thickness) return good({ readingIds, warnings: [] })
-    const after = readingsOfRun(store.db, run.id)
     const expected = expectedThickness(store, study, run)
     return good({ readingIds, warnings: warningsOf({ study, expected, after }, entries.value, readingIds) })
   },
@@ -152,13 +148,6 @@ export function findReading({ db }: Store, readingId: string) {
     : refuse('noSuchReading', 'This reading is not in force (any more): it was corrected or taken back.')
 }
 
-/** A run is measured once every site of the map is read; until then it is coated. */
-export function stateAfterEntry(run: Run, study: Study, readings: readonly Reading[]): Run['state'] {
-  if (run.state !== 'planned' && run.state !== 'coated') return run.state
-  const film = readings.filter(({ quantity }) => quantity === thickness)
-  return film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'
-}
-
 /** A failed coat says what is wrong with it. */
 function checkDefect({ state, defect }: { state: Run['state']; defect: string | null }): Problem[] {
   if (state !== 'failed' || defect !== null) return []
@@ -174,26 +163,6 @@ function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
     ? `Run ${run.code} has readings, so it is not ‘${state}’. Undo their entry first.`
     : `Run ${run.code} has no readings yet, so it is not ‘measured’.`
   return [{ code: 'stateAgainstReadings', message, column: 'state' }]
-}
-
-/**
- * Adds a reading, superseding the one it corrects; typing the same again adds nothing. What is no
- * thickness is marked as excluded. The id of the one that stands.
- */
-export function keepEntry(
-  { db }: Store,
-  run: Run,
-  quantity: string,
-  entry: ParsedEntry,
-  standing: readonly Reading[],
-): string {
-  const { row: _, ...reading } = entry
-  const before = correctedBy(entry, standing)
-  if (before && before.text === entry.text && before.unit === entry.unit) return before.id
-  const id = addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
-  const reason = quantity === thickness ? noThickness(entry.value) : null
-  if (reason) excludeReading(db, id, reason)
-  return id
 }
 
 /** What is odd about what was entered, judged beside all readings of the run. */

@@ -5,10 +5,11 @@ import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
 import { changeRun, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
-import { findReading, keepEntry, stateAfterEntry } from './bench.ts'
+import { findReading } from './bench.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
 import { thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
+import { keepEntries, settleState } from './keep-entries.ts'
 
 type Names = 'bench.readings' | 'bench.enterBlock' | 'bench.withdrawReadings'
 
@@ -53,10 +54,8 @@ export const block: Handlers<Names> = {
     })
     if (problems.length > 0) return { ok: false, problems }
     const readingIds = parsed.flatMap(({ run, entries }) => {
-      const standing = readingsOfRun(store.db, run.id).filter(({ quantity }) => quantity === thickness)
-      const ids = entries.map((entry) => keepEntry(store, run, thickness, entry, standing))
-      const state = stateAfterEntry(run, study, readingsOfRun(store.db, run.id))
-      if (state !== run.state) changeRun(store.db, run.id, { state })
+      const ids = keepEntries(store, run, thickness, entries)
+      settleState(store, run, study, readingsOfRun(store.db, run.id))
       return ids
     })
     const [only] = parsed

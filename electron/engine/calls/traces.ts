@@ -19,10 +19,11 @@ import {
   scansOfReading,
   scansOfRun,
 } from '../store/traces.ts'
-import { findRun, keepEntry } from './bench.ts'
+import { findRun } from './bench.ts'
 import { parseEntries } from './entry.ts'
 import { thickness } from './film.ts'
 import { done, type Handlers } from './handler.ts'
+import { keepEntries } from './keep-entries.ts'
 
 type Names =
   | 'traces.list'
@@ -113,9 +114,8 @@ export const traces: Handlers<Names> = {
       const entries = parseEntries(study, { runId, unit: 'nm', readings: [{ site, text }] })
       if (!entries.ok) return entries
       const [entry] = entries.value
-      if (!entry) throw new Error('an entry in, none out')
-      const standing = readingsOfRun(db, runId).filter(({ quantity }) => quantity === thickness)
-      const readingId = keepEntry(store, run, thickness, entry, standing)
+      const [readingId] = keepEntries(store, run, thickness, entries.value)
+      if (!entry || !readingId) throw new Error('an entry in, none out')
       linkReading(
         db,
         readingId,

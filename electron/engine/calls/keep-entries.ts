@@ -1,0 +1,47 @@
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { noThickness } from '../files/no-thickness.ts'
+import type { Store } from '../store/open.ts'
+import { addReading, excludeReading, readingsOfRun } from '../store/readings.ts'
+import { changeRun } from '../store/runs.ts'
+import { correctedBy, type ParsedEntry } from './entry.ts'
+import { thickness } from './film.ts'
+
+/** Keeps what was entered of one quantity of a run; the ids of the readings that stand then, in order. */
+export function keepEntries(
+  store: Store,
+  run: Run,
+  quantity: string,
+  entries: readonly ParsedEntry[],
+): string[] {
+  const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
+  return entries.map((entry) => keepEntry(store, run, quantity, entry, standing))
+}
+
+/**
+ * Adds a reading, superseding the one it corrects; typing the same again adds nothing. What is no
+ * thickness is marked as excluded. The id of the one that stands.
+ */
+function keepEntry(
+  { db }: Store,
+  run: Run,
+  quantity: string,
+  entry: ParsedEntry,
+  standing: readonly Reading[],
+): string {
+  const { row: _, ...reading } = entry
+  const before = correctedBy(entry, standing)
+  if (before && before.text === entry.text && before.unit === entry.unit) return before.id
+  const id = addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
+  const reason = quantity === thickness ? noThickness(entry.value) : null
+  if (reason) excludeReading(db, id, reason)
+  return id
+}
+
+/** Says of a run that was entered in whether it is measured: once every site of the map is read; until then it is coated. */
+export function settleState({ db }: Store, run: Run, study: Study, readings: readonly Reading[]): void {
+  if (run.state !== 'planned' && run.state !== 'coated') return
+  const film = readings.filter(({ quantity }) => quantity === thickness)
+  const state = film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'
+  if (state !== run.state) changeRun(db, run.id, { state })
+}
