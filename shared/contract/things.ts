@@ -264,7 +264,6 @@ export const sessionBottle = z.object({
   /** So far, this session's counted. */
   openings: z.number().int().min(0).nullable(),
 })
-export type SessionBottle = z.infer<typeof sessionBottle>
 
 /** A visit to the tools by one person: what its wafers share. */
 export const session = z.object({

@@ -1,4 +1,11 @@
-import { fromNanometres, type ThicknessUnit, thicknessUnits, toNanometres } from '../units.ts'
+import type { Reading } from '../contract/things.ts'
+import {
+  fromNanometres,
+  type ThicknessUnit,
+  thicknessUnitOf,
+  thicknessUnits,
+  toNanometres,
+} from '../units.ts'
 
 /** A thickness as it was typed, at its place in mm from the centre where that is known. */
 export type TypedReading = {
@@ -8,6 +15,18 @@ export type TypedReading = {
   valueNm: number
   text: string
   unit: ThicknessUnit
+}
+
+/** A thickness reading of a run as it was typed. */
+export function typedReading({
+  site,
+  xMm,
+  yMm,
+  value,
+  text,
+  unit,
+}: Pick<Reading, 'site' | 'xMm' | 'yMm' | 'value' | 'text' | 'unit'>): TypedReading {
+  return { site, x: xMm, y: yMm, valueNm: value, text, unit: thicknessUnitOf(unit) ?? 'nm' }
 }
 
 export const doubtCauses = [

@@ -1,3 +1,4 @@
+import type { Study } from '../contract/things.ts'
 import type { Gauge } from '../contract/tools.ts'
 import {
   causesOf,
@@ -14,6 +15,15 @@ export type RunExpectation = {
   nm: number
   interval: readonly [number, number] | null
   from: 'fit' | 'target'
+}
+
+/** What a run is expected to read: by its fit where that says anything, else by the study's target. */
+export function expectationOf(
+  { targetNm }: Pick<Study, 'targetNm'>,
+  fit: Pick<RunExpectation, 'nm' | 'interval'> | null,
+): RunExpectation | null {
+  if (fit) return { nm: fit.nm, interval: fit.interval, from: 'fit' }
+  return targetNm === null ? null : { nm: targetNm, interval: null, from: 'target' }
 }
 
 /** Readings that are far from what is expected. They stand as typed: this is asked, nothing is done. */

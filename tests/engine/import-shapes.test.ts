@@ -358,3 +358,9 @@ test('what columns mean is kept by name, offered for the same columns, replaced 
   expect(await engine.ok('imports.mappings', {})).toEqual([])
   expect(codes(await engine.refused('imports.dropMapping', { mappingId }))).toEqual(['noSuchMapping'])
 })
+
+test('a row that says its own quantity and unit is shown as it is read', async () => {
+  const { look } = await emptyStudy(await testEngine())
+  const { rows } = await look('run,site,quantity,value,unit\nA,1,thickness,1.5,µm\nA,,stress,-12,MPa\n')
+  expect(rows.map(({ read }) => read[3])).toEqual([1500, -12])
+})

@@ -127,6 +127,14 @@ test('a scan without a step is kept and said so; it keeps the mean back until it
   expect(Math.abs(value - 1502)).toBeLessThan(3)
 })
 
+test('a failed run stays failed when its step height is kept', async () => {
+  const engine = await testEngine()
+  const { runId } = await withScans(engine)
+  await engine.ok('bench.updateRun', { runId, change: { state: 'failed', defect: 'comets' } })
+  await engine.ok('traces.keep', { runId, site: 3 })
+  expect((await engine.ok('bench.card', { runId })).run).toMatchObject({ state: 'failed', defect: 'comets' })
+})
+
 test('what is wrong with files is named, and nothing is kept', async () => {
   const engine = await testEngine()
   const { runs } = await plannedStudy(engine)

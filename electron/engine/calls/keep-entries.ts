@@ -38,9 +38,12 @@ function keepEntry(
   return id
 }
 
+/** Whether a run waits for its readings; one that failed or was dropped stays so whatever is read of it. */
+export const isUnread = ({ state }: Pick<Run, 'state'>): boolean => state === 'planned' || state === 'coated'
+
 /** Says of a run that was entered in whether it is measured: once every site of the map is read; until then it is coated. */
 export function settleState({ db }: Store, run: Run, study: Study, readings: readonly Reading[]): void {
-  if (run.state !== 'planned' && run.state !== 'coated') return
+  if (!isUnread(run)) return
   const film = readings.filter(({ quantity }) => quantity === thickness)
   const state = film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'
   if (state !== run.state) changeRun(db, run.id, { state })

@@ -1,8 +1,8 @@
 import type { Reading, Study } from '../../../shared/contract/things.ts'
-import { questionReadings } from '../../../shared/film/question-readings.ts'
+import { typedReading } from '../../../shared/film/doubt-causes.ts'
+import { expectationOf, questionReadings } from '../../../shared/film/question-readings.ts'
 import { questionWords } from '../../../shared/film/question-words.ts'
 import type { Problem } from '../../../shared/problem.ts'
-import { thicknessUnitOf } from '../../../shared/units.ts'
 import type { Expected } from './expected.ts'
 
 /** A thickness reading that counts; `row` says where it was just entered, null where it stood before. */
@@ -17,14 +17,7 @@ export function questionsOf(input: {
   const { study, expected } = input
   const counting = input.readings.filter(({ value }) => value > 0)
   if (!counting.some(({ row }) => row !== null)) return []
-  const readings = counting.map(({ site, xMm, yMm, value, text, unit }) => ({
-    site,
-    x: xMm,
-    y: yMm,
-    valueNm: value,
-    text,
-    unit: thicknessUnitOf(unit) ?? 'nm',
-  }))
+  const readings = counting.map(typedReading)
   const questions = questionReadings({ ...study, readings, expectation: expectationOf(study, expected) })
   return questions.flatMap((question): Problem[] => {
     const entered = question.readings
@@ -41,9 +34,4 @@ export function questionsOf(input: {
       },
     ]
   })
-}
-
-function expectationOf(study: Study, expected: Expected | null) {
-  if (expected) return { ...expected, from: 'fit' as const }
-  return study.targetNm === null ? null : { nm: study.targetNm, interval: null, from: 'target' as const }
 }

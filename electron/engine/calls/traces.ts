@@ -23,7 +23,7 @@ import { findRun } from './bench.ts'
 import { parseEntries } from './entry.ts'
 import { thickness } from './film.ts'
 import { done, type Handlers } from './handler.ts'
-import { keepEntries } from './keep-entries.ts'
+import { isUnread, keepEntries } from './keep-entries.ts'
 
 type Names =
   | 'traces.list'
@@ -121,7 +121,7 @@ export const traces: Handlers<Names> = {
         readingId,
         scans.map(({ id }) => id),
       )
-      if (run.state !== 'measured') changeRun(db, runId, { state: 'measured' })
+      if (isUnread(run)) changeRun(db, runId, { state: 'measured' })
       const place = site === null ? run.code : `site ${site} of ${run.code}`
       describeStep(db, { label: `Kept the step height of ${place}`, studyId: study.id })
       return good({ readingId, value: entry.value })

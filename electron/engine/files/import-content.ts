@@ -158,15 +158,9 @@ export function contentOf(
       rows: (first.table?.rows ?? []).slice(0, shownRows).map(({ row, cells }) => ({
         row,
         cells,
-        read: columns.map((column) =>
-          isSummaryRow({ row, cells })
-            ? null
-            : readAs(column, cells[column.index] as string, {
-                unit: study.thicknessUnit,
-                place,
-                textFactors: texts,
-              }),
-        ),
+        read: isSummaryRow({ row, cells })
+          ? columns.map(() => null)
+          : readAs(columns, cells, { unit: study.thicknessUnit, place, textFactors: texts }),
       })),
       rowCount,
       flagged: film.flagged,

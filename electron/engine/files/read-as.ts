@@ -12,11 +12,30 @@ export type Reading = {
 }
 
 /**
- * What a cell is read as, for a person to see beside it: film in nm, positions in mm about the centre, angles in
- * degrees; null where there is nothing, nothing is meant, or it cannot be read.
+ * What the cells of a row are read as, for a person to see beside them: film in nm, positions in mm about the centre,
+ * angles in degrees; null where there is nothing, nothing is meant, or it cannot be read.
  */
-export function readAs(column: MeantColumn, raw: string, how: Reading): number | string | null {
-  const cell = raw.trim()
+export function readAs(
+  columns: readonly MeantColumn[],
+  cells: readonly string[],
+  how: Reading,
+): (number | string | null)[] {
+  const said = (means: MeantColumn['means']) => {
+    const column = columns.find((each) => each.means === means)
+    return column && (cells[column.index] as string).trim()
+  }
+  const [quantity, unit] = [said('quantity'), said('unit')]
+  return columns.map((column) => {
+    // A row may say by itself what its reading is of, and in which unit.
+    const own =
+      column.means === 'reading'
+        ? { ...column, name: quantity || column.name || 'thickness', unit: unit || column.unit }
+        : column
+    return cellAs(own, (cells[column.index] as string).trim(), how)
+  })
+}
+
+function cellAs(column: MeantColumn, cell: string, how: Reading): number | string | null {
   const { means, decimal, thousands } = column
   if (means === 'ignored' || cell === '') return null
   const number = () => {
@@ -32,7 +51,7 @@ export function readAs(column: MeantColumn, raw: string, how: Reading): number |
     case 'wide site':
     case 'response': {
       if (isFailedPoint(cell)) return null
-      if (means === 'response' && column.name !== 'thickness') return number()
+      if (means !== 'wide site' && column.name !== 'thickness') return number()
       const unit = column.unit === '' ? how.unit : thicknessUnitOf(column.unit)
       const read = unit && parseThickness(cell, { unit, decimal, thousands })
       return read?.ok ? read.value.valueNm : null

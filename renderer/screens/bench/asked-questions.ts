@@ -1,7 +1,6 @@
-import { slipBy, type TypedReading } from '../../../shared/film/doubt-causes.ts'
-import { type Question, questionReadings } from '../../../shared/film/question-readings.ts'
+import { slipBy, type TypedReading, typedReading } from '../../../shared/film/doubt-causes.ts'
+import { expectationOf, type Question, questionReadings } from '../../../shared/film/question-readings.ts'
 import { questionWords } from '../../../shared/film/question-words.ts'
-import { thicknessUnitOf } from '../../../shared/units.ts'
 import type { TypedReading as Entry, RunCard } from './bench-store.ts'
 
 /** A question as the page shows it: the words, what may be entered instead, and a reason for leaving it out. */
@@ -15,22 +14,14 @@ export function askedQuestions(
   card: Pick<RunCard, 'study' | 'readings' | 'expectedNm' | 'expectedIntervalNm'>,
   isTyped: (site: number | null) => boolean = () => false,
 ): { bySite: Map<number, Asked>; ofRun: Asked[] } {
-  const { study } = card
+  const { study, expectedNm, expectedIntervalNm } = card
+  const fit = expectedNm === null ? null : { nm: expectedNm, interval: expectedIntervalNm }
   const readings = card.readings
     .filter(({ quantity, excluded, value }) => quantity === 'thickness' && excluded === null && value > 0)
-    .map(
-      ({ site, xMm, yMm, value, text, unit }): TypedReading => ({
-        site,
-        x: xMm,
-        y: yMm,
-        valueNm: value,
-        text,
-        unit: thicknessUnitOf(unit) ?? 'nm',
-      }),
-    )
+    .map(typedReading)
   const bySite = new Map<number, Asked>()
   const ofRun: Asked[] = []
-  for (const question of questionReadings({ ...study, readings, expectation: expectationOf(card) })) {
+  for (const question of questionReadings({ ...study, readings, expectation: expectationOf(study, fit) })) {
     const asked = question.readings.map((i) => readings[i] as TypedReading)
     if (asked.some(({ site }) => isTyped(site))) continue
     const shown: Asked = {
@@ -43,15 +34,6 @@ export function askedQuestions(
     else bySite.set(site, shown)
   }
   return { bySite, ofRun }
-}
-
-function expectationOf({
-  study,
-  expectedNm,
-  expectedIntervalNm,
-}: Pick<RunCard, 'study' | 'expectedNm' | 'expectedIntervalNm'>) {
-  if (expectedNm !== null) return { nm: expectedNm, interval: expectedIntervalNm, from: 'fit' as const }
-  return study.targetNm === null ? null : { nm: study.targetNm, interval: null, from: 'target' as const }
 }
 
 /** Only a mistake of typing has a right text: a jump of the gauge or a comet is read again or left out. */
