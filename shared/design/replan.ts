@@ -12,7 +12,7 @@ import { estimable, firstEstimable, termGroups } from './estimable.ts'
 import { type EvaluatedRun, evaluateDesign } from './evaluate.ts'
 import { type Forbidden, parseForbidden } from './forbid.ts'
 import { termsOfFormula } from './formula-terms.ts'
-import { makePlan } from './make-plan.ts'
+import { planWithoutWays } from './make-plan.ts'
 import { replanWords } from './replan-words.ts'
 
 export type ReplanOptions = {
@@ -248,7 +248,7 @@ function planFor(
 ) {
   // No more often than the plan would have: on the day nobody waits for the plate for better statistics.
   const visits = Math.max(1, new Set(planned.slice(0, runs).map(({ plateVisit }) => plateVisit)).size)
-  return makePlan({
+  return planWithoutWays({
     factors: [...factors],
     // Dummies have been run, and the wafers are at hand.
     bench: { ...bench, dummies: 0, spares: 0 },

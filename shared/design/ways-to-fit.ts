@@ -1,7 +1,7 @@
 import type { Plan, WayToFit } from '../contract/results/plan.ts'
 import type { DesignSettings, SiteMapName } from '../contract/things.ts'
 import { siteMapNames } from '../contract/things.ts'
-import type { BenchFigures } from '../process/budget.ts'
+import { type BenchFigures, tidy } from '../process/budget.ts'
 import { fitsSlot, longestSession } from '../process/timeline.ts'
 import { settingKey } from './visits.ts'
 import { whatIsLost } from './what-is-lost.ts'
@@ -43,7 +43,7 @@ export function waysToFit(options: {
     const figures = one.study ? { ...bench, ...one.study } : bench
     const made = planWith({ ...design, ...one.design }, figures)
     if (made === null) return []
-    const saves = Number((now - longestSession(made.timeline)).toPrecision(12))
+    const saves = tidy(now - longestSession(made.timeline))
     if (saves <= 0) return []
     const lost = whatIsLost(plan, made)
     const cost = [one.cost, lost.words].filter(Boolean).join(' ') || 'The plan tells as much as before.'
@@ -150,11 +150,14 @@ function fewerRuns(options: {
     if (from <= least || minutes === 0) return undefined
     const first = Math.max(least, from - Math.ceil((over * sessions.length) / (minutes * runsOfOne)))
     const counts = [0, 1, 2, 3].map((more) => first - more).filter((n) => n > least && n < from)
-    const made = [...counts, least].flatMap((n) => {
+    let last: number | undefined
+    for (const n of [...counts, least]) {
       const other = planWith({ ...design, ...change(n) })
-      return other === null ? [] : [{ n, fits: fitsSlot(other.timeline) }]
-    })
-    return (made.find(({ fits }) => fits) ?? made.at(-1))?.n
+      if (other === null) continue
+      if (fitsSlot(other.timeline)) return n
+      last = n
+    }
+    return last
   }
   const own =
     plan.runs.filter(({ kind }) => kind === 'optimal' || kind === 'space').length / design.replicates

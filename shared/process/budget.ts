@@ -150,6 +150,6 @@ function assumptionsOf(runs: number, sessions: number, bench: BenchFigures): str
 }
 
 /** Sums of decimals shown without binary noise. */
-function tidy(value: number): number {
+export function tidy(value: number): number {
   return Number(value.toPrecision(12))
 }

@@ -1,6 +1,6 @@
 import type { Timeline, TimelineStep } from '../contract/results/plan.ts'
 import type { ReadingTime } from '../contract/things.ts'
-import { type BenchFigures, type BenchRun, bySession, plateWait } from './budget.ts'
+import { type BenchFigures, type BenchRun, bySession, plateWait, tidy } from './budget.ts'
 
 /** A run with its place in the order. */
 export type TimelineRun = BenchRun & { runOrder: number }
@@ -90,6 +90,3 @@ function readingSteps(
       return { kind: 'read', from, to: free, run, temperature }
     })
 }
-
-/** Sums of decimals without binary noise. */
-const tidy = (value: number): number => Number(value.toPrecision(12))
