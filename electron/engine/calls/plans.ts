@@ -18,7 +18,7 @@ export const plans: Handlers<Names> = {
   'plans.preview': { computation: 'plan', newestOnly: true, ask: planInput, finish: good },
 
   'plans.save': {
-    computation: 'plan',
+    computation: 'planWithoutWays',
     ask: planInput,
     finish(plan, { studyId, factors, design, replaces }, store) {
       const { db } = store

@@ -1,4 +1,4 @@
-import { makePlan } from '../../../shared/design/make-plan.ts'
+import { makePlan, planWithoutWays } from '../../../shared/design/make-plan.ts'
 import { replan } from '../../../shared/design/replan.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import {
@@ -22,6 +22,7 @@ import { evaluatedScans, scansOfFiles } from './traces.ts'
  */
 export const computations = {
   plan: makePlan,
+  planWithoutWays,
   rehearsal,
   replan,
   fit: reportOfFit,
