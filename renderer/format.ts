@@ -1,4 +1,5 @@
-import { decimalsFor } from '../shared/charts/format.ts'
+import { decimalsFor, plainNumber, quantity } from '../shared/charts/format.ts'
+import type { Settings, Study } from '../shared/contract/things.ts'
 import type { DecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
 
@@ -51,6 +52,18 @@ export function showTarget(
   const show = (nm: number) => showNumber(fromNanometres(nm, options.unit), options)
   const tolerance = toleranceNm === null ? '' : ` ± ${show(toleranceNm)}`
   return `${show(targetNm)}${tolerance} ${options.unit}`
+}
+
+/** The settings of a run, each with the unit of its factor. */
+export function shownSettings(
+  settings: Settings,
+  factors: Study['factors'],
+): { name: string; value: string }[] {
+  const units = new Map(factors.map(({ name, unit }) => [name, unit]))
+  return Object.entries(settings).map(([name, value]) => ({
+    name,
+    value: quantity(typeof value === 'number' ? plainNumber(value) : value, units.get(name) ?? ''),
+  }))
 }
 
 /** Minutes as hours and minutes: 3 h 05 min. */
