@@ -1,4 +1,4 @@
-import { computed, ref, shallowRef, watch } from 'vue'
+import { computed, onScopeDispose, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
@@ -29,7 +29,7 @@ export function useReadingsGrid() {
     if (answer.ok && route.studyId === studyId) grid.value = answer.value
   }
   watch(() => route.studyId, load, { immediate: true })
-  const leave = onChanged(() => void load())
+  onScopeDispose(onChanged(() => void load()))
 
   const rows = computed(() => grid.value?.runs ?? [])
   const sites = computed(() => grid.value?.sites ?? [])
@@ -88,5 +88,5 @@ export function useReadingsGrid() {
   }
 
   const isPending = (cell: Cell) => placeOf(cell) in pending.value
-  return { rows, sites, problems, readingAt, textAt, isPending, oddities, enter, withdraw, leave }
+  return { rows, sites, problems, readingAt, textAt, isPending, oddities, enter, withdraw }
 }

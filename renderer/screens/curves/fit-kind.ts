@@ -3,14 +3,15 @@ import type { Args } from '../../../shared/contract.ts'
 type OfKind = Pick<Args<'fits.fit'>, 'robust' | 'random' | 'earlier' | 'stated'>
 
 /** Whether a kind of fit is a robust one, by its name. */
-export const isRobust = (kind: string) => kind === 'huber' || kind === 'bisquare'
+export const isRobust = (kind: string): kind is 'huber' | 'bisquare' =>
+  kind === 'huber' || kind === 'bisquare'
 
 /** What is known from elsewhere of the standard deviation between groups, on the model's scale. */
 export type KnownVariance = { standardDeviation: number; df: number | null; from: 'earlier' | 'stated' }
 
 /** A kind of fit as the calls name it. */
 export function ofKind(kind: string, known: Record<string, KnownVariance>): OfKind {
-  if (kind === 'huber' || kind === 'bisquare') return { robust: kind }
+  if (isRobust(kind)) return { robust: kind }
   if (kind === 'ordinary') return {}
   const from = (source: KnownVariance['from']) => {
     const own = Object.entries(known).filter(([, each]) => each.from === source)
