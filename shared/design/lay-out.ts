@@ -1,4 +1,4 @@
-import type { Plan } from '../contract/results.ts'
+import type { Plan } from '../contract/results/plan.ts'
 import type { DesignSettings, Factor, Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
 import type { BenchFigures } from '../process/budget.ts'

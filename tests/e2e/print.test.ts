@@ -30,6 +30,7 @@ describe.skipIf(!door || door.missing)('run cards on paper', () => {
 
   const printed = async () => {
     await page.emulateMedia({ media: 'print' })
+    // biome-ignore lint/performance/useDomNodeTextContent: only the text that is laid out is printed
     const text = await page.locator('.paper').innerText()
     const pages = []
     for (const format of ['A4', 'Letter']) pages.push(pagesOf(await page.pdf({ format })))
