@@ -9,6 +9,8 @@ export type MapSite = {
   yMm: number
   value: number | null
   excluded: string | null
+  /** Typed and not yet kept by the engine. */
+  unsaved?: boolean
 }
 
 /** A site as it is drawn: in mm, y downwards; `words` is the whole truth for those who point or listen. */
@@ -20,6 +22,7 @@ export type WaferMark = {
   fill: string
   ink: string
   state: 'empty' | 'read' | 'left out'
+  unsaved: boolean
   number: string
   value: string
   words: string
@@ -61,12 +64,14 @@ export function waferMarks(
       fill: state === 'read' ? css(rgb) : 'none',
       ink: state !== 'read' ? '' : takesDarkText(rgb, options.lightText) ? '#000000' : css(options.lightText),
       state,
+      unsaved: site.unsaved ?? false,
       number: written && site.site !== null ? String(site.site) : '',
       value: written && site.value !== null ? value : '',
       words:
         state === 'empty'
           ? `${name}: not read`
-          : `${name}: ${value} ${options.unit}${site.excluded === null ? '' : ` (left out: ${site.excluded})`}`,
+          : `${name}: ${value} ${options.unit}` +
+            `${site.excluded === null ? '' : ` (left out: ${site.excluded})`}${site.unsaved ? ' (not saved yet)' : ''}`,
     }
   })
 }

@@ -1,9 +1,10 @@
 import { diagnostics, fullLeverage } from './diagnostics.ts'
+import { tQuantile } from './distributions.ts'
 import { entry, type Paired, paired, setEntry } from './double-double.ts'
 import { type Fitted, matrixOf, weighted } from './fitted.ts'
 import { combination, leastSquares } from './least-squares.ts'
 import { keptEntries } from './predict.ts'
-import { toMeasured } from './response.ts'
+import { intervalToMeasured, toMeasured } from './response.ts'
 
 /**
  * Every run predicted by a fit that was made without it, in the measured unit and in the order of the used rows; or
@@ -24,6 +25,32 @@ export function leavingOutRuns(fitted: Fitted): LeftOut {
     fitted,
     runs.map(({ residual, leverage }, i) => (response[i] as number) - residual / (1 - (leverage as number))),
   )
+}
+
+/**
+ * What a fit made without a run predicts for it, with the interval for one new run, in the measured unit and in the
+ * order of the used rows; null for a run without which there is no prediction. Like the prediction itself its variance
+ * s² (1 + h / (1 − h)) needs no second fit (Belsley, Kuh & Welsch, chapter 2). Runs have equal weights.
+ */
+export function predictedWithoutOwn(
+  fitted: Fitted,
+  level = 0.95,
+): ({ estimate: number; prediction: [number, number] } | null)[] {
+  const { frame, columns, solution } = fitted
+  const df = solution.df - 1
+  if (df < 1 || frame.rows.length - 1 < columns.length) return frame.rows.map(() => null)
+  const quantile = tQuantile((1 + level) / 2, df)
+  return diagnostics(fitted).runs.map(({ residual, leverage }, i) => {
+    const free = 1 - (leverage as number)
+    if (1 - free >= fullLeverage) return null
+    const eta = (frame.response[i] as number) - residual / free
+    // Rounding may take a little more away than there is.
+    const variance = Math.max(0, solution.residualSumOfSquares - residual ** 2 / free) / df
+    const reach = quantile * Math.sqrt(variance / free)
+    const estimate = toMeasured(frame.scale, eta)
+    const prediction = intervalToMeasured(frame.scale, [eta - reach, eta + reach])
+    return prediction && Number.isFinite(estimate) ? { estimate, prediction } : null
+  })
 }
 
 /**

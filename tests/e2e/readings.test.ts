@@ -1,80 +1,97 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { design, speed } from '../engine/studies-for-tests.ts'
-import { doors, type OpenDoor } from './helpers/doors.ts'
+import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 
 /** Readings by keyboard alone: a whole map, a questioned value and its correction, a pasted block, undo. */
-const door = doors[0]
-
-describe.skipIf(!door || door.missing)('readings are typed and pasted', () => {
-  let open: OpenDoor
-  let studyId: string
-  const call = async <T>(name: string, args: unknown): Promise<T> => {
-    const answer = (await open.page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-    expect(answer, name).toMatchObject({ ok: true })
-    return answer.value
-  }
-  type Runs = { code: string; readings: { site: number; text: string; value: number }[] }[]
-  const readings = async () => (await call<{ runs: Runs }>('bench.readings', { studyId })).runs
-  const values = async (run: number) => (await readings())[run]?.readings.map(({ value }) => value)
-
-  beforeAll(async () => {
-    open = await (door as NonNullable<typeof door>).open()
-    const study = { name: 'Readings', targetNm: 1500 }
-    studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
-    await call('plans.save', { studyId, factors: [speed], design })
-    await open.page.evaluate((hash) => {
-      location.hash = hash
-    }, `bench/${studyId}`)
-  })
-  afterAll(() => open?.close())
-
-  test('a full map by Enter alone; a slip of the unit is asked about and corrected by its button', async () => {
-    const { page } = open
-    await page.getByRole('tab', { name: 'Read' }).click()
-    await page.getByLabel('Site 1', { exact: true }).focus()
-    for (const text of ['1500', '1501', '1502', '1503', '1.504', '1505', '1506', '1507', '1508']) {
-      await page.keyboard.type(text)
-      await page.keyboard.press('Enter')
+describe.each(doors)('readings are typed and pasted: $name', (door: Door) => {
+  describe.skipIf(door.missing)('', () => {
+    let open: OpenDoor
+    let studyId: string
+    const call = async <T>(name: string, args: unknown): Promise<T> => {
+      const answer = (await open.page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
+      expect(answer, name).toMatchObject({ ok: true })
+      return answer.value
     }
-    await page.getByText('Was it read in µm? ‘1.504’ µm is 1504 nm.').waitFor()
-    expect((await values(0))?.[4]).toBe(1.504)
-    await page.getByRole('button', { name: 'Enter 1.504 µm instead' }).click()
-    await expect.poll(async () => (await values(0))?.[4]).toBe(1504)
-    await expect.poll(() => page.getByText('Was it read in µm?').count()).toBe(0)
-  })
+    type Runs = { code: string; readings: { site: number; text: string; value: number }[] }[]
+    const readings = async () => (await call<{ runs: Runs }>('bench.readings', { studyId })).runs
+    const values = async (run: number) => (await readings())[run]?.readings.map(({ value }) => value)
 
-  test('in the grid a number goes in by Enter, and Delete and Ctrl Z take it away and bring it back', async () => {
-    const { page } = open
-    await page.getByRole('tab', { name: 'All sites' }).click()
-    await page.getByRole('grid').focus()
-    await page.keyboard.press('ArrowDown')
-    await page.keyboard.type('1490,5')
-    await page.keyboard.press('Enter')
-    await expect.poll(() => values(1)).toEqual([1490.5])
-    await page.keyboard.press('ArrowUp')
-    await page.keyboard.press('Delete')
-    await expect.poll(() => values(1)).toEqual([])
-    await page.keyboard.press('Control+z')
-    await expect.poll(() => values(1)).toEqual([1490.5])
-  })
-
-  test('a block over two runs is shown before it is taken, and is one step of undo', async () => {
-    const { page } = open
-    await page.evaluate(() => {
-      const data = new DataTransfer()
-      data.setData('text/plain', '1480\t1481\n1470\t1471\n')
-      const event = new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true })
-      document.querySelector('[role=grid]')?.dispatchEvent(event)
+    beforeAll(async () => {
+      open = await door.open()
+      const study = { name: 'Readings', targetNm: 1500 }
+      studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
+      await call('plans.save', { studyId, factors: [speed], design })
+      await open.page.evaluate((hash) => {
+        location.hash = hash
+      }, `bench/${studyId}`)
     })
-    await page.getByText('supersedes 1490,5').waitFor()
-    expect(await values(2)).toEqual([])
-    await page.getByRole('button', { name: 'Take 4 readings' }).click()
-    await expect.poll(() => values(2)).toEqual([1470, 1471])
-    expect(await values(1)).toEqual([1480, 1481])
-    await page.getByRole('grid').focus()
-    await page.keyboard.press('Control+z')
-    await expect.poll(() => values(2)).toEqual([])
-    expect(await values(1)).toEqual([1490.5])
+    afterAll(() => open?.close())
+
+    test('a full map by Enter alone; a slip of the unit is asked about and corrected by its button', async () => {
+      const { page } = open
+      await page.getByRole('tab', { name: 'Read' }).click()
+      await page.getByLabel('Site 1', { exact: true }).focus()
+      for (const text of ['1500', '1501', '1502', '1503', '1.504', '1505', '1506', '1507', '1508']) {
+        await page.keyboard.type(text)
+        await page.keyboard.press('Enter')
+      }
+      await page.getByText('Was it read in µm? ‘1.504’ µm is 1504 nm.').waitFor()
+      expect((await values(0))?.[4]).toBe(1.504)
+      await page.getByRole('button', { name: 'Enter 1.504 µm instead' }).click()
+      await expect.poll(async () => (await values(0))?.[4]).toBe(1504)
+      await expect.poll(() => page.getByText('Was it read in µm?').count()).toBe(0)
+    })
+
+    test('Ctrl Z in a field takes back its own typing first, and the last step where nothing is typed', async () => {
+      const { page } = open
+      const field = page.getByLabel('Site 5', { exact: true })
+      await field.focus()
+      await page.keyboard.type('1')
+      await page.getByText(/Not saved yet. Enter supersedes/).waitFor()
+      expect(await page.getByRole('img', { name: /1 of them not saved yet/ }).count()).toBe(1)
+      await page.keyboard.press('Control+z')
+      await page.keyboard.press('Escape')
+      expect((await values(0))?.[4]).toBe(1504)
+      await page.keyboard.press('Control+z')
+      await expect.poll(async () => (await values(0))?.[4]).toBe(1.504)
+      await page.keyboard.press('Control+Shift+z')
+      await expect.poll(async () => (await values(0))?.[4]).toBe(1504)
+      expect(await field.evaluate((it) => it === document.activeElement)).toBe(true)
+    })
+
+    test('in the grid a number goes in by Enter, and Delete and Ctrl Z take it away and bring it back', async () => {
+      const { page } = open
+      await page.getByRole('tab', { name: 'All sites' }).click()
+      await page.getByRole('grid').focus()
+      await page.keyboard.press('ArrowDown')
+      await page.keyboard.type('1490,5')
+      await page.keyboard.press('Enter')
+      await expect.poll(() => values(1)).toEqual([1490.5])
+      await page.keyboard.press('ArrowUp')
+      await page.keyboard.press('Delete')
+      await expect.poll(() => values(1)).toEqual([])
+      await page.keyboard.press('Control+z')
+      await expect.poll(() => values(1)).toEqual([1490.5])
+    })
+
+    test('a block over two runs is shown before it is taken, and is one step of undo', async () => {
+      const { page } = open
+      await page.evaluate(() => {
+        const data = new DataTransfer()
+        data.setData('text/plain', '1480\t1481\n1470\t1471\n')
+        const event = new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true })
+        document.querySelector('[role=grid]')?.dispatchEvent(event)
+      })
+      await page.getByText('supersedes 1490,5').waitFor()
+      expect(await values(2)).toEqual([])
+      await page.getByRole('button', { name: 'Take 4 readings' }).click()
+      await expect.poll(() => values(2)).toEqual([1470, 1471])
+      expect(await values(1)).toEqual([1480, 1481])
+      await page.getByRole('grid').focus()
+      await page.keyboard.press('Control+z')
+      await expect.poll(() => values(2)).toEqual([])
+      expect(await values(1)).toEqual([1490.5])
+    })
   })
 })

@@ -118,6 +118,7 @@ test('an exclusion is a mark with a reason, and can be lifted', async () => {
   })
   const readingId = entered.readingIds[8]!
   await engine.ok('bench.excludeReading', { readingId, reason: ' comet at the rim ' })
+  expect((await engine.ok('bench.runs', { studyId }))[0]).toMatchObject({ readings: 9, leftOut: 1 })
   const card = await engine.ok('bench.card', { runId })
   expect(card.readings[8]).toMatchObject({ value: 1440, excluded: 'comet at the rim' })
   expect(card.film).toMatchObject({ n: 8, excluded: [{ row: 9, reason: 'comet at the rim' }] })

@@ -172,6 +172,27 @@ test('the chosen model expects a thickness of the runs to come, and judges slips
   expect((await engine.ok('bench.card', { runId })).expectedNm).toBeCloseTo(expected!.estimate, 9)
 })
 
+test('the table of all sites is asked with the same expectations as each card', async () => {
+  const engine = await testEngine()
+  const { studyId, question, runs } = await demoStudy(engine)
+  await engine.ok('studies.setModel', { studyId, model: question.model })
+  await engine.ok('bench.updateRun', { runId: runs[3]!.id, change: { actual: { speed: 2600 } } })
+  const table = (await engine.ok('bench.readings', { studyId })).runs
+  expect(table).toHaveLength(runs.length)
+  for (const { id, expectedNm, expectedIntervalNm } of table) {
+    const card = await engine.ok('bench.card', { runId: id })
+    expect([card.expectedNm, card.expectedIntervalNm]).toEqual([expectedNm, expectedIntervalNm])
+    // Against a fit of the other runs, the long way.
+    await engine.ok('bench.updateRun', { runId: id, change: { excluded: 'to be predicted' } })
+    const { settings } = card.run
+    const made = { ...settings, ...(id === runs[3]!.id ? { speed: 2600 } : {}) }
+    const [alone] = await engine.ok('fits.predict', { ...question, at: [made] })
+    await engine.ok('history.undo', { studyId })
+    expect(expectedNm).toBeCloseTo(alone!.estimate, 7)
+    expect(expectedIntervalNm![0]).toBeCloseTo(alone!.prediction[0], 7)
+  }
+})
+
 test('a recommended run becomes a stage of the plan, and its prediction is held against what is measured', async () => {
   const engine = await testEngine()
   const { studyId, question, runs } = await demoStudy(engine)

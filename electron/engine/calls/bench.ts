@@ -14,7 +14,7 @@ import { changeRun, runOf, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { checkQuantities, checkSettings } from './check-settings.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
-import { type Expected, expectedThickness } from './expected.ts'
+import { type Expected, expectedFields, expectedOf } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, settleState } from './keep-entries.ts'
@@ -40,6 +40,7 @@ export const bench: Handlers<Names> = {
         return {
           ...run,
           readings: own.length,
+          leftOut: own.filter(({ excluded }) => excluded !== null).length,
           film: filmOf(study.value, run, own),
           responses: otherMeans(own),
         }
@@ -54,7 +55,7 @@ export const bench: Handlers<Names> = {
     const runs = runsOf(store.db, study.id)
     const at = runs.findIndex(({ id }) => id === run.id)
     const readings = readingsOfRun(store.db, runId)
-    const expected = expectedThickness(store, study, run)
+    const expected = expectedOf(store, study)(run)
     return good({
       run,
       study,
@@ -67,8 +68,7 @@ export const bench: Handlers<Names> = {
       sites: siteMap({ ...study, name: study.siteMap }),
       readings,
       film: filmOf(study, run, readings),
-      expectedNm: expected?.nm ?? null,
-      expectedIntervalNm: expected?.interval ?? null,
+      ...expectedFields(expected),
     })
   },
 
@@ -109,7 +109,7 @@ export const bench: Handlers<Names> = {
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
     if (quantity !== thickness) return good({ readingIds, warnings: [] })
-    const expected = expectedThickness(store, study, run)
+    const expected = expectedOf(store, study)(run)
     return good({ readingIds, warnings: warningsOf({ study, expected, after }, entries.value, readingIds) })
   },
 

@@ -7,6 +7,7 @@ import { changeRun, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { findReading } from './bench.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
+import { expectedFields, expectedOf } from './expected.ts'
 import { thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, settleState } from './keep-entries.ts'
@@ -20,17 +21,19 @@ export const block: Handlers<Names> = {
     if (!found.ok) return found
     const study = found.value
     const readings = readingsOfStudy(store.db, studyId)
+    const expected = expectedOf(store, study)
     return good({
       study,
       sites: siteMap({ ...study, name: study.siteMap }),
       runs: runsOf(store.db, studyId)
         .filter(({ state }) => state !== 'dropped')
-        .map(({ id, code }) => ({
-          id,
-          code,
-          readings: (readings.get(id) ?? []).filter(
+        .map((run) => ({
+          id: run.id,
+          code: run.code,
+          readings: (readings.get(run.id) ?? []).filter(
             ({ quantity, site }) => quantity === thickness && site !== null,
           ),
+          ...expectedFields(expected(run)),
         })),
     })
   },

@@ -47,7 +47,7 @@ export function useReadingsGrid() {
     const study = grid.value?.study
     const run = rows.value[row]
     if (!study || !run) return { bySite: new Map(), ofRun: [] }
-    return askedQuestions({ study, readings: run.readings, expectedNm: null, expectedIntervalNm: null })
+    return askedQuestions({ study, ...run })
   }
 
   /** Enters the cells in one step of undo. What is refused stays as it was, with the reason. */

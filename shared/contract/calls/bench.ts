@@ -13,10 +13,19 @@ export const programPoint = z.object({ time: z.number(), rpm: z.number() })
 /** A run with what its readings say: one row of the table of runs. */
 export const runRow = run.extend({
   readings: z.number().int(),
+  /** Those of them that are excluded. */
+  leftOut: z.number().int(),
   film: filmSummary.nullable(),
   /** Means of responses other than thickness, by name. */
   responses: z.record(z.string(), z.number()),
 })
+
+const expected = {
+  /** Thickness that the study's fit expects, nm, where there is one. */
+  expectedNm: z.number().nullable(),
+  /** Its 95 % prediction interval, nm. */
+  expectedIntervalNm: z.tuple([z.number(), z.number()]).nullable(),
+}
 
 export const runCard = z.object({
   run,
@@ -40,10 +49,7 @@ export const runCard = z.object({
   /** Readings in force: neither withdrawn nor superseded; excluded ones are marked. */
   readings: z.array(reading),
   film: filmSummary.nullable(),
-  /** Thickness that the last fit expects here, nm, where there is one. */
-  expectedNm: z.number().nullable(),
-  /** Its 95 % prediction interval, nm. */
-  expectedIntervalNm: z.tuple([z.number(), z.number()]).nullable(),
+  ...expected,
 })
 
 export const bench = {
@@ -100,7 +106,7 @@ export const bench = {
     z.object({
       study,
       sites: z.array(site),
-      runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading) })),
+      runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading), ...expected })),
     }),
   ),
   /** Takes thickness readings of several runs as typed: all or nothing, one step of undo. */
