@@ -60,6 +60,7 @@ export const gaugeDefaults: Omit<Gauge, 'id' | 'name'> = {
   repeatability: null,
   reload: null,
   calibration: null,
+  origins: { repeatability: null, reload: null, calibration: null },
   rangeLow: null,
   rangeHigh: null,
   fringeStep: null,

@@ -36,6 +36,10 @@ export const hotPlate = z.object({
 })
 export type HotPlate = z.infer<typeof hotPlate>
 
+/** Where a number of a gauge came from, and its degrees of freedom; null: infinitely many. */
+export const gaugeOrigin = z.object({ df: positive.nullable(), from: z.string().max(300) })
+export type GaugeOrigin = z.infer<typeof gaugeOrigin>
+
 export const gauge = z.object({
   id,
   name,
@@ -46,6 +50,12 @@ export const gauge = z.object({
   reload: z.number().min(0).nullable(),
   /** Standard uncertainty of the calibration as a share of the thickness: common to all that it reads. */
   calibration: z.number().min(0).max(1).nullable(),
+  /** Where those three came from; null where they were typed. */
+  origins: z.object({
+    repeatability: gaugeOrigin.nullable(),
+    reload: gaugeOrigin.nullable(),
+    calibration: gaugeOrigin.nullable(),
+  }),
   /** What it can read, nm. */
   rangeLow: z.number().min(0).nullable(),
   rangeHigh: positive.nullable(),

@@ -1,8 +1,8 @@
 import type { FilmUncertainty, UncertaintyPart } from '../contract/results/film.ts'
 import type { Gauge } from '../contract/tools.ts'
 
-/** What of a gauge goes into the uncertainty of a mean: nm, nm and a share of the thickness. */
-export type GaugeSpread = Partial<Pick<Gauge, 'repeatability' | 'reload' | 'calibration'>>
+/** What of a gauge goes into the uncertainty of a mean: nm, nm and a share of the thickness, with their degrees of freedom. */
+export type GaugeSpread = Partial<Pick<Gauge, 'repeatability' | 'reload' | 'calibration' | 'origins'>>
 
 /**
  * The combined standard uncertainty of independent parts and its effective degrees of freedom (JCGM 100:2008, 5.1.2
@@ -38,6 +38,7 @@ export function meanUncertainty(input: {
 }): FilmUncertainty | null {
   const { mean, scatter, readingsBySite } = input
   const { repeatability = null, reload = null, calibration = null } = input.gauge ?? {}
+  const df = (name: keyof Gauge['origins']) => input.gauge?.origins?.[name]?.df ?? null
   const n = readingsBySite.length
   if (mean === null || n === 0) return null
   const ofGauge = repeatability
@@ -49,8 +50,9 @@ export function meanUncertainty(input: {
     const value = Math.sqrt(Math.max(0, whole ** 2 - ofGauge ** 2))
     parts.push({ name: 'sites', value, df: scatter.df })
   }
-  if (repeatability !== null) parts.push({ name: 'repeatability', value: ofGauge, df: null })
-  if (reload !== null) parts.push({ name: 'reload', value: reload, df: null })
-  if (calibration !== null) parts.push({ name: 'calibration', value: calibration * mean, df: null })
+  if (repeatability !== null) parts.push({ name: 'repeatability', value: ofGauge, df: df('repeatability') })
+  if (reload !== null) parts.push({ name: 'reload', value: reload, df: df('reload') })
+  if (calibration !== null)
+    parts.push({ name: 'calibration', value: calibration * mean, df: df('calibration') })
   return parts.length === 0 ? null : { parts, ...combinedUncertainty(parts) }
 }

@@ -1,3 +1,4 @@
+import type { Gauge } from '../../../shared/contract/tools.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { usualPlateRates } from '../../../shared/process/budget.ts'
 import { usualCoater, usualHotPlate } from '../../../shared/process/check-program.ts'
@@ -29,7 +30,23 @@ export const tools: Handlers<Names> = {
       })
     return save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate')
   },
-  'tools.saveGauge': ({ gauge }, store) => save(store, 'gauge', gauge, gaugeDefaults, 'gauge'),
+  'tools.saveGauge': ({ gauge }, store) => {
+    const before = toolOf(store.db, 'gauge', gauge.id ?? null)
+    const origins = before ? originsAfter(before, gauge) : gaugeDefaults.origins
+    const named: typeof gauge = { ...gauge, origins }
+    return save(store, 'gauge', named, gaugeDefaults, 'gauge')
+  },
+}
+
+/** A number that is typed over no longer comes from where the one before it came from. */
+function originsAfter(before: Gauge, given: Partial<Gauge>): Gauge['origins'] {
+  const kept = (name: keyof Gauge['origins']) =>
+    given[name] === undefined || given[name] === before[name] ? before.origins[name] : null
+  return {
+    repeatability: kept('repeatability'),
+    reload: kept('reload'),
+    calibration: kept('calibration'),
+  }
 }
 
 function save(

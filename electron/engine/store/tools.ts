@@ -26,7 +26,7 @@ export function toolOf<T extends ToolTable>(db: Database, table: T, id: string |
 }
 
 function toTool<T extends ToolTable>(table: T, row: Row): Tools[T] {
-  const { removed: _, ...tool } = fromRow(row, { flags: flags[table], json: ['offsets'] })
+  const { removed: _, ...tool } = fromRow(row, { flags: flags[table], json: ['offsets', 'origins'] })
   return tool as Tools[T]
 }
 

@@ -59,6 +59,24 @@ describe('the budget of a mean', () => {
     ])
   })
 
+  test('a gauge known from few readings takes part in the effective degrees of freedom', () => {
+    // JCGM 100:2008, G.4.1: 2.5⁴ / (1.5⁴/5 + 2⁴/8) with the gauge's own part, common to all sites, at 8.
+    const gauge = {
+      repeatability: null,
+      reload: 2,
+      calibration: null,
+      origins: { repeatability: null, reload: { df: 8, from: 'a gauge study' }, calibration: null },
+    }
+    const budget = meanUncertainty({
+      mean: 1500,
+      scatter: { standardDeviation: 4.5, df: 5 },
+      readingsBySite: sites,
+      gauge,
+    })
+    expect(budget?.standard).toBeCloseTo(2.5, 12)
+    expect(budget?.df).toBeCloseTo(2.5 ** 4 / (1.5 ** 4 / 5 + 2 ** 4 / 8), 10)
+  })
+
   test('a smooth bowl is no scatter', () => {
     const readings = [0, 22, 44, -22, -44].flatMap((r, row) =>
       [0, 1].map((across) => ({
