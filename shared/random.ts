@@ -52,3 +52,14 @@ export function seeded(seed: number): Random {
     },
   }
 }
+
+/**
+ * A seed for one named thing out of the seed of a whole, so that what it draws does not depend on what others drew
+ * before: FNV-1a, 32 bits, over the UTF-16 code units (G. Fowler, L. C. Noll, K.-P. Vo & D. Eastlake, The FNV
+ * Non-Cryptographic Hash Algorithm, IETF draft).
+ */
+export function seedOf(...names: readonly (string | number)[]): number {
+  let hash = 0x811c9dc5
+  for (const character of names.join('/')) hash = Math.imul(hash ^ character.charCodeAt(0), 0x01000193)
+  return hash >>> 0
+}

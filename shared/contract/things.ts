@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { filmParameters } from './film-parameters.ts'
 import { coater, gauge, hotPlate, resistLimits } from './tools.ts'
 
 /**
@@ -186,10 +187,23 @@ export const stage = z.object({
 })
 export type Stage = z.infer<typeof stage>
 
+/** What the readings of a practice study come from: a seed and an invented film. */
+export const practice = z.object({
+  seed: z
+    .number()
+    .int()
+    .min(0)
+    .max(2 ** 30),
+  film: filmParameters,
+})
+export type Practice = z.infer<typeof practice>
+
 export const study = studyInput.extend({
   id,
   /** True where the film is invented; shown on every screen and export. */
   simulated: z.boolean(),
+  /** Null unless runs of this study get their readings from an invented film as they are marked as coated. */
+  practice: practice.nullable(),
   archived: z.boolean(),
   /** The model formula last chosen on Curves. */
   model: z.string().nullable(),

@@ -46,9 +46,11 @@ export function simulateReadings(input: {
   film?: FilmParameters
   /** What sessions deviate by, as shares; filled with what is drawn for those that are not in it. */
   sessions?: Map<string, number>
+  /** The same of plate visits by `SESSION/VISIT`, °C. */
+  visits?: Map<string, number>
 }): SimulatedReading[][] {
-  const { random, film: sigma = usualFilm, sessions = new Map<string, number>() } = input
-  const visits = new Map<string, number>()
+  const { random, film: sigma = usualFilm } = input
+  const { sessions = new Map<string, number>(), visits = new Map<string, number>() } = input
   return input.runs.map((run) => {
     const visit = `${run.session}/${run.plateVisit}`
     const session = remembered(sessions, run.session, () => sigma.session * random.normal())

@@ -13,7 +13,7 @@ export type StudyFigures = Pick<
 > & { coater: { rampInside: boolean } | null }
 
 /** The lots that the invented film knows: the plan's lots stand for them in order of appearance. */
-const inventedLots = ['A', 'B', 'C']
+export const inventedLots = ['A', 'B', 'C']
 
 /**
  * The planned wafers as the invented film takes them. A plan without plate visits sets the plate anew whenever the

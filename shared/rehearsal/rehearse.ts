@@ -1,16 +1,15 @@
 import type { Rehearsal, RehearsedStudy } from '../contract/results/rehearsal.ts'
 import type { Factor, Settings } from '../contract/things.ts'
-import { settle } from '../design/code.ts'
 import { siteMap } from '../film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { type FilmParameters, usualFilm } from '../process/invented-film.ts'
 import { type Tell, untold } from '../progress.ts'
 import { counted, quantile, spreadOf } from './counted.ts'
-import { type PlannedWafer, type StudyFigures, setOn, simulatedRuns } from './planned-wafers.ts'
+import { filmReaching, middleSettings } from './film-reaching.ts'
+import { type PlannedWafer, type StudyFigures, simulatedRuns } from './planned-wafers.ts'
 import { rehearsalModel } from './rehearsal-model.ts'
 import { rehearsalWords } from './rehearsal-words.ts'
 import { type RehearsalQuestion, rehearseOnce } from './rehearse-once.ts'
-import { trueFilm } from './true-film.ts'
 
 export type RehearsalOptions = {
   wafers: readonly PlannedWafer[]
@@ -60,44 +59,20 @@ function questionOf(options: RehearsalOptions): Answer<RehearsalQuestion> {
   if (!solved)
     return refuse('noSpeed', 'A rehearsal solves for the spin speed, which is no factor with a range here.')
   if (wafers.length === 0) return refuse('noRuns', 'There is no planned run to rehearse.')
-  const at = {
-    ...Object.fromEntries(factors.map((factor) => [factor.name, middleOf(factor)])),
-    ...options.at,
-  }
+  const at = { ...middleSettings(factors), ...options.at }
   const runs = simulatedRuns(wafers, { study, factors })
   const sites = siteMap({ ...study, name: study.siteMap })
   const model = options.model ?? rehearsalModel(factors, wafers)
-  const film = { ...usualFilm, ...options.film }
   const lot = lotAt(options, at, runs)
-  const question = { ...options, runs, sites, film, model, solved, at, lot }
-  if (options.film?.referenceNm !== undefined) return good(question)
-  return good({ ...question, film: { ...film, referenceNm: film.referenceNm * scaleFor(question) } })
+  const film = filmReaching({ ...options, sites, solved, at, lot, changed: options.film ?? {} })
+  return good({ ...options, runs, sites, film, model, solved, at, lot })
 }
-
-const middleOf = (factor: Factor) =>
-  factor.kind === 'categorical' ? (factor.levelNames[0] ?? '') : settle(factor, 0).setting
 
 /** The invented lot that stands for the lot of the recipe: the one its settings say, else that of the first wafer. */
 function lotAt({ wafers, factors }: RehearsalOptions, at: Settings, runs: RehearsalQuestion['runs']): string {
   const factor = factors.find(({ role }) => role === 'lot')
   const same = factor === undefined ? 0 : wafers.findIndex(({ lot }) => lot === at[factor.name])
   return (runs[same] ?? runs[0])?.lot ?? 'A'
-}
-
-/** By what the film is made thicker, so that the target lies in the middle of the planned speeds; 1 where it is reached. */
-function scaleFor({ study, factors, sites, film, solved, at, targetNm, lot }: RehearsalQuestion): number {
-  const filmAt = (speed: number) =>
-    trueFilm(
-      {
-        ...setOn({ study, factors, settings: { ...at, [solved.name]: speed } }),
-        lot,
-      },
-      { sites, diameterMm: study.diameterMm, film },
-    )
-  const [low, high] = [solved.low as number, solved.high as number]
-  // Near the ends the target would be missed by chance.
-  const reached = targetNm < filmAt(low) * 0.95 && targetNm > filmAt(high) * 1.05
-  return reached ? 1 : targetNm / filmAt(Math.sqrt(low * high))
 }
 
 function resultOf({

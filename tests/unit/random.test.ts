@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { seeded } from '../../shared/random.ts'
+import { seeded, seedOf } from '../../shared/random.ts'
 
 const draws = (n: number, draw: () => number) => Array.from({ length: n }, draw)
 
@@ -70,5 +70,25 @@ describe('the seeded generator', () => {
     expect(counts.size).toBe(6)
     const chiSquare = [...counts.values()].reduce((sum, count) => sum + (count - 1000) ** 2 / 1000, 0)
     expect(chiSquare).toBeLessThan(20.515)
+  })
+})
+
+describe('a seed of its own for a named thing', () => {
+  // Test vectors of FNV-1a, 32 bits, in the IETF draft that the function names.
+  test.each([
+    ['', 0x811c9dc5],
+    ['a', 0xe40c292c],
+    ['foobar', 0xbf9cf968],
+  ])('‘%s’', (text, hash) => {
+    expect(seedOf(text)).toBe(hash)
+  })
+
+  test('what it draws first is standard normal over many names', () => {
+    const n = 4000
+    const values = Array.from({ length: n }, (_, i) => seeded(seedOf(5, 'wafer', `W${i}`)).normal())
+    const mean = values.reduce((a, b) => a + b) / n
+    const variance = values.reduce((a, b) => a + (b - mean) ** 2, 0) / (n - 1)
+    expect(Math.abs(mean)).toBeLessThan(4.5 / Math.sqrt(n))
+    expect(Math.abs(variance - 1)).toBeLessThan(4.5 * Math.sqrt(2 / n))
   })
 })

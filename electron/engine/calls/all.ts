@@ -9,6 +9,7 @@ import { imports } from './imports.ts'
 import { lots } from './lots.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
+import { practise } from './practise.ts'
 import { rehearse } from './rehearse.ts'
 import { replan } from './replan.ts'
 import { reports } from './reports.ts'
@@ -25,6 +26,7 @@ export const handlers: Handlers = {
   ...tools,
   ...plans,
   ...rehearse,
+  ...practise,
   ...replan,
   ...bench,
   ...block,

@@ -18,6 +18,7 @@ import { type Expected, expectedFields, expectedOf } from './expected.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, settleState } from './keep-entries.ts'
+import { readInPractice } from './practise.ts'
 import { questionsOf } from './questions.ts'
 import { runCheck } from './run-check.ts'
 
@@ -85,7 +86,10 @@ export const bench: Handlers<Names> = {
     // A coat that is no failure after all has no defect.
     const state = change.state ?? run.state
     changeRun(store.db, runId, state === 'failed' ? change : { ...change, defect: null })
-    describeStep(store.db, { label: `Changed run ${run.code}`, studyId: study.id })
+    const changed = { ...run, ...change }
+    const read = change.state === 'coated' && readInPractice(store, study, changed)
+    const label = read ? `Coated ${run.code}, read on the invented film` : `Changed run ${run.code}`
+    describeStep(store.db, { label, studyId: study.id })
     return done
   },
 

@@ -20,7 +20,7 @@ export const demo: Handlers<'studies.demo'> = {
         hotPlateId: sameTool(db, 'hotPlate', scenario.hotPlate),
         gaugeId: sameTool(db, 'gauge', scenario.gauge),
       },
-      { simulated: true },
+      { simulated: true, practice: null },
     )
     scenario.factors.forEach((factor, i) => {
       keepFactor(db, studyId, factor, i + 1)

@@ -28,7 +28,7 @@ export const rehearse: Handlers<'plans.rehearse'> = {
 }
 
 /** Without the fields that are undefined. */
-const given = <T extends object>(fields: T) =>
+export const given = <T extends object>(fields: T) =>
   Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)) as {
     [K in keyof T]: Exclude<T[K], undefined>
   }

@@ -40,7 +40,7 @@ export const studies: Handlers<Names> = {
     const input: StudyInput = { ...studyDefaults, ...study }
     const checked = checkStudy(store, input)
     if (!checked.ok) return checked
-    const studyId = addStudy(store.db, input, { simulated: false })
+    const studyId = addStudy(store.db, input, { simulated: false, practice: null })
     describeStep(store.db, { label: `Made the study ‘${input.name}’`, studyId })
     return good({ studyId })
   },

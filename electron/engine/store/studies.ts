@@ -11,7 +11,7 @@ export function studyOf(db: Database, id: string): Study | null {
     .get(id) as Row | undefined
   if (!row) return null
   const { removed: _, ...fields } = fromRow(row, {
-    json: ['resistLimits', 'lots', 'program', 'steps'],
+    json: ['resistLimits', 'lots', 'program', 'steps', 'practice'],
     flags: ['simulated', 'archived'],
   }) as Study & { removed: number }
   return {
@@ -28,7 +28,11 @@ export function studyOf(db: Database, id: string): Study | null {
 export const changedAt = 'coalesce((SELECT max(at) FROM step WHERE step.studyId = study.id), study.createdAt)'
 
 /** Writes a new study; its id. */
-export function addStudy(db: Database, input: StudyInput, more: { simulated: boolean }): string {
+export function addStudy(
+  db: Database,
+  input: StudyInput,
+  more: Pick<Study, 'simulated' | 'practice'>,
+): string {
   const id = newId()
   insertRow(db, 'study', toRow({ id, ...input, ...more, archived: false, model: null, createdAt: now() }))
   return id

@@ -1,8 +1,9 @@
 import { z } from 'zod'
+import { changedFilm } from '../film-parameters.ts'
 import { budget, plan } from '../results/plan.ts'
-import { changedFilm, rehearsal } from '../results/rehearsal.ts'
+import { rehearsal } from '../results/rehearsal.ts'
 import { replanned } from '../results/replan.ts'
-import { designSettings, factor, settings } from '../things.ts'
+import { designSettings, factor, practice, settings } from '../things.ts'
 import { id, ofStudy, reads, text, writes } from './call.ts'
 
 export const plans = {
@@ -87,6 +88,14 @@ export const plans = {
       reason: z.string().trim().min(1).max(500),
     }),
     z.object({ stageId: id, dropped: z.number().int(), runs: z.number().int() }),
+  ),
+  /**
+   * Makes a study that is a copy of this one's plan, to be practised on an invented film: a run that is marked as
+   * coated gets its readings in the same step. Without a seed one is drawn by chance.
+   */
+  'plans.practise': writes(
+    z.object({ studyId: id, seed: practice.shape.seed.optional(), film: changedFilm.optional() }),
+    ofStudy,
   ),
   /** What the runs that are still planned will cost. */
   'plans.remaining': reads(ofStudy, budget),

@@ -1,35 +1,8 @@
 import { z } from 'zod'
+import { filmParameters } from '../film-parameters.ts'
 import { settings } from '../things.ts'
 import { maybe, number } from './numbers.ts'
 import { problem } from './problem.ts'
-
-const positive = z.number().positive()
-const share = z.number().min(0).max(0.5)
-
-/** What a person may change of the invented film, as `FilmParameters` of the invented film; the rest stays. */
-export const changedFilm = z
-  .object({
-    referenceNm: positive.max(1e6),
-    exponent: z.number().min(0).max(2),
-    wetShare: z.number().min(0).max(5),
-    dryingTime: positive.max(1000),
-    lotB: z.number().min(-0.5).max(0.5),
-    lotC: z.number().min(-0.5).max(0.5),
-    session: share,
-    plateC: z.number().min(0).max(50),
-    wafer: share,
-    speed: share,
-    bakeS: z.number().min(0).max(60),
-    bowl: share,
-    ring: share,
-    wedge: share,
-    site: share,
-    gaugeNm: z.number().min(0).max(10000),
-    reloadNm: z.number().min(0).max(10000),
-    humidity: z.number().min(0).max(30),
-    roomC: z.number().min(0).max(20),
-  })
-  .partial()
 
 /** So many of so many, with Wilson's 95 % interval for the share. */
 const counted = z.object({ count: number.int(), of: number.int(), share: maybe, lower: maybe, upper: maybe })
@@ -73,7 +46,7 @@ export const rehearsal = z.object({
   factor: z.string(),
   unit: z.string(),
   at: settings,
-  film: changedFilm.required(),
+  film: filmParameters,
   studies: z.array(rehearsedStudy),
   recipe: spread.nullable(),
   trueThickness: spread.extend({ bias: number }).nullable(),

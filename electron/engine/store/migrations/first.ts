@@ -186,6 +186,7 @@ CREATE TABLE study (
   roomRules TEXT NOT NULL,
   notes TEXT NOT NULL,
   ${flag('simulated')},
+  ${json('practice', '')},
   ${flag('archived')},
   model TEXT,
   createdAt TEXT NOT NULL,
