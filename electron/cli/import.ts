@@ -1,5 +1,6 @@
 import { basename } from 'node:path'
 import { columnMeaning } from '../../shared/contract/calls/imports.ts'
+import { readingStages } from '../../shared/contract/things.ts'
 import type { Args, CallEngine } from '../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { textOfBytes } from '../../shared/text-of-bytes.ts'
@@ -30,6 +31,12 @@ export const importFile: Verb = {
     y: { value: 'up|down', help: 'the direction of y' },
     before: { value: 'TEXT', help: 'what stands before the substrate in the names of the files' },
     after: { value: 'TEXT', help: 'what stands after it' },
+    repeated: { value: 'refused|repeats', help: 'what a second reading at a site is (refused)' },
+    'taken-after': {
+      value: [...readingStages, 'not-said'].join('|'),
+      help: 'the step after which the film was read (as the study says)',
+    },
+    index: { value: 'N', help: 'the optical index of the readings (as the study says)' },
   },
   more: [
     `Meanings: ${columnMeaning.shape.means.options.join(', ')}.`,
@@ -38,13 +45,13 @@ export const importFile: Verb = {
     'named.',
   ].join('\n'),
   async run(given) {
-    const { problems, take, word } = taker(given)
+    const { problems, take, word, number } = taker(given)
     const decimal = decimalOf(given, word)
     const files = given.operands.flatMap((path) => {
       const bytes = take(readFile(path))
       return bytes ? [{ fileName: basename(path), text: textOfBytes(bytes) }] : []
     })
-    const options = optionsOf(given, word)
+    const options = { ...optionsOf(given, word), ...howReadOf(given, word, number) }
     const meanings = given.texts('columns').map((text) => take(meaningOf(text)))
     if (problems.length > 0) return { ok: false, problems }
     const named = meanings.filter((meaning) => meaning !== null)
@@ -86,6 +93,16 @@ function optionsOf(given: Given, word: Taker['word']): NonNullable<Args<'imports
     ...(given.has('y') ? { yAxis: word('y', ['up', 'down'], 'up') } : {}),
     ...(before === null ? {} : { before }),
     ...(after === null ? {} : { after }),
+  }
+}
+
+/** What is said of the readings of whole files, where no column says it. */
+function howReadOf(given: Given, word: Taker['word'], number: Taker['number']) {
+  const stage = word('taken-after', [...readingStages, 'not-said'], 'not-said')
+  return {
+    ...(given.has('repeated') ? { repeated: word('repeated', ['refused', 'repeats'], 'refused') } : {}),
+    ...(given.has('taken-after') ? { takenAfter: stage === 'not-said' ? ('not said' as const) : stage } : {}),
+    ...(given.has('index') ? { opticalIndex: number('index', { above: 0 }, null) } : {}),
   }
 }
 

@@ -30,6 +30,11 @@ export const siteMapNames = ['5', '9', '9 ring', '13', '17', '25', '49'] as cons
 export const siteMapName = z.enum(siteMapNames)
 export type SiteMapName = z.infer<typeof siteMapName>
 
+/** The step of the process after which a film is read. */
+export const readingStages = ['spin', 'bake', 'develop'] as const
+export const readingStage = z.enum(readingStages)
+export type ReadingStage = z.infer<typeof readingStage>
+
 /** What a factor sets on the tools. `other` is anything that the program has no rule for. */
 export const factorRoles = ['speed', 'time', 'ramp', 'bake temperature', 'bake time', 'lot', 'other'] as const
 export const factorRole = z.enum(factorRoles)
@@ -71,6 +76,8 @@ export const studyInput = z.object({
   question: z.string().max(2000),
   targetNm: positive.nullable(),
   toleranceNm: positive.nullable(),
+  /** The stage at which the target is meant; only readings of it are summed up and fitted. */
+  targetAfter: readingStage,
   /** Percent, by `uniformityFormula`. */
   uniformityLimit: positive.nullable(),
   uniformityFormula: nonUniformityFormula,
@@ -78,6 +85,9 @@ export const studyInput = z.object({
   diameterMm: positive,
   edgeExclusionMm: z.number().min(0),
   siteMap: siteMapName,
+  /** What readings get that are entered from now on: the stage, and the optical index where one is used. */
+  readAfter: readingStage,
+  readIndex: positive.max(10).nullable(),
   resist: z.string().max(200),
   resistLimits,
   /** Lot names in order; the first is the one that runs get unless the plan says otherwise. */
@@ -343,6 +353,12 @@ export const reading = z.object({
   site: z.number().int().nullable(),
   xMm: finite.nullable(),
   yMm: finite.nullable(),
+  /** Several readings at one site of one stage stand beside each other, from 1. */
+  repeat: z.number().int().min(1).max(1000),
+  /** Null where nobody has said: then it is taken for the stage of the study's target. */
+  takenAfter: readingStage.nullable(),
+  /** Optical index that the gauge reckoned with; null where it is not known or there is none. */
+  opticalIndex: finite.nullable(),
   value: finite,
   text: z.string(),
   unit: z.string(),

@@ -1,12 +1,15 @@
-import type { FilmSummary } from '../contract/results/film.ts'
+import type { FilmSummary, OtherStage } from '../contract/results/film.ts'
 import { areaWeights } from './area-weights.ts'
 import { fitShape } from './shape.ts'
+import { pooledRepeatability, siteMeans } from './site-means.ts'
 import { type GaugeSpread, meanUncertainty } from './uncertainty.ts'
 import { nonUniformityOf } from './uniformity.ts'
 
 /** One reading as it comes to the summary: `row` says where it stands, positions are in mm from the centre. */
 export type FilmReading = {
   row: number
+  /** Readings of one site are repeats: its value is their mean. Without one a reading is a site of its own. */
+  site?: number | string | null
   x: number | null
   y: number | null
   value: number
@@ -21,6 +24,8 @@ export type FilmInput = {
   edgeExclusionMm: number
   /** What is known of the gauge that read it. */
   gauge?: GaugeSpread | null
+  /** Readings at other stages, which are not among these. */
+  otherStages?: OtherStage[]
 }
 
 /** A site on the edge exclusion counts as within it, whatever rounding did to its coordinates, mm. */
@@ -30,6 +35,9 @@ const edgeTolerance = 1e-6
  * Summarizes the readings of one substrate: mean, spread, shape, and what was left out with the reason.
  * Thickness comes out in the unit of the values, non-uniformity in percent, shape terms as fractions of the
  * fitted constant.
+ *
+ * The value of a site is the mean of its repeats that count; all else is of these values. The repeats give the gauge's
+ * repeatability as it was here.
  *
  * Zero and negative readings and sites beyond the edge exclusion are left out. Unless every reading that is
  * left has a position, there is only the mean and the spread.
@@ -50,9 +58,10 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
     else excluded.push({ row: reading.row, reason })
   }
 
-  const values = kept.map((reading) => reading.value)
+  const sites = siteMeans(kept)
+  const values = sites.map((site) => site.value)
   const { n, mean, standardDeviation, nonUniformity } = spreadOf(values)
-  const sited = kept.flatMap(({ x, y, value }) => (x === null || y === null ? [] : [{ x, y, value }]))
+  const sited = sites.flatMap(({ x, y, value }) => (x === null || y === null ? [] : [{ x, y, value }]))
   const onMap = n > 0 && sited.length === n
   const { shape, residualStandardDeviation, df } = fitShape(onMap ? sited : [], radiusMm)
   const scatter =
@@ -61,6 +70,8 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
       : standardDeviation !== null
         ? { standardDeviation, df: n - 1 }
         : null
+  const gauge = input.gauge ?? null
+  const repeatability = pooledRepeatability(sites, gauge?.repeatability ?? null)
   return {
     id: input.id,
     n,
@@ -73,13 +84,16 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
     uncertainty: meanUncertainty({
       mean,
       scatter,
-      readingsBySite: kept.map(() => 1),
-      gauge: input.gauge ?? null,
+      readingsBySite: sites.map(({ count }) => count),
+      measured: repeatability,
+      gauge,
     }),
+    repeatability,
+    otherStages: input.otherStages ?? [],
     nonUniformity,
     shape,
     excluded,
-    withExcluded: withExcluded(input.readings, n),
+    withExcluded: withExcluded(input.readings, kept.length),
   }
 }
 
@@ -98,8 +112,8 @@ function spreadOf(values: readonly number[]) {
 }
 
 function withExcluded(readings: readonly FilmReading[], counted: number): FilmSummary['withExcluded'] {
-  const values = readings.map(({ value }) => value).filter((value) => value > 0)
-  return values.length > counted ? spreadOf(values) : null
+  const all = readings.filter(({ value }) => value > 0)
+  return all.length > counted ? spreadOf(siteMeans(all).map(({ value }) => value)) : null
 }
 
 /** Why a reading is left out, or null where it counts. */

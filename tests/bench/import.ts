@@ -102,6 +102,9 @@ function bareParts(text: string, file: string): { parse: number; insert: number 
         'nm',
         '2026-03-02',
         null,
+        1,
+        null,
+        null,
       ]
     })
   const before = performance.now()

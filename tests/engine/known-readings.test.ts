@@ -59,8 +59,9 @@ test('what was read inside a step that is taken back is not taken for known', as
   const opened = openStore(engine.file)
   const store = (opened as { value: Store }).value
   const reading = (runId: string, value: number) => {
+    const howRead = { repeat: 1, takenAfter: null, opticalIndex: null }
     const typed = { text: String(value), unit: 'nm', value, quantity: 'thickness', supersedes: null }
-    return addReading(store.db, { runId, site: 1, xMm: 0, yMm: 0, ...typed })
+    return addReading(store.db, { runId, site: 1, xMm: 0, yMm: 0, ...howRead, ...typed })
   }
   const step = { call: 'test', who: '', kind: 'do' } as const
   const readOf = (runId: string) => readingsOfStudy(store.db, studyId).get(runId) ?? []

@@ -1,4 +1,5 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { stageOf } from '../../../shared/film/reading-stage.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
@@ -107,14 +108,21 @@ export const bench: Handlers<Names> = {
     if (named.length > 0) return { ok: false, problems: named }
     const entries = parseEntries(study, args)
     if (!entries.ok) return entries
-    const readingIds = keepEntries(store, run, quantity, entries.value)
+    const readingIds = keepEntries(store, { run, study }, quantity, entries.value)
     const after = readingsOfRun(store.db, run.id)
     settleState(store, run, study, after)
     const count = entries.value.length === 1 ? 'a reading' : `${entries.value.length} readings`
     describeStep(store.db, { label: `Entered ${count} of ${run.code}`, studyId: study.id })
     if (quantity !== thickness) return good({ readingIds, warnings: [] })
-    const expected = expectedOf(store, study)(run)
-    return good({ readingIds, warnings: warningsOf({ study, expected, after }, entries.value, readingIds) })
+    // The fit is of the target's stage, and says nothing of a film before its bake.
+    const [first] = entries.value as [ParsedEntry]
+    const stage = stageOf(first, study)
+    const expected = stage === study.targetAfter ? expectedOf(store, study)(run) : null
+    const beside = after.filter((reading) => stageOf(reading, study) === stage)
+    return good({
+      readingIds,
+      warnings: warningsOf({ study, expected, after: beside }, entries.value, readingIds),
+    })
   },
 
   'bench.excludeReading': ({ readingId, reason }, store) => {
@@ -169,7 +177,7 @@ function checkState({ db }: Store, run: Run, state: Run['state']): Problem[] {
   return [{ code: 'stateAgainstReadings', message, column: 'state' }]
 }
 
-/** What is odd about what was entered, judged beside all readings of the run. */
+/** What is odd about what was entered, judged beside the readings of the run at that stage. */
 function warningsOf(
   run: { study: Study; expected: Expected | null; after: readonly Reading[] },
   entries: readonly ParsedEntry[],

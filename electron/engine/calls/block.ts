@@ -1,5 +1,6 @@
 import type { Reading, Run } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
@@ -57,7 +58,7 @@ export const block: Handlers<Names> = {
     })
     if (problems.length > 0) return { ok: false, problems }
     const readingIds = parsed.flatMap(({ run, entries }) => {
-      const ids = keepEntries(store, run, thickness, entries)
+      const ids = keepEntries(store, { run, study }, thickness, entries)
       settleState(store, run, study, readingsOfRun(store.db, run.id))
       return ids
     })
@@ -88,7 +89,7 @@ export const block: Handlers<Names> = {
 
     function isRead(left: readonly Reading[]) {
       const film = left.filter(({ quantity }) => quantity === thickness)
-      return study.ok && film.length > 0 && fullyRead(study.value, film)
+      return study.ok && film.length > 0 && fullyRead(study.value, ofTargetStage(film, study.value).counting)
     }
   },
 }

@@ -25,6 +25,11 @@ export const demo: Handlers<'studies.demo'> = {
     scenario.factors.forEach((factor, i) => {
       keepFactor(db, studyId, factor, i + 1)
     })
+    const howRead = {
+      repeat: 1,
+      takenAfter: scenario.study.readAfter,
+      opticalIndex: scenario.study.readIndex,
+    }
     let runOrder = 0
     for (const { title, runs } of scenario.stages) {
       const stageId = addStage(db, studyId, { kind: 'grid', title, design: null })
@@ -34,7 +39,16 @@ export const demo: Handlers<'studies.demo'> = {
         const runId = addRun(db, { ...run, ...place, state: 'measured' })
         for (const { site, xMm, yMm, valueNm } of readings) {
           const typed = { text: String(valueNm), unit: 'nm', value: valueNm }
-          addReading(db, { runId, quantity: thickness, site, xMm, yMm, ...typed, supersedes: null })
+          addReading(db, {
+            runId,
+            quantity: thickness,
+            site,
+            xMm,
+            yMm,
+            ...howRead,
+            ...typed,
+            supersedes: null,
+          })
         }
       }
     }

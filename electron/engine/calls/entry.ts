@@ -1,5 +1,6 @@
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
+import { stageOf } from '../../../shared/film/reading-stage.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
@@ -9,7 +10,10 @@ import { thickness } from './film.ts'
 type Args = CheckedArgs<'bench.enterReadings'>
 
 /** A reading as typed, understood: `row` counts the entry from 1. */
-export type ParsedEntry = Pick<Reading, 'site' | 'xMm' | 'yMm' | 'value' | 'text' | 'unit'> & { row: number }
+export type ParsedEntry = Pick<
+  Reading,
+  'site' | 'xMm' | 'yMm' | 'repeat' | 'takenAfter' | 'opticalIndex' | 'value' | 'text' | 'unit'
+> & { row: number }
 
 /** Reads everything that was typed, or names every entry that cannot be read; nothing is taken then. */
 export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
@@ -21,7 +25,10 @@ export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
     })
   const positions = new Map(siteMap({ ...study, name: study.siteMap }).map((site) => [site.site, site]))
   const problems: Problem[] = []
-  const seen = new Set<number>()
+  const seen = new Set<string>()
+  // Stage and index are those of a film: another quantity has them only where somebody says so.
+  const usual = quantity === thickness ? study : { readAfter: null, readIndex: null }
+  const { takenAfter = usual.readAfter, opticalIndex = usual.readIndex } = args
 
   const entries = args.readings.map((reading, i): ParsedEntry => {
     const row = i + 1
@@ -34,16 +41,18 @@ export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
         : withUnit(parseNumber(reading.text), reading.text, args.unit)
     if (!value.ok) for (const { code, message } of value.problems) problem(code, message)
 
-    const { site } = reading
+    const { site, repeat = 1 } = reading
     const place = site === null ? undefined : positions.get(site)
     const xMm = reading.xMm ?? place?.xMm ?? null
     const yMm = reading.yMm ?? place?.yMm ?? null
     if (site !== null && (xMm === null || yMm === null))
       problem('noSuchSite', `The site map ${study.siteMap} has no site ${site}.`)
-    if (site !== null && seen.has(site)) problem('duplicateSite', `Site ${site} stands here twice.`)
-    if (site !== null) seen.add(site)
+    const key = `${site} ${repeat}`
+    if (site !== null && seen.has(key)) problem('duplicateSite', `Site ${site} stands here twice.`)
+    if (site !== null) seen.add(key)
     const typed = value.ok ? value.value : { valueNm: 0, text: reading.text, unit: args.unit }
-    return { row, site, xMm, yMm, value: typed.valueNm, text: typed.text, unit: typed.unit }
+    const how = { repeat, takenAfter, opticalIndex }
+    return { row, site, xMm, yMm, ...how, value: typed.valueNm, text: typed.text, unit: typed.unit }
   })
   return problems.length > 0 ? { ok: false, problems } : good(entries)
 }
@@ -57,14 +66,19 @@ function withUnit(
 }
 
 /**
- * The reading in force that a new one corrects: the one at its site or position; without either, the only one
- * of its quantity that has neither.
+ * The reading in force that a new one corrects: of its repeat and stage the one at its site or position; without either,
+ * the only one of its quantity that has neither.
  */
 export function correctedBy(
-  entry: Pick<Reading, 'site' | 'xMm' | 'yMm'>,
-  standing: readonly Reading[],
+  entry: Pick<Reading, 'site' | 'xMm' | 'yMm' | 'repeat' | 'takenAfter'>,
+  all: readonly Reading[],
+  study: Pick<Study, 'targetAfter'>,
 ): Reading | null {
   const { site, xMm, yMm } = entry
+  const stage = stageOf(entry, study)
+  const standing = all.filter(
+    (reading) => reading.repeat === entry.repeat && stageOf(reading, study) === stage,
+  )
   if (site !== null) return standing.find((reading) => reading.site === site) ?? null
   if (xMm !== null && yMm !== null)
     return standing.find((reading) => samePlace(reading.xMm, xMm) && samePlace(reading.yMm, yMm)) ?? null

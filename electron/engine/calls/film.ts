@@ -1,5 +1,6 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 
 /** What is read unless another quantity is named; its values are in nm. */
@@ -10,7 +11,13 @@ const films = new WeakMap<readonly Reading[], { question: string; film: FilmSumm
 
 /** The film of a run from its readings in force, or null where none is of thickness. */
 export function filmOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
-  const question = JSON.stringify([study.diameterMm, study.edgeExclusionMm, study.gauge, run.code])
+  const question = JSON.stringify([
+    study.diameterMm,
+    study.edgeExclusionMm,
+    study.targetAfter,
+    study.gauge,
+    run.code,
+  ])
   const known = films.get(readings)
   if (known?.question === question) return known.film
   const film = summaryOf(study, run, readings)
@@ -21,10 +28,13 @@ export function filmOf(study: Study, run: Run, readings: readonly Reading[]): Fi
 function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
   const film = readings.filter((reading) => reading.quantity === thickness)
   if (film.length === 0) return null
+  const { counting, otherStages } = ofTargetStage(film, study)
   return summarizeFilm({
     id: run.code,
-    readings: film.map(({ xMm, yMm, value, excluded }, i) => ({
+    otherStages,
+    readings: counting.map(({ site, xMm, yMm, value, excluded }, i) => ({
       row: i + 1,
+      site,
       x: xMm,
       y: yMm,
       value,

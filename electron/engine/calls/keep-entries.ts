@@ -1,5 +1,6 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import { addReading, excludeReading, readingsOfRun } from '../store/readings.ts'
@@ -10,12 +11,12 @@ import { thickness } from './film.ts'
 /** Keeps what was entered of one quantity of a run; the ids of the readings that stand then, in order. */
 export function keepEntries(
   store: Store,
-  run: Run,
+  { run, study }: { run: Run; study: Study },
   quantity: string,
   entries: readonly ParsedEntry[],
 ): string[] {
   const standing = readingsOfRun(store.db, run.id).filter((reading) => reading.quantity === quantity)
-  return entries.map((entry) => keepEntry(store, run, quantity, entry, standing))
+  return entries.map((entry) => keepEntry(store, { run, study }, quantity, entry, standing))
 }
 
 /**
@@ -24,14 +25,17 @@ export function keepEntries(
  */
 function keepEntry(
   { db }: Store,
-  run: Run,
+  { run, study }: { run: Run; study: Study },
   quantity: string,
   entry: ParsedEntry,
   standing: readonly Reading[],
 ): string {
   const { row: _, ...reading } = entry
-  const before = correctedBy(entry, standing)
-  if (before && before.text === entry.text && before.unit === entry.unit) return before.id
+  const before = correctedBy(entry, standing, study)
+  const same = (['text', 'unit', 'takenAfter', 'opticalIndex'] as const).every(
+    (field) => before?.[field] === entry[field],
+  )
+  if (before && same) return before.id
   const id = addReading(db, { runId: run.id, quantity, ...reading, supersedes: before?.id ?? null })
   const reason = quantity === thickness ? noThickness(entry.value) : null
   if (reason) excludeReading(db, id, reason)
@@ -41,10 +45,14 @@ function keepEntry(
 /** Whether a run waits for its readings; one that failed or was dropped stays so whatever is read of it. */
 export const isUnread = ({ state }: Pick<Run, 'state'>): boolean => state === 'planned' || state === 'coated'
 
-/** Says of a run that was entered in whether it is measured: once every site of the map is read; until then it is coated. */
+/**
+ * Says of a run that was entered in whether it is measured: once every site of the map is read at the stage of the
+ * target; until then it is coated.
+ */
 export function settleState({ db }: Store, run: Run, study: Study, readings: readonly Reading[]): void {
   if (!isUnread(run)) return
   const film = readings.filter(({ quantity }) => quantity === thickness)
-  const state = film.length === 0 || fullyRead(study, film) ? 'measured' : 'coated'
+  const state =
+    film.length === 0 || fullyRead(study, ofTargetStage(film, study).counting) ? 'measured' : 'coated'
   if (state !== run.state) changeRun(db, run.id, { state })
 }

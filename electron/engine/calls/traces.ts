@@ -111,10 +111,15 @@ export const traces: Handlers<Names> = {
       if (!mean.ok) return mean
       // Two digits of the uncertainty and one more, as a number that is counted on further deserves.
       const text = Math.abs(mean.value.step).toFixed(decimalsFor(mean.value.standardUncertainty) + 1)
-      const entries = parseEntries(study, { runId, unit: 'nm', readings: [{ site, text }] })
+      const entries = parseEntries(study, {
+        runId,
+        unit: 'nm',
+        opticalIndex: null,
+        readings: [{ site, text }],
+      })
       if (!entries.ok) return entries
       const [entry] = entries.value
-      const [readingId] = keepEntries(store, run, thickness, entries.value)
+      const [readingId] = keepEntries(store, { run, study }, thickness, entries.value)
       if (!entry || !readingId) throw new Error('an entry in, none out')
       linkReading(
         db,

@@ -1,9 +1,10 @@
 import { serialize } from 'node:v8'
 import { deflateSync } from 'node:zlib'
 import type { Database } from 'better-sqlite3'
-import type { Run, Study } from '../../../shared/contract/things.ts'
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { thickness } from '../calls/film.ts'
@@ -98,13 +99,16 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
   const newRuns: Run[] = []
   const changedRuns: ImportWork['changedRuns'] = []
   const exclusions: ImportWork['exclusions'] = []
-  const filmOf = ({ readings }: PlannedRun['run']) =>
-    readings.filter(({ quantity }) => quantity === thickness)
-  const mostSites = plan.planned.reduce((most, { run }) => Math.max(most, filmOf(run).length), 0)
+  const filmOf = <R extends Pick<Reading, 'quantity' | 'takenAfter'>>(readings: readonly R[]) =>
+    ofTargetStage(
+      readings.filter(({ quantity }) => quantity === thickness),
+      study,
+    ).counting
+  const mostSites = plan.planned.reduce((most, { run }) => Math.max(most, filmOf(run.readings).length), 0)
   // Wholly read is what fills the study's map, or has as many sites as any run of the file.
   const wholly = ({ run }: PlannedRun, { id }: Run) => {
-    const own = filmOf(run)
-    const before = readingsOfRun(db, id).filter(({ quantity }) => quantity === thickness)
+    const own = filmOf(run.readings)
+    const before = filmOf(readingsOfRun(db, id))
     return own.length === mostSites || fullyRead(study, [...own, ...before])
   }
   const pieces: Uint8Array[] = []
@@ -132,6 +136,9 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
         unit,
         reading.at ?? at,
         supersedes,
+        reading.repeat,
+        reading.takenAfter,
+        reading.opticalIndex,
       ])
       from.readings++
       if (reading.excluded !== null) exclusions.push({ readingId, reason: reading.excluded })

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { ofTargetStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { checkFactorNames, checkQuantities } from '../calls/check-settings.ts'
@@ -50,7 +51,7 @@ export function planImport(db: Database, study: Study, source: ImportSource, tel
     const match = byCode.get(run.code) ?? null
     const readings = match ? readingsOfRun(db, match.id) : []
     if (match) standing.set(match.id, readings)
-    return planRun(run, match, readings)
+    return planRun(run, match, readings, study)
   })
   const ofKnown = ({ known }: PlannedRun) => (known && standing.get(known.id)) ?? []
   const quantities = [
@@ -96,18 +97,28 @@ function unread({ run }: PlannedRun, standing: readonly Reading[]): Problem[] {
   ]
 }
 
-function planRun(run: ImportRun, known: Run | null, standing: readonly Reading[]): PlannedRun {
+function planRun(
+  run: ImportRun,
+  known: Run | null,
+  standing: readonly Reading[],
+  study: Pick<Study, 'targetAfter'>,
+): PlannedRun {
   if (standing.length === 0)
     return { run, known, readings: run.readings.map((reading) => ({ reading, supersedes: null })) }
-  const atSites = new Map(standing.map((each) => [`${each.quantity} ${each.site}`, each]))
+  type Placed = Pick<Reading, 'quantity' | 'site' | 'repeat' | 'takenAfter'>
+  const keyOf = (each: Placed) => `${each.quantity} ${each.site} ${each.repeat} ${stageOf(each, study)}`
+  const atSites = new Map(standing.map((each) => [keyOf(each), each]))
   const byQuantity = new Map(run.readings.map(({ quantity }) => [quantity, [] as Reading[]]))
   for (const each of standing) byQuantity.get(each.quantity)?.push(each)
   const readings = run.readings.flatMap((reading) => {
     const before =
       reading.site === null
-        ? correctedBy(reading, byQuantity.get(reading.quantity) ?? [])
-        : atSites.get(`${reading.quantity} ${reading.site}`)
-    if (before && before.value === reading.value && before.unit === reading.unit) return []
+        ? correctedBy(reading, byQuantity.get(reading.quantity) ?? [], study)
+        : atSites.get(keyOf(reading))
+    const same = (['value', 'unit', 'opticalIndex'] as const).every(
+      (field) => before?.[field] === reading[field],
+    )
+    if (before && same) return []
     return [{ reading, supersedes: before?.id ?? null }]
   })
   return { run, known, readings }
@@ -122,7 +133,7 @@ function oddities({ readings }: PlannedRun, standing: readonly Reading[], study:
     ...stands.map((reading) => ({ ...reading, row: null })),
   ]
   const film = all.filter(({ quantity }) => quantity === thickness)
-  return questionsOf({ study, expected: null, readings: film })
+  return questionsOf({ study, expected: null, readings: ofTargetStage(film, study).counting })
 }
 
 function corrections({ run, readings }: PlannedRun): Problem[] {

@@ -19,6 +19,9 @@ const headersOf: Partial<Record<Meaning, string[]>> = {
     'sample',
   ],
   site: ['site', 'siteno', 'sitenumber', 'point', 'pointno', 'pt'],
+  repeat: ['repeat', 'repeatno', 'repeatnumber', 'repetition'],
+  'taken after': ['takenafter', 'readafter', 'measuredafter'],
+  'optical index': ['opticalindex'],
   radius: ['r', 'radius', 'rpos', 'radialposition'],
   angle: ['theta', 'θ', 'angle', 'phi', 'azimuth'],
   x: ['x', 'xmm', 'xpos', 'xposition', 'xcoordinate'],
@@ -65,6 +68,7 @@ const texts = new Set<Meaning>([
   'typed unit',
   'unit',
   'read at',
+  'taken after',
   'quantity',
   'excluded',
   'run excluded',
@@ -90,6 +94,8 @@ const ofWholeTables: readonly Meaning[] = [
   'quantity',
   'plate visit',
   'block',
+  'taken after',
+  'optical index',
 ]
 
 /** The meaning of a line above a table by its key, or null where it says nothing of a run or its readings. */

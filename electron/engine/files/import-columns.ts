@@ -85,6 +85,8 @@ const numberMeanings: readonly ColumnMeaning['means'][] = [
   'y',
   'radius',
   'angle',
+  'repeat',
+  'optical index',
   'reading',
   'wide site',
   'response',

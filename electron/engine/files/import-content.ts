@@ -45,8 +45,18 @@ export type ImportContent = {
 /** What the study has, as far as reading a file needs it. */
 export type ImportStudy = Pick<
   Study,
-  'factors' | 'thicknessUnit' | 'diameterMm' | 'edgeExclusionMm' | 'siteMap'
+  | 'factors'
+  | 'thicknessUnit'
+  | 'diameterMm'
+  | 'edgeExclusionMm'
+  | 'siteMap'
+  | 'targetAfter'
+  | 'readAfter'
+  | 'readIndex'
 >
+
+/** What is said of the readings of whole files. */
+type HowOptions = Pick<ImportOptions, 'repeated' | 'takenAfter' | 'opticalIndex'>
 
 /** Rows that the preview shows as they stand. */
 const shownRows = 20
@@ -71,8 +81,14 @@ export function contentOf(
   )
   const names = files.map(({ fileName }) => fileName)
   const rule = { ...guessNameRule(names, codes), ...definedOnly(source.options) }
+  const how: HowOptions = {
+    repeated: 'refused',
+    takenAfter: study.readAfter,
+    opticalIndex: study.readIndex,
+    ...definedOnly(source.options),
+  }
   const [first] = inspected
-  if (!first?.table) return nothing(first?.problems ?? [], names, rule)
+  if (!first?.table) return nothing(first?.problems ?? [], names, { ...rule, ...how })
   const tables = inspected.map(({ table }) => table && withoutSummaries(table))
   const table = tables[0] as CsvTable
   const guessed = source.columns ?? withGuessedUnits(table, guessMeanings(table, study.factors), study)
@@ -82,7 +98,13 @@ export function contentOf(
   const texts = textFactors(table, columns, study.factors)
   const rowCount = tables.reduce((count, each) => count + (each?.rows.length ?? 0), 0)
 
-  const grouped = new RunsOfRows({ shape, named })
+  const numbered = columns.some(({ means }) => means === 'repeat')
+  const { repeated } = how
+  const grouped = new RunsOfRows({ shape, named, numbered, repeated, targetAfter: study.targetAfter })
+  const howRead = {
+    takenAfter: how.takenAfter === 'not said' ? null : how.takenAfter,
+    opticalIndex: how.opticalIndex,
+  }
   const problems: Problem[] = []
   const leftAside: Problem[] = []
   const shownFiles: Preview['files'] = []
@@ -109,7 +131,7 @@ export function contentOf(
     const own = here === table ? columns : meantColumns(here, guessed)
     addAll(problems, otherColumns(table, here, fileName))
     if (shape === 'readings' && !named && code === null) problems.push(nameless(fileName))
-    const reader = new RowReader(own, { unit: study.thicknessUnit, textFactors: texts })
+    const reader = new RowReader(own, { unit: study.thicknessUnit, textFactors: texts, howRead })
     for (const { row, cells } of here.rows) {
       grouped.add(
         reader.read({ row: at(row), cells }),
@@ -153,6 +175,9 @@ export function contentOf(
         yAxis: axes.yAxis,
         before: rule.before,
         after: rule.after,
+        repeated: how.repeated,
+        takenAfter: how.takenAfter,
+        opticalIndex: how.opticalIndex,
       },
       files: shownFiles,
       rows: (first.table?.rows ?? []).slice(0, shownRows).map(({ row, cells }) => ({
@@ -179,7 +204,7 @@ export function contentOf(
 function nothing(
   problems: Problem[],
   names: readonly string[],
-  rule: Pick<ImportOptions, 'before' | 'after'>,
+  { before, after, repeated, takenAfter, opticalIndex }: Pick<ImportOptions, 'before' | 'after'> & HowOptions,
 ): ImportContent {
   return {
     shape: 'runs',
@@ -194,8 +219,7 @@ function nothing(
         header: 'named',
         origin: 'centre',
         yAxis: 'up',
-        before: rule.before,
-        after: rule.after,
+        ...{ before, after, repeated, takenAfter, opticalIndex },
       },
       files: names.map((fileName) => ({ fileName, run: null, rows: 0 })),
       rows: [],

@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import type { Actual, CardStep, Run, RunKind } from '../../../shared/contract/things.ts'
-import { cardStep, runKinds, runStates } from '../../../shared/contract/things.ts'
+import type { Actual, CardStep, ReadingStage, Run, RunKind } from '../../../shared/contract/things.ts'
+import { cardStep, readingStages, runKinds, runStates } from '../../../shared/contract/things.ts'
 import {
   type DecimalSign,
   hasThousandsSigns,
@@ -22,6 +22,9 @@ export type RowReading = {
   site: number | null
   xMm: number | null
   yMm: number | null
+  repeat: number
+  takenAfter: ReadingStage | null
+  opticalIndex: number | null
   /** nm where the quantity is thickness. */
   value: number
   text: string
@@ -67,6 +70,9 @@ export type MeantColumn = Omit<ColumnMeaning, 'decimal' | 'thousands'> & {
 
 const states: readonly string[] = runStates
 
+/** How a film was read where no column says it. */
+export type HowRead = Pick<RowReading, 'takenAfter' | 'opticalIndex'>
+
 /** Columns of words, and of whole numbers, by the field of a row that they fill. */
 const textFields = {
   lot: 'lot',
@@ -96,12 +102,13 @@ export class RowReader {
   private readonly actual: readonly MeantColumn[]
   private readonly valueColumns: readonly MeantColumn[]
   private readonly unit: ThicknessUnit
+  private readonly howRead: HowRead
   private readonly textFactors: ReadonlySet<string>
   private at: FileRow = { row: 0, cells: [] }
 
   constructor(
     columns: readonly MeantColumn[],
-    options: { unit: ThicknessUnit; textFactors: ReadonlySet<string> },
+    options: { unit: ThicknessUnit; textFactors: ReadonlySet<string>; howRead: HowRead },
   ) {
     for (const column of columns)
       if (!this.byMeaning.has(column.means)) this.byMeaning.set(column.means, column)
@@ -109,6 +116,7 @@ export class RowReader {
     this.actual = columns.filter(({ means }) => means === 'actual')
     this.valueColumns = columns.filter(({ means }) => ['reading', 'wide site', 'response'].includes(means))
     this.unit = options.unit
+    this.howRead = options.howRead
     this.textFactors = options.textFactors
   }
 
@@ -193,7 +201,7 @@ export class RowReader {
     const [xMm, yMm] = this.position()
     const excluded = this.text('excluded') ?? null
     const at = this.text('read at') ?? null
-    const place = { site, xMm, yMm, excluded, at }
+    const place = { site, xMm, yMm, repeat: this.repeat(), excluded, at }
     return this.valueColumns.flatMap((column) => {
       if (column.means === 'reading') {
         const quantity = this.text('quantity') ?? (column.name || 'thickness')
@@ -212,7 +220,7 @@ export class RowReader {
 
   private reading(
     column: MeantColumn,
-    place: Omit<RowReading, 'column' | 'value' | 'text' | 'unit'>,
+    place: Omit<RowReading, 'column' | 'value' | 'text' | 'unit' | keyof HowRead>,
     unit: string,
   ): RowReading[] {
     const cell = this.cell(column)
@@ -229,11 +237,32 @@ export class RowReader {
       {
         ...place,
         ...read,
+        ...this.how(place.quantity),
         column: column.column,
         text: typedText ?? read.text,
         unit: typedUnit ?? read.unit,
       },
     ]
+  }
+
+  private repeat(): number {
+    const repeat = this.count('repeat') ?? 1
+    if (repeat >= 1) return repeat
+    this.problem(this.column('repeat') as MeantColumn, 'notWhole', 'repeats count from 1')
+    return 1
+  }
+
+  /** Stage and index by their columns; without those the film's are what is said of the whole file. */
+  private how(quantity: string): HowRead {
+    const usual = quantity === 'thickness' ? this.howRead : { takenAfter: null, opticalIndex: null }
+    const column = this.column('optical index')
+    const cell = column && this.cell(column)
+    return {
+      takenAfter: this.column('taken after')
+        ? (this.oneOf('taken after', readingStages) as ReadingStage | null)
+        : usual.takenAfter,
+      opticalIndex: column ? (cell ? this.number(column, cell) : null) : usual.opticalIndex,
+    }
   }
 
   private value(column: MeantColumn, cell: string, quantity: string, unit: string) {

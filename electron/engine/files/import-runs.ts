@@ -1,3 +1,6 @@
+import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
+import type { ReadingStage } from '../../../shared/contract/things.ts'
+import { stageOf } from '../../../shared/film/reading-stage.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { ImportRow, RowReading } from './import-rows.ts'
 
@@ -9,20 +12,33 @@ export type ImportRun = Omit<ImportRow, 'run' | 'readings'> & {
 
 export type ImportShape = 'runs' | 'readings' | 'wide readings'
 
-/** How rows are put together: `named` where a column says the run. */
-export type Grouping = { shape: ImportShape; named: boolean }
+/**
+ * How rows are put together: `named` where a column says the run, `numbered` where one numbers the repeats at a site,
+ * `repeated` what a further reading at a site is where none does.
+ */
+export type Grouping = {
+  shape: ImportShape
+  named: boolean
+  numbered: boolean
+  repeated: ImportOptions['repeated']
+  targetAfter: ReadingStage
+}
 
 /**
- * Puts the rows of files together to runs. Where a row is a reading all rows of one code are one run; otherwise
- * a code that comes twice is a problem: two substrates may bear one name.
+ * Puts the rows of files together to runs. Where a row is a reading, or one of several maps of a substrate, all rows of
+ * one code are one run; otherwise a code that comes twice is a problem: two substrates may bear one name.
  */
 export class RunsOfRows {
   readonly problems: Problem[] = []
   private readonly runs = new Map<string, ImportRun>()
   private readonly grouping: Grouping
+  private readonly severalRows: boolean
 
   constructor(grouping: Grouping) {
     this.grouping = grouping
+    const { shape, numbered, repeated } = grouping
+    this.severalRows =
+      shape === 'readings' || (shape === 'wide readings' && (numbered || repeated === 'repeats'))
   }
 
   /** Takes one row; `code` is the run's where the row does not name it, null where nothing says it. */
@@ -42,13 +58,15 @@ export class RunsOfRows {
       const run: ImportRun = { ...fields, code: own, readings: [] }
       this.runs.set(own, run)
       for (const reading of readings) run.readings.push(withRow(reading, row.row))
-    } else if (this.grouping.shape === 'readings') {
+    } else if (this.severalRows) {
       this.problems.push(...contradictions(before, row))
       for (const reading of row.readings) before.readings.push(withRow(reading, row.row))
     } else
       this.problems.push({
         code: 'duplicateRun',
-        message: `Rows ${before.row} and ${row.row} are both run ‘${own}’. Do two substrates bear one name?`,
+        message:
+          `Rows ${before.row} and ${row.row} are both run ‘${own}’. Do two substrates bear one name?` +
+          (this.grouping.shape === 'wide readings' ? orRepeats : ''),
         row: row.row,
       })
   }
@@ -56,7 +74,10 @@ export class RunsOfRows {
   /** The runs in the order of their first rows, and what is wrong among their rows. */
   done(): { runs: ImportRun[]; problems: Problem[] } {
     const runs = [...this.runs.values()]
-    return { runs, problems: [...this.problems, ...runs.flatMap(repeatedPlaces)] }
+    return {
+      runs,
+      problems: [...this.problems, ...runs.flatMap((run) => repeatedPlaces(run, this.grouping))],
+    }
   }
 }
 
@@ -81,22 +102,39 @@ function contradictions(run: ImportRun, row: ImportRow): Problem[] {
   return problems
 }
 
-/** Sites that a run has twice. Readings without a place may repeat: each is a scan of its own. */
-function repeatedPlaces(run: ImportRun): Problem[] {
-  const seen = new Map<string, number>()
+/** The way out of a refusal that a person may choose. */
+const orRepeats = ' If one was read several times, say that these are repeats.'
+
+/**
+ * Sites that a run has twice at one stage: repeats, which are numbered here in the order of the rows, or problems.
+ * Readings without a place may repeat: each is a scan of its own.
+ */
+function repeatedPlaces(run: ImportRun, grouping: Grouping): Problem[] {
+  const { numbered, repeated } = grouping
+  const seen = new Map<string, { row: number; times: number }>()
   return run.readings.flatMap((reading): Problem[] => {
     const place = placeOf(reading)
     if (place === null) return []
-    const key = `${reading.quantity} at ${place}`
+    const what = `${reading.quantity} at ${place}`
+    const number = numbered ? ` ${reading.repeat}` : ''
+    const key = `${what} ${stageOf(reading, grouping)}${number}`
     const before = seen.get(key)
     if (before === undefined) {
-      seen.set(key, reading.row)
+      seen.set(key, { row: reading.row, times: 1 })
+      return []
+    }
+    if (!numbered && repeated === 'repeats') {
+      before.times += 1
+      reading.repeat = before.times
       return []
     }
     return [
       {
         code: 'repeatedSite',
-        message: `Rows ${before} and ${reading.row}: run ‘${run.code}’ has ${key} twice. Do two substrates bear one name?`,
+        message:
+          `Rows ${before.row} and ${reading.row}: run ‘${run.code}’ has ${what} twice` +
+          `${numbered ? ` as repeat ${reading.repeat}` : ''}. Do two substrates bear one name?` +
+          (numbered ? '' : orRepeats),
         row: reading.row,
       },
     ]

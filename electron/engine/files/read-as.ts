@@ -69,6 +69,8 @@ function cellAs(column: MeantColumn, cell: string, how: Reading): number | strin
       if (cell === noSetting) return null
       return how.textFactors.has(column.name) ? cell : number()
     case 'site':
+    case 'repeat':
+    case 'optical index':
     case 'block':
     case 'plate visit':
     case 'run order':

@@ -1,11 +1,14 @@
 import { deserialize } from 'node:v8'
 import type { Database } from 'better-sqlite3'
-import type { Factor, Run, Stage } from '../../../shared/contract/things.ts'
+import type { Factor, ReadingStage, Run, Stage } from '../../../shared/contract/things.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { addImportedReadings } from './imports.ts'
 import { insertRow, toRow } from './row.ts'
 
-/** A reading as its row holds it: id, run, import, quantity, site, x, y, value, text, unit, time, supersedes. */
+/**
+ * A reading as its row holds it: id, run, import, quantity, site, x, y, value, text, unit, time, supersedes,
+ * repeat, stage, optical index.
+ */
 export type ImportedReading = [
   string,
   string,
@@ -19,6 +22,9 @@ export type ImportedReading = [
   string,
   string,
   string | null,
+  number,
+  ReadingStage | null,
+  number | null,
 ]
 
 /** All that an import does to a database, worked out beforehand. */

@@ -37,8 +37,9 @@ export function textOfImport(db: Database, importId: string): { fileName: string
 /** Adds a piece of the readings of an import. They stand or go with it. */
 export function addImportedReadings(db: Database, readings: readonly ImportedReading[]): void {
   const insert = db.prepare(
-    `INSERT INTO reading (id, runId, importId, quantity, site, xMm, yMm, value, text, unit, at, supersedes)
-     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+    `INSERT INTO reading (id, runId, importId, quantity, site, xMm, yMm, value, text, unit, at, supersedes,
+       repeat, takenAfter, opticalIndex)
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   )
   for (const reading of readings) insert.run(...reading)
 }

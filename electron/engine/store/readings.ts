@@ -4,10 +4,10 @@ import { newId, now } from './ids.ts'
 import { knownReadings } from './known-readings.ts'
 import { insertRow, type Row } from './row.ts'
 
-const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, value, text, unit, inForce.at, supersedes,
+const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, repeat, takenAfter, opticalIndex, value, text, unit, inForce.at, supersedes,
   inForce.excluded`
-/** Sites in order, then what has none, then in the order of entry. */
-const order = 'site IS NULL, site, inForce.id'
+/** Sites in order with their repeats, then what has none, then in the order of entry. */
+const order = 'site IS NULL, site, repeat, inForce.id'
 
 /** The readings of a run that are in force: neither withdrawn nor superseded. Excluded ones carry the reason. */
 export function readingsOfRun(db: Database, runId: string): Reading[] {

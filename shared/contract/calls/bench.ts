@@ -2,7 +2,7 @@ import { z } from 'zod'
 import { checkState, programCheck } from '../results/check.ts'
 import { filmSummary } from '../results/film.ts'
 import { problem } from '../results/problem.ts'
-import { actual, reading, run, runState, settings, study } from '../things.ts'
+import { actual, reading, readingStage, run, runState, settings, study } from '../things.ts'
 import { done, id, ofStudy, reads, text, writes } from './call.ts'
 
 export const site = z.object({ site: z.number().int(), xMm: z.number(), yMm: z.number() })
@@ -52,6 +52,13 @@ export const runCard = z.object({
   ...expected,
 })
 
+const repeat = reading.shape.repeat
+/** What all readings of an entry share. */
+const howRead = {
+  takenAfter: readingStage.nullable().optional(),
+  opticalIndex: z.number().positive().max(10).nullable().optional(),
+}
+
 export const bench = {
   'bench.runs': reads(ofStudy, z.array(runRow)),
   'bench.card': reads(z.object({ runId: id }), runCard),
@@ -78,7 +85,8 @@ export const bench = {
     done,
   ),
   /**
-   * Takes readings as typed. A site that has one already gets a correction: the new reading supersedes it.
+   * Takes readings as typed. A site that has one already of that repeat and stage gets a correction: the new reading
+   * supersedes it. Stage and optical index of a thickness are those that the study says unless given.
    * All or nothing; one step of undo.
    */
   'bench.enterReadings': writes(
@@ -86,10 +94,12 @@ export const bench = {
       runId: id,
       quantity: z.string().min(1).max(200).optional(),
       unit: z.string().max(20),
+      ...howRead,
       readings: z
         .array(
           z.object({
             site: z.number().int().min(1).nullable(),
+            repeat: repeat.optional(),
             xMm: z.number().nullable().optional(),
             yMm: z.number().nullable().optional(),
             text: z.string().min(1).max(100),
@@ -118,7 +128,13 @@ export const bench = {
           z.object({
             runId: id,
             readings: z
-              .array(z.object({ site: z.number().int().min(1), text: z.string().min(1).max(100) }))
+              .array(
+                z.object({
+                  site: z.number().int().min(1),
+                  repeat: repeat.optional(),
+                  text: z.string().min(1).max(100),
+                }),
+              )
               .min(1),
           }),
         )

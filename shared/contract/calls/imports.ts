@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { problem } from '../results/problem.ts'
+import { readingStages } from '../things.ts'
 import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
 
 export const decimalSign = z.enum(['comma', 'point'])
@@ -15,6 +16,9 @@ export const columnMeaning = z.object({
     'y',
     'radius',
     'angle',
+    'repeat',
+    'taken after',
+    'optical index',
     'reading',
     'wide site',
     'factor',
@@ -61,6 +65,11 @@ export const importOptions = z.object({
   /** What stands before and after the substrate's name in the name of a file. */
   before: z.string().max(500),
   after: z.string().max(500),
+  /** What a second reading at a site is, where no column numbers it: a mistake in the file, or a repeat. */
+  repeated: z.enum(['refused', 'repeats']),
+  /** Stage and optical index of the thickness readings, where no column says them. */
+  takenAfter: z.enum([...readingStages, 'not said']),
+  opticalIndex: z.number().positive().max(10).nullable(),
 })
 export type ImportOptions = z.infer<typeof importOptions>
 

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { readingStage } from '../things.ts'
 import { maybe, number } from './numbers.ts'
 
 export const nonUniformity = z.object({
@@ -42,8 +43,23 @@ export const filmUncertainty = z.object({
 })
 export type FilmUncertainty = z.infer<typeof filmUncertainty>
 
+/** Readings that were taken after another step than the target is meant after: they are no part of the film here. */
+export const otherStage = z.object({ takenAfter: readingStage, count: number.int() })
+export type OtherStage = z.infer<typeof otherStage>
+
+/** What repeated readings at the sites of one film say of the gauge, in the unit of the readings. */
+export const measuredRepeatability = z.object({
+  /** Pooled over the sites, with its degrees of freedom. */
+  standardDeviation: number,
+  df: number.int(),
+  /** Whether it is greater than the gauge's stated one by more than chance (99 %); null where none is stated. */
+  exceedsGauge: z.boolean().nullable(),
+})
+export type MeasuredRepeatability = z.infer<typeof measuredRepeatability>
+
 export const filmSummary = z.object({
   id: z.string(),
+  /** Sites that count; the value of one is the mean of its counting repeats. */
   n: number.int(),
   mean: maybe,
   areaWeightedMean: maybe,
@@ -52,6 +68,9 @@ export const filmSummary = z.object({
   standardUncertainty: maybe,
   /** Of the mean, with what is known of the gauge. */
   uncertainty: filmUncertainty.nullable(),
+  /** From repeated readings; null where no site has two. */
+  repeatability: measuredRepeatability.nullable(),
+  otherStages: z.array(otherStage),
   nonUniformity,
   shape: filmShape,
   excluded: z.array(z.object({ row: number.int(), reason: z.string() })),

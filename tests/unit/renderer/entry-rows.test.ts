@@ -4,7 +4,7 @@ import type { Reading, Study } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 
 const sites = siteMap({ name: '5', diameterMm: 100, edgeExclusionMm: 6 })
-const study = { diameterMm: 100, edgeExclusionMm: 6 } as Study
+const study = { diameterMm: 100, edgeExclusionMm: 6, targetAfter: 'bake', readAfter: 'bake' } as Study
 
 function reading(site: number | null, valueNm: number, more: Partial<Reading> = {}): Reading {
   return {
@@ -14,6 +14,9 @@ function reading(site: number | null, valueNm: number, more: Partial<Reading> = 
     site,
     xMm: null,
     yMm: null,
+    repeat: 1,
+    takenAfter: null,
+    opticalIndex: null,
     value: valueNm,
     text: String(valueNm),
     unit: 'nm',

@@ -157,12 +157,15 @@ CREATE TABLE study (
   question TEXT NOT NULL,
   ${real('targetNm')},
   ${real('toleranceNm')},
+  targetAfter TEXT NOT NULL CHECK (targetAfter IN ('spin', 'bake', 'develop')),
   ${real('uniformityLimit')},
   uniformityFormula TEXT NOT NULL,
   substrate TEXT NOT NULL,
   ${real('diameterMm', 'NOT NULL')},
   ${real('edgeExclusionMm', 'NOT NULL')},
   siteMap TEXT NOT NULL,
+  readAfter TEXT NOT NULL CHECK (readAfter IN ('spin', 'bake', 'develop')),
+  ${real('readIndex')},
   resist TEXT NOT NULL,
   ${json('resistLimits')},
   ${json('lots')},
@@ -312,6 +315,9 @@ CREATE TABLE reading (
   site INTEGER,
   ${real('xMm')},
   ${real('yMm')},
+  repeat INTEGER NOT NULL CHECK (repeat >= 1),
+  takenAfter TEXT CHECK (takenAfter IN ('spin', 'bake', 'develop')),
+  ${real('opticalIndex')},
   ${real('value', 'NOT NULL')},
   text TEXT NOT NULL,
   unit TEXT NOT NULL,
@@ -324,7 +330,8 @@ CREATE INDEX readingOfImport ON reading (importId) WHERE importId IS NOT NULL;
 CREATE INDEX readingSuperseded ON reading (supersedes) WHERE supersedes IS NOT NULL;
 
 CREATE TRIGGER readingIsRaw
-BEFORE UPDATE OF id, runId, importId, quantity, site, xMm, yMm, value, text, unit, at, supersedes ON reading
+BEFORE UPDATE OF id, runId, importId, quantity, site, xMm, yMm, repeat, takenAfter, opticalIndex, value, text, unit, at,
+  supersedes ON reading
 BEGIN
   SELECT RAISE(ABORT, 'a raw reading is never changed: correct it with a new one');
 END;
