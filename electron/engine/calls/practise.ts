@@ -85,12 +85,12 @@ export function readInPractice(store: Store, study: Study, run: Run): boolean {
   const readings = practiceReadings({ study, practice: study.practice, run, runs, visit })
   const entries = readings.map(({ valueNm, ...site }, i) => ({
     ...site,
-    row: i + 1,
+    ...{ row: i + 1, repeat: 1, takenAfter: study.targetAfter, opticalIndex: null },
     value: valueNm,
     text: String(valueNm),
     unit: 'nm',
   }))
-  keepEntries(store, run, thickness, entries)
+  keepEntries(store, { run, study }, thickness, entries)
   settleState(store, run, study, readingsOfRun(store.db, run.id))
   return true
 }
