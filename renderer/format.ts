@@ -1,4 +1,5 @@
 import { decimalsFor, plainNumber, quantity } from '../shared/charts/format.ts'
+import type { Bottle } from '../shared/contract/materials.ts'
 import type { Settings, Study } from '../shared/contract/things.ts'
 import type { DecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
@@ -81,6 +82,19 @@ export function showMoment(iso: string, now: Date = new Date()): string {
   if (at.toDateString() === now.toDateString()) return time
   const day = at.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' })
   return `${day}, ${time}`
+}
+
+/** What has become of a bottle, in a line. */
+export function bottleWords({ openings, restMl, expires, outAt, empty }: Bottle): string {
+  const left = restMl === null ? '' : `about ${showNumber(restMl, { decimals: restMl < 10 ? 1 : 0 })} mL left`
+  return [
+    openings === 0 ? 'not opened yet' : openings === 1 ? 'opened once' : `opened ${openings} times`,
+    empty ? 'empty' : left,
+    expires && `good until ${expires}`,
+    outAt && `out of the fridge ${showMoment(outAt)}`,
+  ]
+    .filter(Boolean)
+    .join('; ')
 }
 
 /** Count with its noun: 1 run, 18 runs. */

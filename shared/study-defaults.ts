@@ -52,6 +52,7 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
   coatMinutes: 6,
   readMinutes: 4,
   slotHours: null,
+  bottleId: null,
   bottleMl: null,
   roomRules: '',
   notes: '',

@@ -4,6 +4,7 @@ import { fits } from './calls/fits.ts'
 import { history } from './calls/history.ts'
 import { imports } from './calls/imports.ts'
 import { lots } from './calls/lots.ts'
+import { materials } from './calls/materials.ts'
 import { next } from './calls/next.ts'
 import { plans } from './calls/plans.ts'
 import { reports } from './calls/reports.ts'
@@ -21,6 +22,7 @@ export const calls = {
   ...bench,
   ...traces,
   ...sessions,
+  ...materials,
   ...imports,
   ...fits,
   ...next,

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { filmParameters } from './film-parameters.ts'
+import { bottle } from './materials.ts'
 import { coater, gauge, hotPlate, resistLimits } from './tools.ts'
 
 /**
@@ -113,7 +114,9 @@ export const studyInput = z.object({
   readMinutes: z.number().min(0),
   /** Hours booked for one session at the tools; null while nothing is booked. */
   slotHours: positive.max(1000).nullable(),
-  /** Resist in the bottle before the plan begins, mL; null where nobody has said. */
+  /** The bottle that is poured from, where one is chosen. */
+  bottleId: id.nullable(),
+  /** Resist in the bottle before the plan begins, mL, where no bottle is chosen; null where nobody has said. */
   bottleMl: z.number().min(0).nullable(),
   /** The room's own safety text, shown with the cautions. */
   roomRules: z.string().max(5000),
@@ -224,6 +227,7 @@ export const study = studyInput.extend({
   coater: coater.nullable(),
   hotPlate: hotPlate.nullable(),
   gauge: gauge.nullable(),
+  bottle: bottle.nullable(),
 })
 export type Study = z.infer<typeof study>
 
@@ -278,17 +282,6 @@ export const runStates = ['planned', 'coated', 'measured', 'failed', 'dropped'] 
 export const runState = z.enum(runStates)
 export type RunState = z.infer<typeof runState>
 
-/** The bottle that a session pours from; texts are empty and openings null while unknown. */
-export const sessionBottle = z.object({
-  name: z.string().max(200),
-  /** Last good day, YYYY-MM-DD. */
-  expires: z.string().max(20),
-  /** When it was taken out of the fridge, HH:MM. */
-  outAt: z.string().max(20),
-  /** So far, this session's counted. */
-  openings: z.number().int().min(0).nullable(),
-})
-
 /** A visit to the tools by one person: what its wafers share. */
 export const session = z.object({
   name,
@@ -297,7 +290,8 @@ export const session = z.object({
   operator: z.string().max(200),
   roomTemperature: finite.nullable(),
   humidity: z.number().min(0).max(100).nullable(),
-  bottle: sessionBottle,
+  /** The bottle that it pours from. */
+  bottleId: id.nullable(),
   note: z.string().max(5000),
 })
 export type Session = z.infer<typeof session>
@@ -335,6 +329,8 @@ export const run = z.object({
   steps: z.array(cardStep).max(30).nullable(),
   /** When a step was checked off, by its name. */
   stepsDone: z.record(z.string(), z.string()),
+  /** When it was first noted as coated; null while it is not, or where nobody noted it. */
+  coatedAt: z.string().nullable(),
   /** Code of the substrate itself, which may be coated again; null while nobody has said it. */
   substrate: z.string().trim().min(1).max(200).nullable(),
   /** What is wrong with the film of a failed run, in words. */

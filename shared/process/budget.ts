@@ -31,15 +31,18 @@ export type BenchRun = { plateTemperature: number | null; session?: string | nul
 /** Rates that stand until those of the plate are known: one without active cooling (common practice, no source). */
 export const usualPlateRates = { heatRate: 6, coolRate: 1.5, soak: 10 }
 
-/** What coating, baking and reading cost in a study. */
+/** What coating, baking and reading cost in a study; of a chosen bottle counts what is left in it. */
 export function benchFigures(
-  study: Omit<BenchFigures, 'holdBakeTemperature'> & { bakeTemperature: number },
+  study: Omit<BenchFigures, 'holdBakeTemperature'> & {
+    bakeTemperature: number
+    bottle?: { restMl: number | null } | null
+  },
 ): BenchFigures {
   const { hotPlate } = study
   return {
     coatMl: study.coatMl,
     purgeMl: study.purgeMl,
-    bottleMl: study.bottleMl,
+    bottleMl: study.bottle ? study.bottle.restMl : study.bottleMl,
     dummies: study.dummies,
     spares: study.spares,
     coatMinutes: study.coatMinutes,

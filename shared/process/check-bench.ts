@@ -16,6 +16,9 @@ export type BottleAtHand = {
   openings: number
   /** Since it was taken out of the fridge; null while unknown. */
   minutesOut: number | null
+  /** What is left in it, mL, null while unknown; and what one coat takes. */
+  restMl: number | null
+  coatMl: number
 }
 
 /** How long the plate has been at its setting against the time that it takes to settle. */
@@ -65,7 +68,7 @@ const counted = (before: number) =>
 /** Expiry, warming up and openings of the bottle. */
 export function bottleFindings({ bottle, resist }: CheckInput): Finding[] {
   if (!bottle) return []
-  const { name, expires, today, openings, minutesOut } = bottle
+  const { name, expires, today, openings, minutesOut, restMl, coatMl } = bottle
   const findings: Finding[] = []
   const past = expires === null ? 0 : days(today) - days(expires)
   if (past > 0)
@@ -100,6 +103,16 @@ export function bottleFindings({ bottle, resist }: CheckInput): Finding[] {
         limit: most,
         limitConfirmed: resist?.openings != null,
         message: `Bottle ${name} has been opened ${openings} times, more than ${most}: solvent lost makes films thicker.`,
+      }),
+    )
+  if (restMl !== null && restMl < coatMl)
+    findings.push(
+      warning({
+        code: 'bottle',
+        value: restMl,
+        limit: coatMl,
+        limitConfirmed: true,
+        message: `Bottle ${name} holds ${shown(restMl)} mL by what was poured from it, less than the ${shown(coatMl)} mL of a coat.`,
       }),
     )
   return findings

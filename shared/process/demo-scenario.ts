@@ -94,6 +94,7 @@ const study: StudyInput = {
   coatMinutes: 6,
   readMinutes: 4,
   slotHours: 4,
+  bottleId: null,
   bottleMl: 250,
   roomRules: '',
   notes: 'An invented resist on invented tools: every reading in this study is simulated.',

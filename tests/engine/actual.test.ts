@@ -85,14 +85,8 @@ test('the card compares the bottle of its session, the plate and the bowl', asyn
   const [run] = await engine.ok('bench.runs', { studyId })
   const { sessions } = await engine.ok('sessions.list', { studyId })
   const session = sessions.find(({ name }) => name === run?.session)
-  await engine.ok('sessions.keep', {
-    studyId,
-    session: {
-      ...session!,
-      day: '2026-03-03',
-      bottle: { name: 'B1', expires: '2026-03-01', outAt: '', openings: 3 },
-    },
-  })
+  const { id: bottleId } = await engine.ok('bottles.keep', { bottle: { name: 'B1', expires: '2026-03-01' } })
+  await engine.ok('sessions.keep', { studyId, session: { ...session!, day: '2026-03-03', bottleId } })
   await engine.ok('bench.updateRun', {
     runId: run!.id,
     change: { actual: { minutesSinceSet: 4, waferSinceClean: 1 } },

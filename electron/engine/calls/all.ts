@@ -7,6 +7,7 @@ import type { Handlers } from './handler.ts'
 import { history } from './history.ts'
 import { imports } from './imports.ts'
 import { lots } from './lots.ts'
+import { materials } from './materials.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
 import { practise } from './practise.ts'
@@ -32,6 +33,7 @@ export const handlers: Handlers = {
   ...block,
   ...traces,
   ...sessions,
+  ...materials,
   ...imports,
   ...fits,
   ...next,

@@ -22,6 +22,7 @@ const reservedNames: readonly string[] = [
   'substrate code',
   'steps',
   'steps done',
+  'coated at',
   ...actualColumns.map(({ header }) => header),
   'readings count',
   'simulated',

@@ -89,6 +89,7 @@ type RunColumn = { header: string; cell(run: Run): CsvCell }
 function whatHappened(runs: readonly Run[]): RunColumn[] {
   const all: RunColumn[] = [
     { header: 'defect', cell: (run) => run.defect },
+    { header: 'coated at', cell: (run) => run.coatedAt },
     { header: 'substrate code', cell: (run) => run.substrate },
     { header: 'steps', cell: (run) => run.steps && JSON.stringify(run.steps) },
     {

@@ -1,5 +1,6 @@
 import type { Run, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { dayOf, isDay } from '../../../shared/process/bottle-state.ts'
 import type { BottleAtHand } from '../../../shared/process/check-bench.ts'
 import { checkProgram, toolsOf } from '../../../shared/process/check-program.ts'
 import { checkStates } from '../../../shared/process/check-states.ts'
@@ -7,8 +8,9 @@ import { surfaceOf } from '../../../shared/process/plate-offset.ts'
 import { programOfRun } from '../../../shared/process/run-program.ts'
 import { programMinutes, programProfile } from '../../../shared/process/spin-program.ts'
 import { minutesSince } from '../../../shared/process/time-of-day.ts'
+import { bottleOf } from '../store/bottles.ts'
 import type { Store } from '../store/open.ts'
-import { plateVisitsOf, sessionsOf } from '../store/sessions.ts'
+import { plateVisitsOf, sessionIdOf, sessionsOf } from '../store/sessions.ts'
 
 type Part = Pick<
   Result<'bench.card'>,
@@ -30,7 +32,7 @@ export function runCheck(store: Store, { study, run }: { study: Study; run: Run 
     bake,
     minutesSinceSet: minutesSinceSet ?? running,
     waferSinceClean: waferSinceClean ?? null,
-    bottle: bottleOf(store, { study, run }, now),
+    bottle: bottleAtHand(store, { study, run }, now),
   }
   const check = checkProgram(input)
   const { rampInside } = tools.coater
@@ -50,21 +52,24 @@ export function runCheck(store: Store, { study, run }: { study: Study; run: Run 
 }
 
 /** The bottle of the run's session; of a run that is done as it was on that day. */
-function bottleOf({ db }: Store, { study, run }: { study: Study; run: Run }, now: Date): BottleAtHand | null {
+function bottleAtHand(
+  { db }: Store,
+  { study, run }: { study: Study; run: Run },
+  now: Date,
+): BottleAtHand | null {
   const session = sessionsOf(db, study.id).find(({ name }) => name === run.session)
-  if (!session || session.bottle.name === '') return null
-  const { name, expires, outAt, openings } = session.bottle
-  const today = [now.getFullYear(), now.getMonth() + 1, now.getDate()]
-    .map((part) => String(part).padStart(2, '0'))
-    .join('-')
+  if (!session || session.bottleId === null) return null
+  const bottle = bottleOf(db, session.bottleId, sessionIdOf(db, study.id, session.name))
+  if (!bottle) return null
+  const { name, expires, openings, outAt, restMl } = bottle
+  const planned = run.state === 'planned'
   return {
     name,
     expires: isDay(expires) ? expires : null,
-    today: isDay(session.day) ? session.day : today,
-    openings: openings ?? 0,
-    minutesOut: run.state === 'planned' ? minutesSince(outAt, now) : null,
+    today: isDay(session.day) ? session.day : dayOf(now),
+    openings,
+    minutesOut: planned && outAt !== null ? (now.getTime() - Date.parse(outAt)) / 60_000 : null,
+    restMl: planned ? restMl : null,
+    coatMl: study.coatMl,
   }
 }
-
-const isDay = (text: string) =>
-  /^\d{4}-\d{2}-\d{2}$/.test(text) && Number.isFinite(Date.parse(`${text}T00:00:00Z`))

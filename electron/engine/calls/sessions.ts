@@ -1,5 +1,6 @@
 import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
 import { good, refuse } from '../../../shared/problem.ts'
+import { bottleOf } from '../store/bottles.ts'
 import { runsOf } from '../store/runs.ts'
 import { keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
@@ -31,6 +32,7 @@ export const sessions: Handlers<Names> = {
     ]
     if (renames !== undefined && renames !== session.name && others.includes(session.name))
       return refuse('nameTaken', `There is a session ‘${session.name}’ already.`, { column: 'name' })
+    if (session.bottleId !== null && !bottleOf(store.db, session.bottleId)) return noBottle
     keepSession(store.db, studyId, session, renames)
     describeStep(store.db, { label: `Recorded session ${session.name}`, studyId })
     return done
@@ -45,13 +47,13 @@ export const sessions: Handlers<Names> = {
   },
 }
 
-const emptySession = (name: string): Session => ({
+export const emptySession = (name: string): Session => ({
   name,
   day: '',
   operator: '',
   roomTemperature: null,
   humidity: null,
-  bottle: { name: '', expires: '', outAt: '', openings: null },
+  bottleId: null,
   note: '',
 })
 
@@ -61,4 +63,8 @@ const emptyVisit = (number: number): PlateVisit => ({
   surface: null,
   setAt: '',
   note: '',
+})
+
+export const noBottle = refuse('noSuchBottle', 'There is no such bottle here (any more).', {
+  column: 'bottleId',
 })

@@ -2,12 +2,14 @@ import type { StudyInput } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import { studyDefaults } from '../../../shared/study-defaults.ts'
+import { bottleOf } from '../store/bottles.ts'
 import type { Store } from '../store/open.ts'
 import { fromRow, type Row } from '../store/row.ts'
 import { describeStep } from '../store/step.ts'
 import { addStudy, changedAt, changeStudy } from '../store/studies.ts'
 import { type ToolTable, toolOf } from '../store/tools.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
+import { noBottle } from './sessions.ts'
 
 type Names =
   | 'studies.list'
@@ -84,6 +86,7 @@ function checkStudy({ db }: Store, input: StudyInput): Answer<null> {
     if (id === null || toolOf(db, table, id)) return []
     return [{ code: 'noSuchTool', message: `There is no such ${words} here.`, column: field }]
   })
+  if (input.bottleId !== null && !bottleOf(db, input.bottleId)) problems.push(...noBottle.problems)
   if (input.edgeExclusionMm >= input.diameterMm / 2)
     problems.push({
       code: 'edgeExclusion',

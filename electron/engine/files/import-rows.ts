@@ -44,6 +44,7 @@ export type ImportRow = {
   note?: string | null
   runExcluded?: string | null
   defect?: string | null
+  coatedAt?: string | null
   substrate?: string | null
   actual?: Actual
   steps?: CardStep[] | null
@@ -81,6 +82,7 @@ const textFields = {
   note: 'note',
   runExcluded: 'run excluded',
   defect: 'defect',
+  coatedAt: 'coated at',
   substrate: 'substrate',
 } as const
 const countFields = {

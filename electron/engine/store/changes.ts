@@ -13,6 +13,8 @@ const marks: Record<string, string> = {
   gaugeReading: 'withdrawn',
   checkStandard: 'removed',
   checkReading: 'withdrawn',
+  bottle: 'removed',
+  substrate: 'removed',
   study: 'removed',
   stage: 'removed',
   run: 'removed',

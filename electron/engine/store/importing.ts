@@ -4,6 +4,7 @@ import type { Factor, ReadingStage, Run, Stage } from '../../../shared/contract/
 import type { Tell } from '../../../shared/progress.ts'
 import { addImportedReadings } from './imports.ts'
 import { insertRow, toRow } from './row.ts'
+import { changeRun } from './runs.ts'
 
 /**
  * A reading as its row holds it: id, run, import, quantity, site, x, y, value, text, unit, time, supersedes,
@@ -87,7 +88,7 @@ export function* bringIn(db: Database, work: ImportWork): Iterable<Parameters<Te
   for (let i = 0; i < newRuns.length; i += runsAtOnce) {
     const some = newRuns.slice(i, i + runsAtOnce)
     step(() => {
-      for (const run of some) insertRow(db, 'run', { ...toRow(run), removed: 1 })
+      for (const { substrate: _, ...run } of some) insertRow(db, 'run', { ...toRow(run), removed: 1 })
     })
     yield ['runs kept', i + some.length, newRuns.length]
   }
@@ -127,7 +128,7 @@ export function* takeAway(db: Database, importIds: readonly string[]): Iterable<
 }
 
 /** Makes what an import has brought visible, within the step in progress. */
-export function makeWhole(db: Database, { imports }: ImportWork): void {
+export function makeWhole(db: Database, { imports, newRuns }: ImportWork): void {
   for (const { id, text } of imports) {
     db.prepare(
       'UPDATE stage SET removed = 0 WHERE id IN (SELECT value FROM importing, json_each(stages) WHERE importId = ?)',
@@ -139,6 +140,7 @@ export function makeWhole(db: Database, { imports }: ImportWork): void {
     db.prepare('INSERT INTO importText (importId, text) VALUES (?, ?)').run(id, text)
     db.prepare('DELETE FROM importing WHERE importId = ?').run(id)
   }
+  for (const { id, substrate } of newRuns) if (substrate !== null) changeRun(db, id, { substrate })
 }
 
 /** Takes away what imports have left that were killed: those whose process is no more, or is this one and forgot. */

@@ -1,10 +1,13 @@
 import type { Database } from 'better-sqlite3'
 import type { Run } from '../../../shared/contract/things.ts'
-import { newId } from './ids.ts'
+import { isCoated } from '../../../shared/process/coated.ts'
+import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
+import { substrateNamed } from './substrates.ts'
 
 const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings,
-  state, session, note, actual, steps, stepsDone, substrate, defect, excluded`
+  state, session, note, actual, steps, stepsDone, coatedAt,
+  (SELECT code FROM substrate WHERE substrate.id = substrateId) AS substrate, defect, excluded`
 
 const toRun = (row: Row) => fromRow(row, { json: ['settings', 'actual', 'steps', 'stepsDone'] }) as Run
 
@@ -35,6 +38,7 @@ const untouched = {
   actual: {},
   steps: null,
   stepsDone: {},
+  coatedAt: null,
   substrate: null,
   defect: null,
   excluded: null,
@@ -45,12 +49,28 @@ export type NewRun = Omit<Run, 'id' | keyof typeof untouched> & Partial<Pick<Run
 /** Adds a run; its id. What is not given is as in a run that nothing has been done with. */
 export function addRun(db: Database, run: NewRun): string {
   const id = newId()
-  insertRow(db, 'run', toRow({ id, ...untouched, ...run }))
+  insertRow(db, 'run', toRow({ id, ...ofSubstrate(db, { ...untouched, ...run }) }))
   return id
 }
 
-export function changeRun(db: Database, id: string, change: Partial<Omit<Run, 'id' | 'studyId'>>): void {
-  updateRow(db, 'run', id, toRow(change))
+type RunChange = Partial<Omit<Run, 'id' | 'studyId'>>
+
+/** Changes the named fields. When a run is first said to be coated is kept with it. */
+export function changeRun(db: Database, id: string, change: RunChange): void {
+  updateRow(db, 'run', id, toRow(ofSubstrate(db, { ...coatedNow(db, id, change), ...change })))
+}
+
+function coatedNow(db: Database, id: string, { state }: RunChange): Pick<RunChange, 'coatedAt'> {
+  if (state === 'planned') return { coatedAt: null }
+  if (state === undefined || !isCoated({ state })) return {}
+  const before = db.prepare('SELECT coatedAt FROM run WHERE id = ?').pluck().get(id) as string | null
+  return { coatedAt: before ?? now() }
+}
+
+/** The fields as columns: the substrate of the code that is typed, which is made where there is none. */
+function ofSubstrate(db: Database, { substrate: code, ...fields }: RunChange): Record<string, unknown> {
+  if (code === undefined) return fields
+  return { ...fields, substrateId: code === null ? null : substrateNamed(db, code) }
 }
 
 /** Takes a stage and its runs away; undo brings them back. */

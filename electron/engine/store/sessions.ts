@@ -1,17 +1,16 @@
 import type { Database } from 'better-sqlite3'
 import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
 import { newId } from './ids.ts'
-import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
+import { insertRow, type Row, toRow, updateRow } from './row.ts'
 
 /** What is recorded of the sessions of a study, by name. */
 export function sessionsOf(db: Database, studyId: string): Session[] {
-  const rows = db
+  return db
     .prepare(
-      `SELECT name, day, operator, roomTemperature, humidity, bottle, note FROM session
+      `SELECT name, day, operator, roomTemperature, humidity, bottleId, note FROM session
        WHERE studyId = ? ORDER BY day, name`,
     )
-    .all(studyId) as Row[]
-  return rows.map((row) => fromRow(row, { json: ['bottle'] }) as Session)
+    .all(studyId) as Session[]
 }
 
 /** What is recorded of the plate visits of a study, by number. */
@@ -35,6 +34,13 @@ export function keepSession(db: Database, studyId: string, session: Session, ren
 /** Keeps what is known of a plate visit. */
 export function keepPlateVisit(db: Database, studyId: string, visit: PlateVisit): void {
   keep(db, 'plateVisit', { studyId, number: visit.number }, { studyId, ...visit })
+}
+
+/** The id under which something is recorded of a session; undefined where nothing is. */
+export function sessionIdOf(db: Database, studyId: string, name: string): string | undefined {
+  return db.prepare('SELECT id FROM session WHERE studyId = ? AND name = ?').pluck().get(studyId, name) as
+    | string
+    | undefined
 }
 
 function keep(db: Database, table: 'session' | 'plateVisit', key: Row, row: Record<string, unknown>): void {

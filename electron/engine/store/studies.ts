@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Factor, Stage, Study, StudyInput } from '../../../shared/contract/things.ts'
+import { bottleOf } from './bottles.ts'
 import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 import { toolOf } from './tools.ts'
@@ -21,6 +22,7 @@ export function studyOf(db: Database, id: string): Study | null {
     coater: toolOf(db, 'coater', fields.coaterId),
     hotPlate: toolOf(db, 'hotPlate', fields.hotPlateId),
     gauge: toolOf(db, 'gauge', fields.gaugeId),
+    bottle: bottleOf(db, fields.bottleId),
   }
 }
 

@@ -44,6 +44,7 @@ export const columnMeaning = z.object({
     'substrate',
     'steps',
     'steps done',
+    'coated at',
     'actual',
   ]),
   /** Name of the factor, the field of what really happened, response or quantity read, number of the site of a wide column, else empty. */

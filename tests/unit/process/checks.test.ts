@@ -105,7 +105,15 @@ describe('the bench', () => {
     expect(found({ dummies: 0, waferSinceClean: 3 })).toEqual([])
   })
 
-  const bottle = { name: 'B1', expires: '2026-03-01', today: '2026-03-01', openings: 3, minutesOut: 90 }
+  const bottle = {
+    name: 'B1',
+    expires: '2026-03-01',
+    today: '2026-03-01',
+    openings: 3,
+    minutesOut: 90,
+    restMl: 40,
+    coatMl: 4,
+  }
   test('a bottle that is expired, cold or often opened', () => {
     expect(found({ bottle })).toEqual([])
     expect(found({ bottle: { ...bottle, today: '2026-03-03' } })).toEqual([['bottle', 'outside', 2, 0]])
@@ -114,6 +122,7 @@ describe('the bench', () => {
       ['bottle', 'outside', 90, 120],
       ['bottle', 'warning', 3, 2],
     ])
+    expect(found({ bottle: { ...bottle, restMl: 3 } })).toEqual([['bottle', 'warning', 3, 4]])
     expect(findings({ bottle: { ...bottle, openings: 21 } })[0]).toMatchObject({ limitConfirmed: false })
   })
 

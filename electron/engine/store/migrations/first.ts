@@ -8,7 +8,7 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * The tables. Columns are named as the fields of the contract. Lengths in nm (film) and mm (position), speed
  * in rpm, ramp in rpm/s, time in s, temperature in °C.
  *
- * Tools, studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
+ * Tools, bottles, substrates, studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
  * nothing that a reading hangs on, or that several studies may use, is ever deleted. What an import brings is
  * marked so from the start, until the import is whole: until then it stands in `importing`, with the process that
  * works on it and what it has made.
@@ -151,6 +151,25 @@ BEGIN
   SELECT RAISE(ABORT, 'a raw reading is never deleted: withdraw it');
 END;
 
+CREATE TABLE bottle (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  resist TEXT NOT NULL,
+  lot TEXT NOT NULL,
+  ${real('sizeMl')},
+  expires TEXT NOT NULL,
+  openedFirst TEXT NOT NULL,
+  ${flag('removed')}
+) STRICT;
+
+CREATE TABLE substrate (
+  id TEXT PRIMARY KEY,
+  code TEXT NOT NULL UNIQUE COLLATE NOCASE,
+  kind TEXT NOT NULL,
+  note TEXT NOT NULL,
+  ${flag('removed')}
+) STRICT;
+
 CREATE TABLE study (
   id TEXT PRIMARY KEY,
   name TEXT NOT NULL,
@@ -185,6 +204,7 @@ CREATE TABLE study (
   ${real('coatMinutes', 'NOT NULL')},
   ${real('readMinutes', 'NOT NULL')},
   ${real('slotHours')},
+  bottleId TEXT REFERENCES bottle (id),
   ${real('bottleMl')},
   roomRules TEXT NOT NULL,
   notes TEXT NOT NULL,
@@ -244,12 +264,14 @@ CREATE TABLE run (
   ${json('actual')},
   ${json('steps', '')},
   ${json('stepsDone')},
-  substrate TEXT,
+  coatedAt TEXT,
+  substrateId TEXT REFERENCES substrate (id),
   defect TEXT,
   excluded TEXT,
   ${flag('removed')}
 ) STRICT;
 CREATE INDEX runOfStudy ON run (studyId, runOrder);
+CREATE INDEX runOfSubstrate ON run (substrateId) WHERE substrateId IS NOT NULL;
 CREATE UNIQUE INDEX runCode ON run (studyId, code) WHERE removed = 0;
 
 CREATE TABLE session (
@@ -260,10 +282,24 @@ CREATE TABLE session (
   operator TEXT NOT NULL,
   ${real('roomTemperature')},
   ${real('humidity')},
-  ${json('bottle')},
+  bottleId TEXT REFERENCES bottle (id),
   note TEXT NOT NULL,
   UNIQUE (studyId, name)
 ) STRICT;
+
+CREATE TABLE event (
+  id TEXT PRIMARY KEY,
+  at TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('out of the fridge', 'opened', 'poured', 'empty', 'stripped', 'primed')),
+  bottleId TEXT REFERENCES bottle (id),
+  substrateId TEXT REFERENCES substrate (id),
+  sessionId TEXT REFERENCES session (id),
+  ${real('ml')},
+  text TEXT NOT NULL,
+  CHECK ((bottleId IS NULL) <> (substrateId IS NULL))
+) STRICT;
+CREATE INDEX eventOfBottle ON event (bottleId) WHERE bottleId IS NOT NULL;
+CREATE INDEX eventOfSubstrate ON event (substrateId) WHERE substrateId IS NOT NULL;
 
 CREATE TABLE plateVisit (
   id TEXT PRIMARY KEY,

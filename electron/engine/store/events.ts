@@ -1,0 +1,31 @@
+import type { Database } from 'better-sqlite3'
+import type { BottleEvent, SubstrateEvent } from '../../../shared/contract/materials.ts'
+import { newId } from './ids.ts'
+import { insertRow } from './row.ts'
+
+type Event = Pick<BottleEvent | SubstrateEvent, 'at' | 'kind' | 'text'>
+type Subject = { bottleId: string; sessionId: string | null; ml: number | null } | { substrateId: string }
+
+/** What was noted of a bottle, in time. */
+export function bottleEventsOf(db: Database, bottleId: string): BottleEvent[] {
+  return db
+    .prepare('SELECT id, at, kind, sessionId, ml, text FROM event WHERE bottleId = ? ORDER BY at, id')
+    .all(bottleId) as BottleEvent[]
+}
+
+/** What was noted of a substrate, in time. */
+export function substrateEventsOf(db: Database, substrateId: string): SubstrateEvent[] {
+  return db
+    .prepare('SELECT id, at, kind, text FROM event WHERE substrateId = ? ORDER BY at, id')
+    .all(substrateId) as SubstrateEvent[]
+}
+
+/** Notes that something happened to a bottle or a substrate. */
+export function addEvent(db: Database, event: Event & Subject): void {
+  insertRow(db, 'event', { id: newId(), ...event })
+}
+
+/** Takes an event back; false where there is none of that id. */
+export function dropEvent(db: Database, id: string): boolean {
+  return db.prepare('DELETE FROM event WHERE id = ?').run(id).changes > 0
+}
