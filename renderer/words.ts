@@ -1,4 +1,11 @@
-import type { FactorRole, NonUniformityFormula, RunKind, SiteMapName } from '../shared/contract/things.ts'
+import type {
+  FactorRole,
+  NonUniformityFormula,
+  RunKind,
+  SiteMapName,
+  Study,
+  SubstrateShape,
+} from '../shared/contract/things.ts'
 import { usualSpeedStep } from '../shared/study-defaults.ts'
 
 /** Each formula of non-uniformity, short as it is printed beside every number, and long as it is chosen. */
@@ -40,6 +47,32 @@ export const siteMapWords: Record<SiteMapName, string> = {
   '17': '17 sites',
   '25': '25 sites',
   '49': '49 sites',
+  '9 square': '9 sites, square (3 × 3)',
+  '25 square': '25 sites, square (5 × 5)',
+  '49 square': '49 sites, square (7 × 7)',
+  '5 line': '5 sites on a line',
+  '9 line': '9 sites on a line',
+  '13 line': '13 sites on a line',
+  '17 line': '17 sites on a line',
+  '25 line': '25 sites on a line',
+  own: 'Own map',
+}
+
+/** The site map of a study: a line with its direction, an own map by its name. */
+export function mapInWords({
+  siteMap,
+  lineDirection,
+  ownSites,
+}: Pick<Study, 'siteMap' | 'lineDirection' | 'ownSites'>): string {
+  if (siteMap === 'own') return `${ownSites?.sites.length ?? 0} sites (${ownSites?.name ?? 'own map'})`
+  const words = siteMapWords[siteMap]
+  return siteMap.endsWith('line') ? `${words} (at ${lineDirection}°)` : words
+}
+
+export const substrateShapeWords: Record<SubstrateShape, string> = {
+  flat: 'Round with a flat',
+  notch: 'Round with a notch',
+  rectangle: 'Rectangular piece',
 }
 
 /** What a factor sets, with the unit and range that a new row starts with. */

@@ -3,6 +3,7 @@ import type { FilmSummary } from '../../shared/contract/results/film.ts'
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import type { Choice } from '../../shared/contract/results/next.ts'
 import type { Settings } from '../../shared/contract/things.ts'
+import { substrateOf } from '../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../shared/film/summarize.ts'
 import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
 import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
@@ -50,8 +51,7 @@ export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
         y: yMm,
         value: valueNm,
       })),
-      diameterMm: study.diameterMm,
-      edgeExclusionMm: study.edgeExclusionMm,
+      ...substrateOf(study),
       gauge: scenario.gauge,
     }),
   )

@@ -26,10 +26,31 @@ export const nonUniformityFormulas = [
 export const nonUniformityFormula = z.enum(nonUniformityFormulas)
 export type NonUniformityFormula = z.infer<typeof nonUniformityFormula>
 
-/** Site maps by name. `9` is 1 + 4 + 4, `9 ring` is 1 + 8. */
-export const siteMapNames = ['5', '9', '9 ring', '13', '17', '25', '49'] as const
+/**
+ * Site maps by name. `9` is 1 + 4 + 4, `9 ring` is 1 + 8; squares are grids, lines go through the centre, and `own`
+ * are the sites that the study has of its own.
+ */
+export const ringMaps = ['5', '9', '9 ring', '13', '17', '25', '49'] as const
+export const squareMaps = ['9 square', '25 square', '49 square'] as const
+export const lineMaps = ['5 line', '9 line', '13 line', '17 line', '25 line'] as const
+export const siteMapNames = [...ringMaps, ...squareMaps, ...lineMaps, 'own'] as const
 export const siteMapName = z.enum(siteMapNames)
 export type SiteMapName = z.infer<typeof siteMapName>
+
+/** A map of one's own: sites by number, mm from the centre, x to the right, y up. */
+export const ownSites = z.object({
+  name,
+  sites: z
+    .array(z.object({ site: z.number().int().min(1).max(9999), xMm: finite, yMm: finite }))
+    .min(1)
+    .max(500),
+})
+export type OwnSites = z.infer<typeof ownSites>
+
+/** Round with a flat, round with a notch, or a rectangular piece. */
+export const substrateShapes = ['flat', 'notch', 'rectangle'] as const
+export const substrateShape = z.enum(substrateShapes)
+export type SubstrateShape = z.infer<typeof substrateShape>
 
 /** The step of the process after which a film is read. */
 export const readingStages = ['spin', 'bake', 'develop'] as const
@@ -83,9 +104,17 @@ export const studyInput = z.object({
   uniformityLimit: positive.nullable(),
   uniformityFormula: nonUniformityFormula,
   substrate: z.string().max(200),
+  substrateShape,
+  /** Of a round substrate. */
   diameterMm: positive,
+  /** Of a rectangle; null where nobody has said. */
+  widthMm: positive.nullable(),
+  heightMm: positive.nullable(),
   edgeExclusionMm: z.number().min(0),
   siteMap: siteMapName,
+  /** Of a line of sites, degrees counter-clockwise from +x. */
+  lineDirection: z.number().min(0).lt(180),
+  ownSites: ownSites.nullable(),
   /** What readings get that are entered from now on: the stage, and the optical index where one is used. */
   readAfter: readingStage,
   readIndex: positive.max(10).nullable(),

@@ -1,6 +1,6 @@
 import type { Plan, WayToFit } from '../contract/results/plan.ts'
-import type { DesignSettings, SiteMapName } from '../contract/things.ts'
-import { siteMapNames } from '../contract/things.ts'
+import type { DesignSettings } from '../contract/things.ts'
+import { fewerSites } from '../film/site-map.ts'
 import { type BenchFigures, tidy } from '../process/budget.ts'
 import { fitsSlot, longestSession } from '../process/timeline.ts'
 import { settingKey } from './visits.ts'
@@ -34,7 +34,7 @@ export function waysToFit(options: {
   const tries: Try[] = [
     ...otherReading(design),
     ...orderedOtherwise(plan, design),
-    ...fewerSites(bench, design),
+    ...shorterReading(bench, design),
     ...fewerRuns({ plan, design, bench, stated, planWith }),
     ...smallerKinds(plan, design),
     ...moreSessions(design),
@@ -114,16 +114,15 @@ function orderedOtherwise({ factors, runs }: Plan, design: DesignSettings): Try[
 }
 
 /** Reading is taken to last as long as there are sites. */
-function fewerSites(bench: BenchFigures, design: DesignSettings): Try[] {
-  const sites = (name: SiteMapName) => Number.parseInt(name, 10)
-  const now = sites(bench.siteMap)
-  const fewer = siteMapNames.filter((name) => sites(name) < now).at(-1)
-  if (fewer === undefined || design.reading === 'later' || bench.readMinutes === 0) return []
-  const readMinutes = Number(((bench.readMinutes * sites(fewer)) / now).toPrecision(2))
+function shorterReading(bench: BenchFigures, design: DesignSettings): Try[] {
+  const fewer = fewerSites(bench.siteMap)
+  if (fewer === null || design.reading === 'later' || bench.readMinutes === 0) return []
+  const { map, sites, now } = fewer
+  const readMinutes = Number(((bench.readMinutes * sites) / now).toPrecision(2))
   return [
     {
-      what: `Read ${sites(fewer)} sites of each film, not ${now}`,
-      study: { siteMap: fewer, readMinutes },
+      what: `Read ${sites} sites of each film, not ${now}`,
+      study: { siteMap: map, readMinutes },
       cost: 'The evenness of each film is told less well.',
     },
   ]

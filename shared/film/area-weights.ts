@@ -1,4 +1,5 @@
 import { nearestAreaShares } from './nearest-area.ts'
+import type { MeasuredArea } from './substrate.ts'
 
 type Position = { x: number; y: number }
 
@@ -12,13 +13,14 @@ const ringAngleTolerance = 1
  * Weights that turn readings by site into a mean over the area; they sum to 1, and readings at one place share
  * its weight.
  *
- * A map of complete rings (a centre site and circles of three or more evenly spaced sites) is weighted by
- * rings, bounded halfway between them and by the outermost one. Any other map is weighted by the share of the
- * disc that is nearest to each site.
+ * On a disc a map of complete rings (a centre site and circles of evenly spaced sites) is weighted by rings, bounded
+ * halfway between them and by the outermost one. The pairs of a line through the centre are such circles: each of its
+ * sites stands for half of a ring, since what is spun goes by the distance from the centre. Any other map, and every
+ * map of a rectangle, is weighted by the share of the area that is nearest to each site.
  *
- * @param discRadiusMm radius of the measured disc: substrate radius less edge exclusion
+ * @param area what of the substrate is measured; in the unit of the positions
  */
-export function areaWeights(positions: readonly Position[], discRadiusMm: number): number[] {
+export function areaWeights(positions: readonly Position[], area: MeasuredArea): number[] {
   const outermost = Math.max(...positions.map(radiusOf))
   if (outermost === 0) return positions.map(() => 1 / positions.length)
   const places: Position[] = []
@@ -26,7 +28,8 @@ export function areaWeights(positions: readonly Position[], discRadiusMm: number
     const found = places.findIndex((place) => distance(place, position) <= samePlace * outermost)
     return found >= 0 ? found : places.push(position) - 1
   })
-  const weights = ringWeights(places, outermost) ?? nearestAreaShares(places, discRadiusMm)
+  const weights =
+    ('radius' in area ? ringWeights(places, outermost) : null) ?? nearestAreaShares(places, area)
   const sharing = places.map(() => 0)
   for (const place of placeOf) sharing[place] = (sharing[place] as number) + 1
   return placeOf.map((place) => (weights[place] as number) / (sharing[place] as number))
@@ -72,7 +75,7 @@ function ringsOf(places: readonly Position[], tolerance: number): { radius: numb
 }
 
 function isEvenlySpaced(members: readonly number[], places: readonly Position[]): boolean {
-  if (members.length < 3) return false
+  if (members.length < 2) return false
   const angles = members
     .map((member) => places[member] as Position)
     .map((place) => (Math.atan2(place.y, place.x) * 180) / Math.PI)

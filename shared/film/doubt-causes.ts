@@ -6,6 +6,8 @@ import {
   thicknessUnits,
   toNanometres,
 } from '../units.ts'
+import { beadWidthMm } from './edge-bead.ts'
+import { fromEdge, type Outline } from './substrate.ts'
 
 /** A thickness as it was typed, at its place in mm from the centre where that is known. */
 export type TypedReading = {
@@ -63,8 +65,7 @@ const slipPowers = [-4, -3, -2, -1, 1, 2, 3, 4]
 const near = { deviations: 2.5, share: 0.005 }
 /** λ/2n for green to red light and resist, nm (from memory), where the gauge does not say its own. */
 const usualFringe = [150, 200] as const
-/** Width of the rim in which an edge bead stands, mm, and the most that it adds there; common practice, no source. */
-const beadWidthMm = 5
+/** The most that an edge bead adds to the film; common practice, no source. */
 const beadHeight = 0.3
 
 /** The power of ten by which a value is off, or null where it is not. */
@@ -89,7 +90,7 @@ export function slipBy(reading: TypedReading, power: number): Explanation {
 export function causesOf(
   reading: TypedReading,
   expected: SiteExpectation,
-  tools: { radiusMm: number; optical: boolean; fringeStep: number | null },
+  tools: { outline: Outline; optical: boolean; fringeStep: number | null },
 ): Explanation[] {
   const { valueNm } = reading
   const power = slipPower(valueNm, expected.nm)
@@ -106,10 +107,9 @@ export function causesOf(
     isFringe(Math.abs(jumpNm), tools.fringeStep, near.deviations * expected.sd * expected.nm)
   )
     found.push({ cause: 'fringeOrder', jumpNm })
-  const fromEdge =
-    reading.x === null || reading.y === null ? null : tools.radiusMm - Math.hypot(reading.x, reading.y)
-  if (jumpNm > 0 && jumpNm < beadHeight * expected.nm && fromEdge !== null && fromEdge <= beadWidthMm)
-    found.push({ cause: 'edgeBead' })
+  const { x, y } = reading
+  const atRim = x !== null && y !== null && fromEdge(tools.outline, { x, y }) <= beadWidthMm
+  if (atRim && jumpNm > 0 && jumpNm < beadHeight * expected.nm) found.push({ cause: 'edgeBead' })
   return [...found, { cause: jumpNm < 0 ? 'singleLow' : 'singleHigh' }]
 }
 

@@ -1,24 +1,39 @@
+import type { MeasuredArea } from './substrate.ts'
+
 type Point = { x: number; y: number }
 
 /**
- * Share of a disc around the origin that lies nearer to each point than to any other; the shares sum to 1.
- * Exact but for rounding: the cell of each point is cut out of a polygon around the disc by the bisectors with
- * the others, and the area that the cell has in common with the disc is summed edge by edge.
+ * Share of a disc or rectangle around the origin that lies nearer to each point than to any other; the shares sum to
+ * 1. Exact but for rounding: the cell of each point is cut out of a polygon around the area by the bisectors with the
+ * others, and what the cell has in common with a disc is summed edge by edge.
  *
- * @param points distinct points within the disc
+ * @param points distinct points within the area
  */
-export function nearestAreaShares(points: readonly Point[], discRadius: number): number[] {
-  const disc = Math.PI * discRadius ** 2
-  return points.map((point) => areaWithinDisc(cellOf(point, points, discRadius), discRadius) / disc)
+export function nearestAreaShares(points: readonly Point[], area: MeasuredArea): number[] {
+  if ('radius' in area) {
+    const { radius } = area
+    const around = polygonAround(radius)
+    const disc = Math.PI * radius ** 2
+    return points.map((point) => areaWithinDisc(cellOf(point, points, around), radius) / disc)
+  }
+  const { halfWidth: x, halfHeight: y } = area
+  const rectangle = [
+    { x: -x, y: -y },
+    { x, y: -y },
+    { x, y },
+    { x: -x, y },
+  ]
+  return points.map((point) => areaOf(cellOf(point, points, rectangle)) / (4 * x * y))
 }
 
-/** The part of a polygon around the disc that is nearest to `point`, corners counter-clockwise. */
-function cellOf(point: Point, points: readonly Point[], discRadius: number): Point[] {
+/** The part of a convex polygon that is nearest to `point`; corners counter-clockwise. */
+function cellOf(point: Point, points: readonly Point[], polygon: readonly Point[]): Point[] {
   const away = points.map((other) => distance(other, point))
+  const size = Math.max(...polygon.map(({ x, y }) => Math.hypot(x, y)))
   // Only near neighbours cut; how near is not known before, so the reach grows until the cell lies within it.
-  for (let reach = (4 * discRadius) / Math.sqrt(points.length); ; reach *= 2) {
+  for (let reach = (4 * size) / Math.sqrt(points.length); ; reach *= 2) {
     const neighbours = points.filter((other, i) => other !== point && (away[i] as number) <= reach)
-    let corners = polygonAround(discRadius)
+    let corners = [...polygon]
     for (const other of neighbours) corners = cutByBisector(corners, point, other)
     // A bisector with a point beyond the reach is farther away than half of it.
     const cellReaches = Math.max(...corners.map((corner) => distance(corner, point)))
@@ -52,6 +67,14 @@ function cutByBisector(corners: readonly Point[], near: Point, other: Point): Po
     const t = here / (here - there)
     return [...kept, { x: corner.x + t * (next.x - corner.x), y: corner.y + t * (next.y - corner.y) }]
   })
+}
+
+function areaOf(corners: readonly Point[]): number {
+  const twice = corners.map((corner, i) => {
+    const next = corners[(i + 1) % corners.length] as Point
+    return corner.x * next.y - corner.y * next.x
+  })
+  return twice.reduce((sum, part) => sum + part, 0) / 2
 }
 
 /** Area that a polygon, corners counter-clockwise, has in common with a disc around the origin. */

@@ -9,6 +9,7 @@ import {
   type TypedReading,
 } from './doubt-causes.ts'
 import { siteDoubts } from './site-doubt.ts'
+import { beyondEdge, radiusOf, type Substrate } from './substrate.ts'
 
 /** What a run is expected to read, nm: by a fit, with its 95 % prediction interval, or by the study's target. */
 export type RunExpectation = {
@@ -41,16 +42,13 @@ export type QuestionInput = {
   readings: readonly TypedReading[]
   expectation: RunExpectation | null
   gauge: Pick<Gauge, 'kind' | 'repeatability' | 'rangeLow' | 'rangeHigh' | 'fringeStep'> | null
-  diameterMm: number
-  edgeExclusionMm: number
-}
+} & Substrate
 
 /** A run is asked about where it lies this far from its fit: widths of the interval, and share of the film at least. */
 const levelWidths = 2
 const levelShare = 0.05
 /** Without anything expected, so many readings show by their middle which of them has slipped by a power of ten. */
 const enoughForMiddle = 3
-const edgeTolerance = 1e-6
 
 /**
  * Compares the readings of a run with each other (a robust fit of the shape), with what is expected of the run and with
@@ -67,7 +65,7 @@ export function questionReadings(input: QuestionInput): Question[] {
     open = open.filter((i) => !asked.has(i))
   }
   ask(unitSlips(input, open))
-  ask(beyondEdge(input, open))
+  ask(withinExclusion(input, open))
   ask(offTheOthers(input, open))
   ask(outOfRange(readings, gauge, open))
   ask(offTheFit(input, open))
@@ -99,12 +97,11 @@ function unitSlips({ readings, expectation }: QuestionInput, open: number[]): Qu
   })
 }
 
-function beyondEdge({ readings, diameterMm, edgeExclusionMm }: QuestionInput, open: number[]): Question[] {
-  const measuredMm = diameterMm / 2 - edgeExclusionMm
+function withinExclusion(input: QuestionInput, open: number[]): Question[] {
   return open
     .filter((i) => {
-      const { x, y } = readings[i] as TypedReading
-      return x !== null && y !== null && Math.hypot(x, y) > measuredMm + edgeTolerance
+      const { x, y } = input.readings[i] as TypedReading
+      return x !== null && y !== null && beyondEdge(input, { x, y }) !== null
     })
     .map((i) => ({
       readings: [i],
@@ -115,14 +112,14 @@ function beyondEdge({ readings, diameterMm, edgeExclusionMm }: QuestionInput, op
 }
 
 function offTheOthers(input: QuestionInput, open: number[]): Question[] {
-  const { readings, gauge, diameterMm } = input
+  const { readings, gauge } = input
   const placed = open.map((i) => {
     const { x, y, valueNm } = readings[i] as TypedReading
     return { x, y, value: valueNm }
   })
   const level = placed.length > 0 ? middle(placed.map(({ value }) => value)) : 1
   const doubts = siteDoubts(placed, {
-    radiusMm: diameterMm / 2,
+    radiusMm: radiusOf(input),
     scatter: (gauge?.repeatability ?? 0) / level,
   })
   return open.flatMap((i, k): Question[] => {
@@ -179,10 +176,10 @@ function offTheFit(input: QuestionInput, open: number[]): Question[] {
   ]
 }
 
-const toolsOf = ({ gauge, diameterMm }: QuestionInput) => ({
-  radiusMm: diameterMm / 2,
-  optical: gauge?.kind !== 'profilometer',
-  fringeStep: gauge?.fringeStep ?? null,
+const toolsOf = (input: QuestionInput) => ({
+  outline: input,
+  optical: input.gauge?.kind !== 'profilometer',
+  fringeStep: input.gauge?.fringeStep ?? null,
 })
 
 function middle(values: readonly number[]): number {

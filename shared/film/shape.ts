@@ -54,6 +54,8 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
   const estimable: { name: TermName; basis: number[]; projections: number[]; length: number }[] = []
   let residual = readings.map((reading) => reading.value)
   const responses: number[] = []
+  // A wedge is held against how far the sites lie apart: across a line there is nothing but rounding.
+  const spread = Math.hypot(...readings.flatMap(({ x, y }) => [x / radiusMm, y / radiusMm]))
   // Modified Gram–Schmidt, each column made orthogonal twice over: as accurate as Householder's QR for five columns.
   for (const term of terms) {
     const column = readings.map(({ x, y }) => term.of(x / radiusMm, y / radiusMm))
@@ -67,7 +69,7 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
         })
       })
     const length = Math.sqrt(dot(column, column))
-    const whole = Math.hypot(length, ...projections)
+    const whole = term.name.startsWith('wedge') ? spread : Math.hypot(length, ...projections)
     if (estimable.length >= readings.length || length <= leastOwnShare * whole) continue
     const basis = column.map((value) => value / length)
     const response = dot(basis, residual)
@@ -84,9 +86,25 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
       value -= (later.projections[j] as number) * (coefficients.get(later.name) as number)
     coefficients.set(name, value / length)
   }
+  if (isOnSlantedLine(readings)) for (const name of ['wedgeX', 'wedgeY'] as const) coefficients.delete(name)
   const df = readings.length - estimable.length
   const residualStandardDeviation = df > 0 ? Math.sqrt(dot(residual, residual) / df) : null
   return { shape: relativeShape(coefficients, residualStandardDeviation), residualStandardDeviation, df }
+}
+
+/**
+ * Whether the sites lie on a line through the centre other than along x or y: how the film rises along it is then
+ * fitted, but not how much of that is to the right and how much up.
+ */
+function isOnSlantedLine(readings: readonly SiteReading[]): boolean {
+  const farthest = readings.reduce(
+    (most, one) => (Math.hypot(one.x, one.y) > Math.hypot(most.x, most.y) ? one : most),
+    { x: 0, y: 0 },
+  )
+  const reach = Math.hypot(farthest.x, farthest.y)
+  const isSlanted = Math.min(Math.abs(farthest.x), Math.abs(farthest.y)) > leastOwnShare * reach
+  const off = ({ x, y }: SiteReading) => Math.abs(x * farthest.y - y * farthest.x) / reach
+  return isSlanted && readings.every((one) => off(one) <= leastOwnShare * reach)
 }
 
 function relativeShape(coefficients: Map<TermName, number>, residual: number | null): FilmShape {

@@ -1,10 +1,24 @@
-import type { SiteMapName } from '../contract/things.ts'
+import {
+  lineMaps,
+  type OwnSites,
+  ringMaps,
+  type SiteMapName,
+  type Study,
+  squareMaps,
+} from '../contract/things.ts'
+import { isMeasurable, measuredArea, type Substrate } from './substrate.ts'
 
 /** One place on the substrate: flat or notch down, x to the right, y up, origin in the centre. */
 export type Site = { site: number; xMm: number; yMm: number }
 
+/** What of a study says where its substrate is read. */
+export type MappedSubstrate = Substrate &
+  Pick<Study, 'siteMap'> &
+  Partial<Pick<Study, 'lineDirection' | 'ownSites'>>
+
 /** Sites on one circle: their count, its radius over the outermost one's, the angle of the first in degrees. */
 type Ring = { count: number; radius: number; turn: number }
+type Place = { x: number; y: number }
 
 const ring = (count: number, radius: number, turn = 0): Ring => ({ count, radius, turn })
 
@@ -12,7 +26,7 @@ const ring = (count: number, radius: number, turn = 0): Ring => ({ count, radius
  * The rings around the centre site. The counts are common practice, no source; rings that hold as many sites as
  * the next one are turned by half a step so that no two sites lie on one spoke.
  */
-const ringsOf: Record<SiteMapName, readonly Ring[]> = {
+const ringsOf: Partial<Record<SiteMapName, readonly Ring[]>> = {
   '5': [ring(4, 1)],
   '9': [ring(4, 1 / 2, 45), ring(4, 1)],
   '9 ring': [ring(8, 1)],
@@ -25,27 +39,78 @@ const ringsOf: Record<SiteMapName, readonly Ring[]> = {
 /** Whole multiples of 1e-9 mm, so that 0 is 0 rather than 3e-15. */
 const rounded = (mm: number) => Math.round(mm * 1e9) / 1e9 + 0
 
+/** The sites at which the films of a study are read. */
+export function studySites(study: MappedSubstrate): Site[] {
+  return siteMap({ ...study, name: study.siteMap })
+}
+
 /**
- * The sites of a map, numbered from 1 in the centre outwards, on each ring counter-clockwise from +x. The
- * outermost ring lies on the edge exclusion.
+ * The sites of a map; the outermost lie on the edge exclusion.
+ *
+ * Rings are numbered from 1 in the centre outwards, each counter-clockwise from +x; on a rectangle they are stretched
+ * with its sides. The name of a square says how many sites are read: none is left out, and on a round substrate the
+ * grid is drawn in until its corners lie on the edge exclusion. It is numbered as one reads, from the upper left row
+ * by row. A line goes through the centre from edge to edge, evenly spaced, and is numbered along its direction. One's
+ * own sites are as they were given, none where the study has no map of its own.
  *
  * @throws RangeError where the edge exclusion leaves nothing to measure: callers check what people enter
  */
-export function siteMap(options: { name: SiteMapName; diameterMm: number; edgeExclusionMm: number }): Site[] {
-  const outer = options.diameterMm / 2 - options.edgeExclusionMm
-  if (!(outer > 0))
+export function siteMap(
+  options: Substrate & { name: SiteMapName; lineDirection?: number; ownSites?: OwnSites | null },
+): Site[] {
+  const { name } = options
+  if (!isMeasurable(options))
     throw new RangeError(
-      `An edge exclusion of ${options.edgeExclusionMm} mm leaves nothing of ${options.diameterMm} mm.`,
+      `An edge exclusion of ${options.edgeExclusionMm} mm leaves nothing of the substrate.`,
     )
-  const sites: Site[] = [{ site: 1, xMm: 0, yMm: 0 }]
-  for (const { count, radius, turn } of ringsOf[options.name])
-    for (let k = 0; k < count; k++) {
-      const angle = ((turn + (360 * k) / count) * Math.PI) / 180
-      sites.push({
-        site: sites.length + 1,
-        xMm: rounded(outer * radius * Math.cos(angle)),
-        yMm: rounded(outer * radius * Math.sin(angle)),
-      })
-    }
-  return sites
+  if (name === 'own') return options.ownSites?.sites ?? []
+  return placesOf(name, options).map(({ x, y }, i) => ({ site: i + 1, xMm: rounded(x), yMm: rounded(y) }))
+}
+
+function placesOf(name: SiteMapName, options: Parameters<typeof siteMap>[0]): Place[] {
+  const area = measuredArea(options)
+  const isDisc = 'radius' in area
+  const [halfWidth, halfHeight] = isDisc ? [area.radius, area.radius] : [area.halfWidth, area.halfHeight]
+  const rings = ringsOf[name]
+  if (rings) return onRings(rings).map(({ x, y }) => ({ x: halfWidth * x, y: halfHeight * y }))
+  const count = siteCount(name)
+  if (name.endsWith('line')) {
+    const angle = ((options.lineDirection ?? 0) * Math.PI) / 180
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)]
+    const reach = isDisc ? area.radius : Math.min(halfWidth / Math.abs(cos), halfHeight / Math.abs(sin))
+    return evenly(count).map((share) => ({ x: share * reach * cos, y: share * reach * sin }))
+  }
+  const drawnIn = isDisc ? Math.SQRT1_2 : 1
+  const steps = evenly(Math.sqrt(count))
+  return [...steps]
+    .reverse()
+    .flatMap((up) => steps.map((right) => ({ x: drawnIn * halfWidth * right, y: drawnIn * halfHeight * up })))
+}
+
+/** Places within the unit circle: the centre and its rings. */
+function onRings(rings: readonly Ring[]): Place[] {
+  return [
+    { x: 0, y: 0 },
+    ...rings.flatMap(({ count, radius, turn }) =>
+      Array.from({ length: count }, (_, k) => {
+        const angle = ((turn + (360 * k) / count) * Math.PI) / 180
+        return { x: radius * Math.cos(angle), y: radius * Math.sin(angle) }
+      }),
+    ),
+  ]
+}
+
+/** From −1 to 1 in equal steps. */
+const evenly = (count: number) => Array.from({ length: count }, (_, i) => (2 * i) / (count - 1) - 1)
+
+/** How many sites a map has by its name. */
+const siteCount = (name: SiteMapName) => Number.parseInt(name, 10)
+
+/** The next smaller map of the same kind with both counts; null where there is none. */
+export function fewerSites(name: SiteMapName): { map: SiteMapName; sites: number; now: number } | null {
+  const kinds: (readonly SiteMapName[])[] = [ringMaps, squareMaps, lineMaps]
+  const kind = kinds.find((one) => one.includes(name))
+  const now = siteCount(name)
+  const map = kind?.filter((other) => siteCount(other) < now).at(-1)
+  return map === undefined ? null : { map, sites: siteCount(map), now }
 }

@@ -2,6 +2,7 @@ import type { FilmSummary, OtherStage } from '../contract/results/film.ts'
 import { areaWeights } from './area-weights.ts'
 import { fitShape } from './shape.ts'
 import { pooledRepeatability, siteMeans } from './site-means.ts'
+import { beyondEdge, measuredArea, radiusOf, type Substrate } from './substrate.ts'
 import { type GaugeSpread, meanUncertainty } from './uncertainty.ts'
 import { nonUniformityOf } from './uniformity.ts'
 
@@ -20,21 +21,17 @@ export type FilmReading = {
 export type FilmInput = {
   id: string
   readings: readonly FilmReading[]
-  diameterMm: number
-  edgeExclusionMm: number
   /** What is known of the gauge that read it. */
   gauge?: GaugeSpread | null
   /** Readings at other stages, which are not among these. */
   otherStages?: OtherStage[]
-}
-
-/** A site on the edge exclusion counts as within it, whatever rounding did to its coordinates, mm. */
-const edgeTolerance = 1e-6
+} & Substrate
 
 /**
  * Summarizes the readings of one substrate: mean, spread, shape, and what was left out with the reason.
  * Thickness comes out in the unit of the values, non-uniformity in percent, shape terms as fractions of the
- * fitted constant.
+ * fitted constant. They are fitted over the substrate's radius; over that of the circle around it where it is a
+ * rectangle, since the film goes by the distance from the axis that it was spun about.
  *
  * The value of a site is the mean of its repeats that count; all else is of these values. The repeats give the gauge's
  * repeatability as it was here.
@@ -48,12 +45,10 @@ const edgeTolerance = 1e-6
  * deviation over √n. `uncertainty` adds what is known of the gauge.
  */
 export function summarizeFilm(input: FilmInput): FilmSummary {
-  const radiusMm = input.diameterMm / 2
-  const measuredMm = radiusMm - input.edgeExclusionMm
   const excluded: FilmSummary['excluded'] = []
   const kept: FilmReading[] = []
   for (const reading of input.readings) {
-    const reason = reasonAgainst(reading, measuredMm)
+    const reason = reasonAgainst(reading, input)
     if (reason === null) kept.push(reading)
     else excluded.push({ row: reading.row, reason })
   }
@@ -63,7 +58,8 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
   const { n, mean, standardDeviation, nonUniformity } = spreadOf(values)
   const sited = sites.flatMap(({ x, y, value }) => (x === null || y === null ? [] : [{ x, y, value }]))
   const onMap = n > 0 && sited.length === n
-  const { shape, residualStandardDeviation, df } = fitShape(onMap ? sited : [], radiusMm)
+  const shapeRadius = radiusOf(input)
+  const { shape, residualStandardDeviation, df } = fitShape(onMap ? sited : [], shapeRadius)
   const scatter =
     residualStandardDeviation !== null
       ? { standardDeviation: residualStandardDeviation, df }
@@ -77,7 +73,7 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
     n,
     mean,
     areaWeightedMean: onMap
-      ? sum(areaWeights(sited, measuredMm).map((weight, i) => weight * (values[i] as number)))
+      ? sum(areaWeights(sited, measuredArea(input)).map((weight, i) => weight * (values[i] as number)))
       : null,
     standardDeviation,
     standardUncertainty: scatter === null ? null : scatter.standardDeviation / Math.sqrt(n),
@@ -92,6 +88,7 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
     otherStages: input.otherStages ?? [],
     nonUniformity,
     shape,
+    shapeRadius: onMap ? shapeRadius : null,
     excluded,
     withExcluded: withExcluded(input.readings, kept.length),
   }
@@ -117,15 +114,12 @@ function withExcluded(readings: readonly FilmReading[], counted: number): FilmSu
 }
 
 /** Why a reading is left out, or null where it counts. */
-function reasonAgainst(reading: FilmReading, measuredMm: number): string | null {
+function reasonAgainst(reading: FilmReading, substrate: Substrate): string | null {
   if (reading.excluded) return reading.excluded
   if (reading.value === 0) return 'The reading is zero.'
   if (reading.value < 0) return 'The reading is negative.'
-  if (reading.x === null || reading.y === null) return null
-  const r = Math.hypot(reading.x, reading.y)
-  if (r <= measuredMm + edgeTolerance) return null
-  return `The site is ${r.toFixed(1)} mm from the centre, beyond the edge exclusion at ${shortMm(measuredMm)} mm.`
+  const { x, y } = reading
+  return x === null || y === null ? null : beyondEdge(substrate, { x, y })
 }
 
-const shortMm = (mm: number) => String(Number(mm.toFixed(2)))
 const sum = (values: readonly number[]) => values.reduce((total, value) => total + value, 0)

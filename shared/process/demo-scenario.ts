@@ -1,6 +1,6 @@
 import type { Factor, Run, StudyInput } from '../contract/things.ts'
 import type { Coater, Gauge, HotPlate } from '../contract/tools.ts'
-import { siteMap } from '../film/site-map.ts'
+import { studySites } from '../film/site-map.ts'
 import { type Random, seeded } from '../random.ts'
 import { gaugeDefaults, studyDefaults } from '../study-defaults.ts'
 import {
@@ -66,9 +66,14 @@ const study: StudyInput = {
   uniformityLimit: 1,
   uniformityFormula: 'halfRangeOverMean',
   substrate: 'Silicon wafer, flat down',
+  substrateShape: 'flat',
   diameterMm: 100,
+  widthMm: null,
+  heightMm: null,
   edgeExclusionMm: 6,
   siteMap: '9',
+  lineDirection: 0,
+  ownSites: null,
   readAfter: 'bake',
   readIndex: null,
   resist: 'K-15',
@@ -167,12 +172,8 @@ export function demoScenario(seed = 7): DemoScenario {
       waferSinceClean: wafer.waferSinceClean,
       lidOpen: false,
     })),
-    sites: siteMap({
-      name: study.siteMap,
-      diameterMm: study.diameterMm,
-      edgeExclusionMm: study.edgeExclusionMm,
-    }),
-    diameterMm: study.diameterMm,
+    sites: studySites(study),
+    outline: study,
     random,
   })
   const runs = wafers.map(({ openings, waferSinceClean, ...wafer }, i): DemoRun => {

@@ -1,3 +1,6 @@
+import { usualBead } from '../film/edge-bead.ts'
+import { fromEdge, type Outline, radiusOf } from '../film/substrate.ts'
+
 /**
  * An invented resist on invented tools, for the demo study and for tests with a known answer: how thick its
  * film comes out, and with what shape. None of its constants describes a real resist.
@@ -138,18 +141,20 @@ export function inventedThickness(conditions: FilmConditions, film: FilmParamete
 
 /**
  * Thickness at one place over the mean thickness: bowl, ring and wedge, which average to nothing over the
- * disc, and the edge bead, which adds to it.
+ * disc, and the edge bead, which adds to it. On a rectangle they belong to the disc around it.
  *
  * @param place mm from the centre, x to the right, y up
  */
 export function inventedProfile(
   conditions: FilmConditions,
   noise: ShapeNoise,
-  place: { xMm: number; yMm: number; radiusMm: number },
+  place: { xMm: number; yMm: number },
+  outline: Outline,
 ): number {
   const { speed, dwell } = spun(conditions)
-  const x = place.xMm / place.radiusMm
-  const y = place.yMm / place.radiusMm
+  const radiusMm = radiusOf(outline)
+  const x = place.xMm / radiusMm
+  const y = place.yMm / radiusMm
   const square = x * x + y * y
   const bowl =
     0.001 +
@@ -160,7 +165,6 @@ export function inventedProfile(
   const ring = 0.002 + 0.008 * Math.exp(-dwell / 15) + noise.ring
   const wedge = (0.003 * (conditions.waferTemperature - 25)) / 75
   const towardsColdSide = (coldSide * Math.PI) / 180
-  const fromEdge = place.radiusMm - Math.hypot(place.xMm, place.yMm)
   return (
     1 +
     bowl * (2 * square - 1) +
@@ -168,6 +172,6 @@ export function inventedProfile(
     wedge * (x * Math.cos(towardsColdSide) + y * Math.sin(towardsColdSide)) +
     noise.wedgeX * x +
     noise.wedgeY * y +
-    0.25 * Math.exp(-fromEdge / 0.9)
+    usualBead(fromEdge(outline, { x: place.xMm, y: place.yMm }))
   )
 }

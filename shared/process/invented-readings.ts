@@ -1,4 +1,5 @@
 import type { Site } from '../film/site-map.ts'
+import type { Outline } from '../film/substrate.ts'
 import type { Random } from '../random.ts'
 import {
   type FilmConditions,
@@ -41,7 +42,7 @@ export type SimulatedReading = Site & { valueNm: number }
 export function simulateReadings(input: {
   runs: readonly SimulatedRun[]
   sites: readonly Site[]
-  diameterMm: number
+  outline: Outline
   random: Random
   film?: FilmParameters
   /** What sessions deviate by, as shares; filled with what is drawn for those that are not in it. */
@@ -68,7 +69,7 @@ export function simulateReadings(input: {
       inventedThickness(conditions, sigma) * (1 + session) * (1 + sigma.wafer * random.normal())
     const reload = sigma.reloadNm * random.normal()
     return input.sites.map((site) => {
-      const profile = inventedProfile(conditions, noise, { ...site, radiusMm: input.diameterMm / 2 })
+      const profile = inventedProfile(conditions, noise, site, input.outline)
       const film = thickness * profile * (1 + sigma.site * random.normal())
       const read = film + reload + sigma.gaugeNm * random.normal()
       return { ...site, valueNm: Math.round(read * 10) / 10 }

@@ -29,7 +29,7 @@ export function filmReaching(options: {
   const filmAt = (speed: number) =>
     trueFilm(
       { ...setOn({ study, factors, settings: { ...at, [solved.name]: speed } }), lot },
-      { sites, diameterMm: study.diameterMm, film },
+      { sites, outline: study, film },
     )
   const [low, high] = [solved.low as number, solved.high as number]
   // Near the ends the target would be missed by chance.

@@ -1,4 +1,5 @@
 import type { Factor, Run, Settings, StudyInput } from '../contract/things.ts'
+import type { MappedSubstrate } from '../film/site-map.ts'
 import type { SimulatedRun } from '../process/invented-readings.ts'
 import { programOfRun } from '../process/run-program.ts'
 import { mainSegment } from '../process/spin-program.ts'
@@ -7,10 +8,8 @@ import { mainSegment } from '../process/spin-program.ts'
 export type PlannedWafer = Pick<Run, 'settings' | 'lot' | 'plateVisit'> & { session: string }
 
 /** What the study sets besides its factors. */
-export type StudyFigures = Pick<
-  StudyInput,
-  'program' | 'bakeTemperature' | 'bakeTime' | 'dummies' | 'siteMap' | 'diameterMm' | 'edgeExclusionMm'
-> & { coater: { rampInside: boolean } | null }
+export type StudyFigures = Pick<StudyInput, 'program' | 'bakeTemperature' | 'bakeTime' | 'dummies'> &
+  MappedSubstrate & { coater: { rampInside: boolean } | null }
 
 /** The lots that the invented film knows: the plan's lots stand for them in order of appearance. */
 export const inventedLots = ['A', 'B', 'C']

@@ -1,5 +1,5 @@
 import type { PlateVisit, Practice, Run, Study } from '../contract/things.ts'
-import { siteMap } from '../film/site-map.ts'
+import { studySites } from '../film/site-map.ts'
 import { actualSettings } from '../process/actual-settings.ts'
 import type { FilmParameters } from '../process/invented-film.ts'
 import { type SimulatedReading, simulateReadings } from '../process/invented-readings.ts'
@@ -14,7 +14,7 @@ export function practiceFilm(study: Study, changed: Partial<FilmParameters>): Fi
   return filmReaching({
     study,
     factors: study.factors,
-    sites: sitesOf(study),
+    sites: studySites(study),
     solved,
     at: middleSettings(study.factors),
     lot: inventedLots[0] as string,
@@ -58,8 +58,8 @@ export function practiceReadings(options: {
         lidOpen: run.actual.lidOpen ?? false,
       },
     ],
-    sites: sitesOf(study),
-    diameterMm: study.diameterMm,
+    sites: studySites(study),
+    outline: study,
     random: seeded(seedOf(seed, 'wafer', run.code)),
     film,
     sessions: new Map([[session, film.session * drawn('session', session)]]),
@@ -67,5 +67,3 @@ export function practiceReadings(options: {
   })
   return readings
 }
-
-const sitesOf = (study: Study) => siteMap({ ...study, name: study.siteMap })

@@ -47,8 +47,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
   const { runs, sites, study, film, model, solved, at, targetNm, toleranceNm } = question
   const random = seeded(seed)
   const sessions = new Map<string, number>()
-  const { diameterMm } = study
-  const readings = simulateReadings({ runs, sites, diameterMm, random, film, sessions })
+  const readings = simulateReadings({ runs, sites, outline: study, random, film, sessions })
   const table = tableOf(question, readings)
   const fitted = fitModel({ table, model })
   if (!fitted.ok) return fitted
@@ -57,7 +56,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
 
   const settings = { ...at, [solved.name]: recipe }
   const set = { ...setOn({ ...question, settings }), lot: question.lot }
-  const trueNm = trueFilm(set, { sites, diameterMm, film })
+  const trueNm = trueFilm(set, { sites, outline: study, film })
   const ownDays = runs.reduce((sum, run) => sum + (sessions.get(run.session) ?? 0), 0) / runs.length
   const [wafer = []] = simulateReadings({
     runs: [
@@ -71,7 +70,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
       },
     ],
     sites,
-    diameterMm,
+    outline: study,
     random,
     film,
   })

@@ -1,6 +1,6 @@
 import type { Rehearsal, RehearsedStudy } from '../contract/results/rehearsal.ts'
 import type { Factor, Settings } from '../contract/things.ts'
-import { siteMap } from '../film/site-map.ts'
+import { studySites } from '../film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { type FilmParameters, usualFilm } from '../process/invented-film.ts'
 import { type Tell, untold } from '../progress.ts'
@@ -61,7 +61,7 @@ function questionOf(options: RehearsalOptions): Answer<RehearsalQuestion> {
   if (wafers.length === 0) return refuse('noRuns', 'There is no planned run to rehearse.')
   const at = { ...middleSettings(factors), ...options.at }
   const runs = simulatedRuns(wafers, { study, factors })
-  const sites = siteMap({ ...study, name: study.siteMap })
+  const sites = studySites(study)
   const model = options.model ?? rehearsalModel(factors, wafers)
   const lot = lotAt(options, at, runs)
   const film = filmReaching({ ...options, sites, solved, at, lot, changed: options.film ?? {} })

@@ -1,4 +1,5 @@
 import type { Site } from '../film/site-map.ts'
+import type { Outline } from '../film/substrate.ts'
 import {
   type FilmConditions,
   type FilmParameters,
@@ -19,7 +20,7 @@ const usualRoom = { humidity: 45.5, roomTemperature: 21 }
  */
 export function trueFilm(
   set: Pick<SimulatedRun, 'speed' | 'ramp' | 'segmentTime' | 'bakeDisplay' | 'bakeTime' | 'lot'>,
-  { sites, diameterMm, film }: { sites: readonly Site[]; diameterMm: number; film: FilmParameters },
+  { sites, outline, film }: { sites: readonly Site[]; outline: Outline; film: FilmParameters },
 ): number {
   const { bakeDisplay, ...tools } = set
   const conditions: FilmConditions = {
@@ -31,8 +32,6 @@ export function trueFilm(
     lidOpen: false,
   }
   const thickness = inventedThickness(conditions, film)
-  const profiles = sites.map((site) =>
-    inventedProfile(conditions, noShapeNoise, { ...site, radiusMm: diameterMm / 2 }),
-  )
+  const profiles = sites.map((site) => inventedProfile(conditions, noShapeNoise, site, outline))
   return (thickness * profiles.reduce((sum, profile) => sum + profile, 0)) / profiles.length
 }

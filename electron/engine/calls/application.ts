@@ -1,9 +1,8 @@
 import packageInfo from '../../../package.json' with { type: 'json' }
-import { siteMap } from '../../../shared/film/site-map.ts'
-import { good, refuse } from '../../../shared/problem.ts'
+import { good } from '../../../shared/problem.ts'
 import { done, type Handlers } from './handler.ts'
 
-type Names = 'application.about' | 'application.cancel' | 'sites.map'
+type Names = 'application.about' | 'application.cancel'
 
 export const application: Handlers<Names> = {
   'application.about': (_args, { file, version, warnings }) =>
@@ -12,10 +11,4 @@ export const application: Handlers<Names> = {
     page.cancel(call)
     return done
   },
-  'sites.map': (args) =>
-    args.edgeExclusionMm < args.diameterMm / 2
-      ? good(siteMap(args))
-      : refuse('edgeExclusion', 'The edge exclusion leaves nothing of the substrate.', {
-          column: 'edgeExclusionMm',
-        }),
 }

@@ -1,6 +1,6 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { stageOf } from '../../../shared/film/reading-stage.ts'
-import { siteMap } from '../../../shared/film/site-map.ts'
+import { studySites } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
 import type { Store } from '../store/open.ts'
@@ -67,7 +67,7 @@ export const bench: Handlers<Names> = {
       next: runs[at + 1]?.id ?? null,
       ...runCheck(store, { study, run }, new Date()),
       cautions: cautions(),
-      sites: siteMap({ ...study, name: study.siteMap }),
+      sites: studySites(study),
       readings,
       film: filmOf(study, run, readings),
       ...expectedFields(expected),

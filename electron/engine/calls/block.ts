@@ -1,7 +1,7 @@
 import type { Reading, Run } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
-import { siteMap } from '../../../shared/film/site-map.ts'
+import { studySites } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
 import { changeRun, runsOf } from '../store/runs.ts'
@@ -25,7 +25,7 @@ export const block: Handlers<Names> = {
     const expected = expectedOf(store, study)
     return good({
       study,
-      sites: siteMap({ ...study, name: study.siteMap }),
+      sites: studySites(study),
       runs: runsOf(store.db, studyId)
         .filter(({ state }) => state !== 'dropped')
         .map((run) => ({

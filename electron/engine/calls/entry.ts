@@ -1,7 +1,7 @@
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { stageOf } from '../../../shared/film/reading-stage.ts'
-import { siteMap } from '../../../shared/film/site-map.ts'
+import { studySites } from '../../../shared/film/site-map.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { parseThickness, thicknessUnitOf } from '../../../shared/units.ts'
@@ -23,7 +23,7 @@ export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
     return refuse('unknownUnit', `‘${args.unit}’ is no unit of thickness. Use nm, Å or µm.`, {
       column: 'unit',
     })
-  const positions = new Map(siteMap({ ...study, name: study.siteMap }).map((site) => [site.site, site]))
+  const positions = new Map(studySites(study).map((site) => [site.site, site]))
   const problems: Problem[] = []
   const seen = new Set<string>()
   // Stage and index are those of a film: another quantity has them only where somebody says so.

@@ -1,6 +1,7 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
+import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 
 /** What is read unless another quantity is named; its values are in nm. */
@@ -11,13 +12,7 @@ const films = new WeakMap<readonly Reading[], { question: string; film: FilmSumm
 
 /** The film of a run from its readings in force, or null where none is of thickness. */
 export function filmOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
-  const question = JSON.stringify([
-    study.diameterMm,
-    study.edgeExclusionMm,
-    study.targetAfter,
-    study.gauge,
-    run.code,
-  ])
+  const question = JSON.stringify([substrateOf(study), study.targetAfter, study.gauge, run.code])
   const known = films.get(readings)
   if (known?.question === question) return known.film
   const film = summaryOf(study, run, readings)
@@ -40,8 +35,7 @@ function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSu
       value,
       excluded,
     })),
-    diameterMm: study.diameterMm,
-    edgeExclusionMm: study.edgeExclusionMm,
+    ...substrateOf(study),
     gauge: study.gauge,
   })
 }

@@ -1,5 +1,6 @@
 import type { StudyInput } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { substrateProblems } from '../../../shared/film/check-substrate.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import { studyDefaults } from '../../../shared/study-defaults.ts'
 import { bottleOf } from '../store/bottles.ts'
@@ -74,7 +75,7 @@ export const studies: Handlers<Names> = {
   },
 }
 
-/** Refuses tools that are not there and an edge exclusion that leaves nothing of the substrate. */
+/** Refuses tools that are not there, and a substrate or site map on which nothing could be read. */
 function checkStudy({ db }: Store, input: StudyInput): Answer<null> {
   const named: { field: 'coaterId' | 'hotPlateId' | 'gaugeId'; table: ToolTable; words: string }[] = [
     { field: 'coaterId', table: 'coater', words: 'coater' },
@@ -87,11 +88,6 @@ function checkStudy({ db }: Store, input: StudyInput): Answer<null> {
     return [{ code: 'noSuchTool', message: `There is no such ${words} here.`, column: field }]
   })
   if (input.bottleId !== null && !bottleOf(db, input.bottleId)) problems.push(...noBottle.problems)
-  if (input.edgeExclusionMm >= input.diameterMm / 2)
-    problems.push({
-      code: 'edgeExclusion',
-      message: `An edge exclusion of ${input.edgeExclusionMm} mm leaves nothing of a ${input.diameterMm} mm substrate.`,
-      column: 'edgeExclusionMm',
-    })
+  problems.push(...substrateProblems(input))
   return problems.length > 0 ? { ok: false, problems } : good(null)
 }

@@ -1,6 +1,7 @@
 import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
 import type { Factor, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
+import type { MappedSubstrate } from '../../../shared/film/site-map.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { type Tell, untold } from '../../../shared/progress.ts'
 import { guessMeanings } from './column-meaning.ts'
@@ -45,15 +46,9 @@ export type ImportContent = {
 /** What the study has, as far as reading a file needs it. */
 export type ImportStudy = Pick<
   Study,
-  | 'factors'
-  | 'thicknessUnit'
-  | 'diameterMm'
-  | 'edgeExclusionMm'
-  | 'siteMap'
-  | 'targetAfter'
-  | 'readAfter'
-  | 'readIndex'
->
+  'factors' | 'thicknessUnit' | 'targetAfter' | 'readAfter' | 'readIndex'
+> &
+  MappedSubstrate
 
 /** What is said of the readings of whole files. */
 type HowOptions = Pick<ImportOptions, 'repeated' | 'takenAfter' | 'opticalIndex'>

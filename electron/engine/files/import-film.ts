@@ -1,11 +1,9 @@
-import type { Study } from '../../../shared/contract/things.ts'
-import { siteMap } from '../../../shared/film/site-map.ts'
+import { type MappedSubstrate, studySites } from '../../../shared/film/site-map.ts'
+import { beyondEdge, fromEdge, sizeInWords } from '../../../shared/film/substrate.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { rim } from './import-positions.ts'
 import { type ImportRun, placeOf } from './import-runs.ts'
 import { noThickness } from './no-thickness.ts'
-
-/** A site may lie this far beyond the rim before its position is called wrong, mm. */
-const rimTolerance = 0.5
 
 /**
  * Gives sites their positions from the study's map and looks at each reading of the film: zero and negative ones
@@ -14,12 +12,11 @@ const rimTolerance = 0.5
  */
 export function placeReadings(
   runs: readonly ImportRun[],
-  study: Pick<Study, 'diameterMm' | 'edgeExclusionMm' | 'siteMap'>,
+  study: MappedSubstrate,
 ): { flagged: Problem[]; problems: Problem[] } {
   const flagged: Problem[] = []
   const problems: Problem[] = []
-  const sites = new Map(siteMap({ ...study, name: study.siteMap }).map((site) => [site.site, site]))
-  const radius = study.diameterMm / 2
+  const sites = new Map(studySites(study).map((site) => [site.site, site]))
   for (const run of runs)
     for (const reading of run.readings) {
       const { row, column } = reading
@@ -34,12 +31,12 @@ export function placeReadings(
             column,
           })
       }
-      const r = reading.xMm === null || reading.yMm === null ? null : Math.hypot(reading.xMm, reading.yMm)
-      if (r !== null && r > radius + rimTolerance)
+      const place = reading.xMm === null || reading.yMm === null ? null : { x: reading.xMm, y: reading.yMm }
+      if (place && fromEdge(study, place) < -rim)
         problems.push({
           code: 'offSubstrate',
           message:
-            `Row ${row}: ${placeOf({ ...reading, site: null })} is not on a substrate of ${study.diameterMm} mm. ` +
+            `Row ${row}: ${placeOf({ ...reading, site: null })} is not on a substrate of ${sizeInWords(study)}. ` +
             'Positions count from its centre, in mm.',
           row,
         })
@@ -47,13 +44,8 @@ export function placeReadings(
       const reason = noThickness(reading.value)
       if (reason && reading.excluded === null) reading.excluded = reason
       if (reason) flagged.push({ code: 'notPositive', message: `Row ${row}: ${reason}`, row, column })
-      else if (r !== null && r > radius - study.edgeExclusionMm + 1e-6)
-        flagged.push({
-          code: 'beyondEdge',
-          message: `Row ${row}: ${r.toFixed(1)} mm from the centre, beyond the edge exclusion.`,
-          row,
-          column,
-        })
+      const beyond = reason || place === null ? null : beyondEdge(study, place)
+      if (beyond) flagged.push({ code: 'beyondEdge', message: `Row ${row}: ${beyond}`, row, column })
     }
   return { flagged, problems }
 }

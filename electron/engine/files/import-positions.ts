@@ -1,14 +1,17 @@
 import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
-import type { Study } from '../../../shared/contract/things.ts'
-import { siteMap } from '../../../shared/film/site-map.ts'
+import { type MappedSubstrate, studySites } from '../../../shared/film/site-map.ts'
+import { fromEdge, type Outline, sidesOf } from '../../../shared/film/substrate.ts'
 
 /** Where positions count from and which way y points. */
 export type Axes = Pick<ImportOptions, 'origin' | 'yAxis'>
-type Substrate = Pick<Study, 'diameterMm' | 'edgeExclusionMm' | 'siteMap'>
 type Place = { site: number | null; xMm: number | null; yMm: number | null }
 
-/** Positions may lie this far beyond the rim, mm. */
-const rim = 0.5
+/** Positions may lie this far beyond the rim before they are called wrong, mm. */
+export const rim = 0.5
+
+/** Width and height of a substrate, mm. */
+const sizeOf = (outline: Outline): [number, number] =>
+  sidesOf(outline) ?? [outline.diameterMm, outline.diameterMm]
 
 /** mm in a unit of length as files name it. */
 export const millimetres: Record<string, number> = {
@@ -33,29 +36,27 @@ export const degrees: Record<string, number> = { '': 1, deg: 1, '°': 1, rad: 18
  *
  * @param farthest largest absolute coordinate, in the unit that is looked for
  */
-export function guessLengthUnit(farthest: number, { diameterMm }: Substrate): string {
-  const reach = diameterMm + rim
+export function guessLengthUnit(farthest: number, outline: Outline): string {
+  const size = Math.max(...sizeOf(outline))
+  const reach = size + rim
   if (farthest > reach && farthest * 1e-3 <= reach) return 'µm'
   const filled = farthest * 25.4
-  return farthest > 0 && farthest < diameterMm / 20 && filled > diameterMm / 4 && filled <= reach
-    ? 'inch'
-    : 'mm'
+  return farthest > 0 && farthest < size / 20 && filled > size / 4 && filled <= reach ? 'inch' : 'mm'
 }
 
 /**
  * Where positions probably count from: the lower left where none is negative and some lie off a substrate around
  * the centre. That y points down is only told from sites whose numbers are those of the study's map.
  */
-export function guessAxes(places: readonly Place[], substrate: Substrate): Axes {
-  const radius = substrate.diameterMm / 2
-  let [least, farthest] = [Number.POSITIVE_INFINITY, 0]
+export function guessAxes(places: readonly Place[], substrate: MappedSubstrate): Axes {
+  let [least, nearest] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
   for (const { xMm, yMm } of places) {
     if (xMm === null || yMm === null) continue
     least = Math.min(least, xMm, yMm)
-    farthest = Math.max(farthest, Math.hypot(xMm, yMm))
+    nearest = Math.min(nearest, fromEdge(substrate, { x: xMm, y: yMm }))
   }
-  const origin = least >= 0 && farthest > radius + rim ? 'lower left' : 'centre'
-  const map = new Map(siteMap({ ...substrate, name: substrate.siteMap }).map((site) => [site.site, site]))
+  const origin = least >= 0 && nearest < -rim ? 'lower left' : 'centre'
+  const map = new Map(studySites(substrate).map((site) => [site.site, site]))
   const misfit = (yAxis: Axes['yAxis']) => {
     const place = placeOn({ origin, yAxis }, substrate)
     let sum = 0
@@ -71,11 +72,14 @@ export function guessAxes(places: readonly Place[], substrate: Substrate): Axes 
 }
 
 /** Turns positions of a file, mm, into those about the substrate's centre, x to the right and y up. */
-export function placeOn({ origin, yAxis }: Axes, { diameterMm }: Pick<Study, 'diameterMm'>) {
-  const radius = origin === 'lower left' ? diameterMm / 2 : 0
+export function placeOn({ origin, yAxis }: Axes, outline: Outline) {
+  const [right, up] = sizeOf(outline).map((size) => (origin === 'lower left' ? size / 2 : 0)) as [
+    number,
+    number,
+  ]
   // With y pointing down, what is called lower left is the upper left corner.
   return {
-    x: (mm: number) => mm - radius,
-    y: (mm: number) => (yAxis === 'up' ? mm - radius : radius - mm),
+    x: (mm: number) => mm - right,
+    y: (mm: number) => (yAxis === 'up' ? mm - up : up - mm),
   }
 }

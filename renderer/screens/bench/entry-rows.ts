@@ -1,5 +1,6 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
+import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
 
@@ -87,8 +88,7 @@ export function textOf(reading: Reading, unit: ThicknessUnit): string {
 export function liveFilm(rows: EntryRow[], study: Study): FilmSummary {
   return summarizeFilm({
     id: '',
-    diameterMm: study.diameterMm,
-    edgeExclusionMm: study.edgeExclusionMm,
+    ...substrateOf(study),
     gauge: study.gauge,
     readings: rows.flatMap((row, index) =>
       row.valueNm === null

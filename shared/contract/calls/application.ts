@@ -1,7 +1,5 @@
 import { z } from 'zod'
 import { problem } from '../results/problem.ts'
-import { siteMapName } from '../things.ts'
-import { site } from './bench.ts'
 import { done, nothing, reads } from './call.ts'
 
 export const application = {
@@ -16,8 +14,4 @@ export const application = {
   ),
   /** Ends the long call of that name which the same page has under way; it is answered with the problem `cancelled`. */
   'application.cancel': reads(z.object({ call: z.string().max(100) }), done),
-  'sites.map': reads(
-    z.object({ name: siteMapName, diameterMm: z.number().positive(), edgeExclusionMm: z.number().min(0) }),
-    z.array(site),
-  ),
 }

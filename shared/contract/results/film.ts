@@ -73,6 +73,8 @@ export const filmSummary = z.object({
   otherStages: z.array(otherStage),
   nonUniformity,
   shape: filmShape,
+  /** By what distances from the centre are divided for the shape, mm: half the diagonal of a rectangle. */
+  shapeRadius: maybe,
   excluded: z.array(z.object({ row: number.int(), reason: z.string() })),
   /** The same with every reading above zero, where some of those are left out. */
   withExcluded: z

@@ -23,7 +23,7 @@ describe.each(maps)('the $name-site map', ({ name, weights, plain, area }) => {
     y: yMm,
   }))
   const squares = places.map(({ x, y }) => (x * x + y * y) / outer ** 2)
-  const found = areaWeights(places, outer)
+  const found = areaWeights(places, { radius: outer })
 
   test('weighs each ring by its area', () => {
     const radii = [...new Set(squares.map((square) => Math.sqrt(square).toFixed(6)))]

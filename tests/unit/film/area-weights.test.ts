@@ -12,21 +12,21 @@ const ringWeights = [1 / 16, ...Array(4).fill(1 / 8), ...Array(4).fill(7 / 64)]
 describe('weights for the mean over the area', () => {
   test('coordinates as a person types them, to 0.1 mm, still make complete rings', () => {
     const typed = nine.map(({ x, y }) => ({ x: Math.round(x * 10) / 10, y: Math.round(y * 10) / 10 }))
-    areaWeights(typed, 44).forEach((weight, i) => {
+    areaWeights(typed, { radius: 44 }).forEach((weight, i) => {
       expect(weight).toBeCloseTo(ringWeights[i] as number, 12)
     })
   })
 
   test('a map that lost a site is weighted by the area nearest to each', () => {
     const lost = nine.slice(0, -1)
-    const weights = areaWeights(lost, 44)
-    expect(weights).toEqual(nearestAreaShares(lost, 44))
+    const weights = areaWeights(lost, { radius: 44 })
+    expect(weights).toEqual(nearestAreaShares(lost, { radius: 44 }))
     expect(weights.reduce((sum, weight) => sum + weight, 0)).toBeCloseTo(1, 12)
   })
 
   test('a site read twice shares its weight', () => {
     const twice = [...nine, nine[8] as (typeof nine)[number]]
-    const weights = areaWeights(twice, 44)
+    const weights = areaWeights(twice, { radius: 44 })
     expect(weights[8]).toBeCloseTo(7 / 128, 12)
     expect(weights[9]).toBeCloseTo(7 / 128, 12)
     expect(weights.reduce((sum, weight) => sum + weight, 0)).toBeCloseTo(1, 12)
@@ -38,7 +38,7 @@ describe('weights for the mean over the area', () => {
         x: radius * Math.cos((degrees * Math.PI) / 180),
         y: radius * Math.sin((degrees * Math.PI) / 180),
       }))
-    const weights = areaWeights([{ x: 0, y: 0 }, ...at(30), ...at(40)], 44)
+    const weights = areaWeights([{ x: 0, y: 0 }, ...at(30), ...at(40)], { radius: 44 })
     const share = (inner: number, outer: number) => (outer ** 2 - inner ** 2) / 1600
     expect(weights[0]).toBeCloseTo(share(0, 15), 12)
     expect(weights[1]).toBeCloseTo(share(15, 35) / 3, 12)
@@ -52,7 +52,7 @@ describe('weights for the mean over the area', () => {
           { x: 0, y: 0 },
           { x: 0, y: 0 },
         ],
-        44,
+        { radius: 44 },
       ),
     ).toEqual([0.5, 0.5])
   })

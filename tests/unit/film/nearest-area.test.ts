@@ -5,8 +5,32 @@ import { nearestAreaShares } from '../../../shared/film/nearest-area.ts'
 const shares = (points: [number, number][], radius: number) =>
   nearestAreaShares(
     points.map(([x, y]) => ({ x, y })),
-    radius,
+    { radius },
   )
+
+describe('the share of a rectangle nearest to each point', () => {
+  test('two points halve it, and one in the middle of four on the middles of the sides has a rectangle around it', () => {
+    const area = { halfWidth: 10, halfHeight: 5 }
+    expect(
+      nearestAreaShares(
+        [
+          { x: -1, y: 2 },
+          { x: 1, y: 2 },
+        ],
+        area,
+      ),
+    ).toEqual([0.5, 0.5])
+    const [centre] = nearestAreaShares(
+      [
+        { x: 0, y: 0 },
+        { x: 8, y: 0 },
+        { x: -8, y: 0 },
+      ],
+      area,
+    )
+    expect(centre).toBeCloseTo(8 / 20, 14)
+  })
+})
 
 describe('the share of a disc nearest to each point', () => {
   test('one point has it all, two on either side have half each', () => {

@@ -27,7 +27,7 @@ function wafers(count: number, name: (typeof siteMapNames)[number], random: Rand
     lidOpen: false,
   }))
   const sites = siteMap({ name, ...study })
-  return simulateReadings({ runs, sites, diameterMm: study.diameterMm, random }).map((wafer) =>
+  return simulateReadings({ runs, sites, outline: study, random }).map((wafer) =>
     wafer.map(({ site, xMm, yMm, valueNm }) => typed(site, xMm, yMm, String(valueNm), 'nm')),
   )
 }

@@ -113,7 +113,7 @@ describe('the shape of the invented film', () => {
         row: site.site + 1,
         x: site.xMm,
         y: site.yMm,
-        value: inventedProfile(conditions, noShapeNoise, { ...site, radiusMm: 50 }),
+        value: inventedProfile(conditions, noShapeNoise, site, { diameterMm: 100 }),
       })),
     })
   }
@@ -138,7 +138,7 @@ describe('the shape of the invented film', () => {
     [49, 8],
   ])('the edge bead at r = %d mm adds %d %%', (r, percent) => {
     const at = (radiusMm: number, scale: number) =>
-      inventedProfile(reference, noShapeNoise, { xMm: scale * r, yMm: 0, radiusMm })
+      inventedProfile(reference, noShapeNoise, { xMm: scale * r, yMm: 0 }, { diameterMm: 2 * radiusMm })
     // The same relative place on a disc a thousand times as wide is far from its edge.
     expect(100 * (at(50, 1) - at(50000, 1000))).toBeCloseTo(percent, percent < 5 ? 1 : 0)
   })
@@ -155,11 +155,12 @@ describe('the shape of the invented film', () => {
       for (let k = 0; k < 12; k++) {
         const r = 5e7 * Math.sqrt((i + 0.5) / 400)
         const angle = (2 * Math.PI * k) / 12
-        sum += inventedProfile(spun(4000, 10), noShapeNoise, {
-          xMm: r * Math.cos(angle),
-          yMm: r * Math.sin(angle),
-          radiusMm: 5e7,
-        })
+        sum += inventedProfile(
+          spun(4000, 10),
+          noShapeNoise,
+          { xMm: r * Math.cos(angle), yMm: r * Math.sin(angle) },
+          { diameterMm: 1e8 },
+        )
       }
     expect(sum / 4800).toBeCloseTo(1, 6)
   })

@@ -18,7 +18,7 @@ const usual: SimulatedRun = {
   lidOpen: false,
 }
 const simulate = (runs: SimulatedRun[], seed: number) =>
-  simulateReadings({ runs, sites, diameterMm: 100, random: seeded(seed) })
+  simulateReadings({ runs, sites, outline: { diameterMm: 100 }, random: seeded(seed) })
 
 const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
 const spread = (values: readonly number[]) => {
@@ -71,7 +71,7 @@ describe('simulated readings', () => {
         { site: 1, xMm: 0, yMm: 0 },
         { site: 2, xMm: 0, yMm: 0 },
       ],
-      diameterMm: 100,
+      outline: { diameterMm: 100 },
       random: seeded(13),
     })
     const differences = twins.map(([a, b]) => (a?.valueNm ?? 0) - (b?.valueNm ?? 0))
