@@ -10,6 +10,7 @@ const verbs: Record<string, () => Promise<Verb>> = {
   check: async () => (await import('./check.ts')).check,
   film: async () => (await import('./film.ts')).film,
   trace: async () => (await import('./trace.ts')).trace,
+  gauge: async () => (await import('./gauge.ts')).gauge,
   fit: async () => (await import('./fit.ts')).fit,
   next: async () => (await import('./next.ts')).next,
   compare: async () => (await import('./compare.ts')).compare,

@@ -38,6 +38,7 @@ const noAnswer = new Set([
   'targetNotReached',
   'noStep',
   'traceTooShort',
+  'noReload',
 ])
 
 /** The exit code of a refusal. */

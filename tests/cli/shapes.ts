@@ -3,6 +3,7 @@ import { programCheck } from '../../shared/contract/results/check.ts'
 import { comparison } from '../../shared/contract/results/compare.ts'
 import { filmSummary } from '../../shared/contract/results/film.ts'
 import { fit, modelComparison } from '../../shared/contract/results/fit.ts'
+import { checkLogResult, gaugeBias, gaugeResult } from '../../shared/contract/results/gauge.ts'
 import { choice } from '../../shared/contract/results/next.ts'
 import { budget, designEvaluation, plan } from '../../shared/contract/results/plan.ts'
 import { rehearsal } from '../../shared/contract/results/rehearsal.ts'
@@ -17,6 +18,11 @@ export const shapes = {
   }),
   check: programCheck,
   film: z.object({ substrates: z.array(filmSummary) }),
+  gauge: z.object({
+    gauges: z.array(gaugeResult.extend({ gauge: z.string() })),
+    bias: gaugeBias.nullable(),
+  }),
+  checkLog: checkLogResult,
   fit,
   modelComparison,
   next: z.object({ choices: z.array(choice.omit({ aim: true })) }),
