@@ -1,4 +1,6 @@
 import { type ColourScale, css, type Rgb, takesDarkText } from './colour-scale.ts'
+import { roundLevels } from './contour-bands.ts'
+import type { ColourKey } from './contour-chart.ts'
 import { fixed } from './format.ts'
 import { shareBetween } from './wafer-outline.ts'
 
@@ -81,4 +83,15 @@ export function spanOf(sites: MapSite[]): [number, number] | null {
   const values = sites.flatMap((site) => (site.value === null || site.excluded !== null ? [] : [site.value]))
   if (values.length === 0) return null
   return [values.reduce((a, b) => Math.min(a, b)), values.reduce((a, b) => Math.max(a, b))]
+}
+
+/** What the colours of one or several maps mean; null where all readings are one number or there is none. */
+export function colourKey(
+  span: readonly [number, number] | null,
+  unit: string,
+  decimals: number,
+): ColourKey | null {
+  if (!span || span[0] === span[1]) return null
+  const [low, high] = span
+  return { low, high, ticks: roundLevels(low, high, 5), decimals, unit }
 }

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { testEngine } from './engine-in-folder.ts'
-import { plannedStudy } from './studies-for-tests.ts'
+import { demoStudy, plannedStudy } from './studies-for-tests.ts'
 
 const nine = (first: number) =>
   Array.from({ length: 9 }, (_, i) => ({ site: i + 1, text: String(first + i) }))
@@ -70,4 +70,17 @@ test('taking readings back takes what they corrected with them, and undo brings 
   expect(await values()).toEqual(['coated', 8, '1501'])
   await engine.ok('history.undo', { studyId })
   expect(await values()).toEqual(['measured', 9, '1555'])
+})
+
+test('maps get the thickness readings of the runs asked for, with their places and marks', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await demoStudy(engine)
+  const { readings } = await engine.ok('bench.card', { runId: runs[4]!.id })
+  await engine.ok('bench.excludeReading', { readingId: readings[1]!.id, reason: 'a comet' })
+  const { runId } = await engine.ok('plans.addRun', { studyId, settings: runs[0]!.settings, lot: 'A' })
+  const runIds = [runs[4]!.id, runId, runs[2]!.id]
+  const maps = await engine.ok('bench.maps', { studyId, runIds })
+  expect(maps.map(({ id }) => id)).toEqual([runs[4]!.id, runs[2]!.id])
+  expect(maps[0]!.readings).toEqual((await engine.ok('bench.card', { runId: runs[4]!.id })).readings)
+  expect(maps[0]!.readings[1]!.excluded).toBe('a comet')
 })

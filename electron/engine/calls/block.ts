@@ -13,7 +13,7 @@ import { thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, settleState } from './keep-entries.ts'
 
-type Names = 'bench.readings' | 'bench.enterBlock' | 'bench.withdrawReadings'
+type Names = 'bench.readings' | 'bench.maps' | 'bench.enterBlock' | 'bench.withdrawReadings'
 
 /** Readings of many runs at once: what the table of runs and sites shows and takes. */
 export const block: Handlers<Names> = {
@@ -37,6 +37,18 @@ export const block: Handlers<Names> = {
           ...expectedFields(expected(run)),
         })),
     })
+  },
+
+  'bench.maps': ({ studyId, runIds }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const readings = readingsOfStudy(store.db, studyId)
+    return good(
+      runIds.flatMap((id) => {
+        const own = readings.get(id)?.filter(({ quantity }) => quantity === thickness)
+        return own ? [{ id, readings: own }] : []
+      }),
+    )
   },
 
   'bench.enterBlock': ({ studyId, unit, runs }, store) => {

@@ -70,8 +70,11 @@ export const useBench = defineStore('bench', () => {
   }
 
   async function update(change: RunChange) {
-    if (!card.value) return
-    const answer = await callEngine('bench.updateRun', { runId: card.value.run.id, change })
+    const id = card.value?.run.id
+    if (id === undefined) return
+    // A run that is done with is no longer the next one, and stays in hand all the same.
+    if (route.runId === null) show(id)
+    const answer = await callEngine('bench.updateRun', { runId: id, change })
     if (!answer.ok) notices.complain(answer.problems)
     await Promise.all([load(), runs.load()])
   }

@@ -119,6 +119,11 @@ export const bench = {
       runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading), ...expected })),
     }),
   ),
+  /** Thickness readings in force of some runs of one study, for their maps; runs that are gone are left out. */
+  'bench.maps': reads(
+    ofStudy.extend({ runIds: z.array(id).max(50) }),
+    z.array(z.object({ id, readings: z.array(reading) })),
+  ),
   /** Takes thickness readings of several runs as typed: all or nothing, one step of undo. */
   'bench.enterBlock': writes(
     ofStudy.extend({
