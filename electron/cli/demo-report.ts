@@ -1,4 +1,5 @@
 import { chanceInWords } from '../../shared/next/reason.ts'
+import { inScope, scopeWords } from '../../shared/next/scope.ts'
 import { cautions } from '../../shared/process/cautions.ts'
 import { offsetInWords } from '../../shared/process/plate-offset.ts'
 import { type DemoJob, lotMargin } from './demo-job.ts'
@@ -126,8 +127,8 @@ function next({ next: choices, recipeCheck }: DemoJob): string[] {
     '',
     ...choices.flatMap((choice) => [
       `- **${settingsInWords(choice.settings)}** (${{ reach: 'to reach the target', learn: 'to learn', both: 'both' }[choice.aim]}): ` +
-        `${honest(choice.estimate, choice.standardErrorOfMean)} nm, one wafer of the same session ` +
-        `${span(choice.prediction.sameSession)} nm, chance in tolerance ${chanceInWords(choice.chanceInTolerance.sameSession)}. ` +
+        `${honest(choice.estimate, choice.standardErrorOfMean)} nm, one wafer ${scopeWords[choice.scope]} ` +
+        `${span(inScope(choice).interval)} nm, chance in tolerance ${chanceInWords(inScope(choice).chance)}. ` +
         `${choice.reason} Cost ${choice.cost.minutes.toFixed(0)} min, ${choice.cost.resistMl} mL` +
         `${choice.cost.plateChange ? ', with a change of the plate' : ''}.`,
     ]),

@@ -1,6 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
 import { chanceInWords } from '../../shared/next/reason.ts'
+import { inScope, scopeWords } from '../../shared/next/scope.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { demoScenario } from '../../shared/process/demo-scenario.ts'
 import { summariesFollow } from '../engine/files/column-meaning.ts'
@@ -120,8 +121,8 @@ function words(job: DemoJob, folder: string, files: string[]): string {
     ...(reach === undefined
       ? []
       : [
-          `Next      ${settingsInWords(reach.settings)}: ${honest(reach.estimate, reach.standardErrorOfMean)} nm, one wafer ${span(reach.prediction.sameSession)} nm`,
-          `          chance within ${study.targetNm} ± ${study.toleranceNm} nm: ${chanceInWords(reach.chanceInTolerance.sameSession)}, this session only`,
+          `Next      ${settingsInWords(reach.settings)}: ${honest(reach.estimate, reach.standardErrorOfMean)} nm, one wafer ${span(inScope(reach).interval)} nm`,
+          `          chance within ${study.targetNm} ± ${study.toleranceNm} nm: ${chanceInWords(inScope(reach).chance)} ${scopeWords[reach.scope]}`,
         ]),
     ...(shift === undefined
       ? []

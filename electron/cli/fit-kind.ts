@@ -3,8 +3,7 @@ import type { GivenBounds } from '../../shared/model/equation-bounds.ts'
 import { fitWithExponentPrior } from '../../shared/model/exponent-prior.ts'
 import { type AnyFit, fitModel } from '../../shared/model/fit.ts'
 import type { Fitted } from '../../shared/model/fitted.ts'
-import { parseFormula } from '../../shared/model/formula.ts'
-import { type FittedMixed, fitMixed } from '../../shared/model/mixed.ts'
+import { fitMixed } from '../../shared/model/mixed.ts'
 import { fitRobust } from '../../shared/model/robust.ts'
 import { fitSpinCurve } from '../../shared/model/spin-curve.ts'
 import { fitSurface } from '../../shared/model/surface.ts'
@@ -75,7 +74,7 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       const earlier = statedOption(given, 'earlier')
       if (!earlier.ok) return earlier
       const known = { stated: stated.value, earlier: earlier.value }
-      return good((data) => toldMixed(model, fitMixed({ ...data, ...known, model, random: text })))
+      return good((data) => toldOfFormula(model, fitMixed({ ...data, ...known, model, random: text })))
     }
     case 'robust':
       if (text !== 'huber' && text !== 'bisquare')
@@ -124,14 +123,6 @@ function told(text: string, answer: Answer<Told>): Answer<Found> {
 function toldOfFormula(text: string, answer: Answer<AnyFit & { fitted: Fitted }>): Answer<Found> {
   const found = told(text, answer)
   return found.ok && answer.ok ? good({ ...found.value, ofFormula: withFrame(answer.value) }) : found
-}
-
-function toldMixed(text: string, answer: Answer<FittedMixed>): Answer<Found> {
-  const found = told(text, answer)
-  const formula = parseFormula(text)
-  if (!found.ok || !answer.ok || !formula.ok) return found
-  const ofFormula = { model: answer.value, frame: answer.value.frame, formula: formula.value }
-  return good({ ...found.value, ofFormula })
 }
 
 function equationKind(given: Given): Answer<(data: Data) => Answer<Found>> {

@@ -1,10 +1,15 @@
 import type { Choice } from '../../shared/contract/results/next.ts'
 import type { Factor, Settings } from '../../shared/contract/things.ts'
-import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
+import { columnOf } from '../../shared/model/expression.ts'
+import { fitModel } from '../../shared/model/fit.ts'
+import { parseFormula } from '../../shared/model/formula.ts'
+import { fitOverDays } from '../../shared/model/over-days.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
+import type { Searchable } from '../../shared/next/predictor.ts'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { recommend } from '../../shared/next/recommend.ts'
+import { scopeWords } from '../../shared/next/scope.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { usualBench } from './bench.ts'
 import { convertUnit } from './convert-unit.ts'
@@ -50,7 +55,7 @@ export const next: Verb = {
     if (problems.length > 0) return { ok: false, problems }
     const file = readTable(given)
     if (!file.ok) return file
-    const model = fitModel({ table: file.value.table, model: given.text('model') ?? '' })
+    const model = fitOf(file.value, given.text('model') ?? '')
     if (!model.ok) return file.value.atItsRow(model)
     const factors = factorsInTable(region, file.value)
     if (!factors.ok) return factors
@@ -81,6 +86,14 @@ export const next: Verb = {
       ],
     })
   },
+}
+
+/** With the variance between sessions where the file has a column of that name. */
+function fitOf({ table }: FileTable, model: string): Answer<Searchable> {
+  if (!columnNamed(table, 'session')) return fitModel({ table, model })
+  const formula = parseFormula(model)
+  const response = formula.ok && formula.value.response ? columnOf(formula.value.response) : ''
+  return fitOverDays({ table, model, thickness: response === 'thickness' })
 }
 
 /** Every factor must be a column of the file, of its kind; its range comes out in the column's unit. */
@@ -139,7 +152,7 @@ function testedSettings(factors: Factor[], { table }: FileTable, rows: number[])
   )
 }
 
-function choiceInWords(choice: Choice, place: number, model: FittedModel, factors: Factor[]): string {
+function choiceInWords(choice: Choice, place: number, model: Searchable, factors: Factor[]): string {
   const unit = model.unitOf(model.responseName)
   const after = unit === '' ? '' : ` ${unit}`
   const kind = model.fitted.frame.scale.function === 'plain' ? 'mean' : 'median'
@@ -151,7 +164,14 @@ function choiceInWords(choice: Choice, place: number, model: FittedModel, factor
   return [
     `${place + 1}. ${settings.join(', ')}`,
     `   predicted ${kind} ${honest(choice.estimate, choice.standardErrorOfMean)}${after}, standard error ${honest(choice.standardErrorOfMean, choice.standardErrorOfMean)}${after}`,
-    `   one run, this session only: ${span(choice.prediction.sameSession)}${after}; chance in tolerance ${chanceInWords(choice.chanceInTolerance.sameSession)}`,
+    ...(['sameSession', 'otherSession'] as const).flatMap((scope) => {
+      const [interval, chance] = [choice.prediction[scope], choice.chanceInTolerance[scope]]
+      return interval === null || chance === null
+        ? []
+        : [
+            `   one run ${scopeWords[scope]}: ${span(interval)}${after}; chance in tolerance ${chanceInWords(chance)}`,
+          ]
+    }),
     `   cost ${minutes.toFixed(0)} min, ${resistMl} mL${plateChange ? ', with a change of the plate' : ''}`,
     `   ${choice.reason}`,
   ].join('\n')

@@ -12,6 +12,8 @@ export type KnownVariances = {
   stated?: Record<string, StatedVariance>
   /** Used only where the stratum has fewer than 3 degrees of freedom, or its estimate by the runs alone is 0. */
   earlier?: Record<string, StatedVariance>
+  /** What is usual, used like `earlier` where no earlier study tells. */
+  usual?: Record<string, StatedVariance>
 }
 
 /**
@@ -21,9 +23,9 @@ export type KnownVariances = {
  */
 export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVariances): Answer<MixedFit> {
   const names = [...tree.names, 'residual']
-  const { stated = {}, earlier = {} } = known
-  const wrong = [...Object.entries(stated), ...Object.entries(earlier)].flatMap(([group, one]) =>
-    statedProblem(tree.names, group, one),
+  const { stated = {}, earlier = {}, usual = {} } = known
+  const wrong = [stated, earlier, usual].flatMap((each) =>
+    Object.entries(each).flatMap(([group, one]) => statedProblem(tree.names, group, one)),
   )
   if (wrong.length > 0) return { ok: false, problems: wrong }
   if (fitted.solution.df === 0)
@@ -32,10 +34,12 @@ export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVaria
     return refuse('exactFit', 'The model goes through every run exactly: there is no variance to divide.')
   const reduced = groupMeans(fitted, tree)
   const strata = strataDf(reduced)
+  // Not `in`: a column may be called ‘constructor’.
+  const otherSource = (name: string): VarianceSource | null =>
+    Object.hasOwn(earlier, name) ? 'earlierStudies' : Object.hasOwn(usual, name) ? 'stated' : null
   const sources = names.map((name, g): VarianceSource => {
-    // Not `in`: a column may be called ‘constructor’.
     if (Object.hasOwn(stated, name)) return 'stated'
-    return Object.hasOwn(earlier, name) && strata[g]! < fewestStratumDf ? 'earlierStudies' : 'estimated'
+    return strata[g]! < fewestStratumDf ? (otherSource(name) ?? 'estimated') : 'estimated'
   })
   const missing = strata.flatMap((df, g) =>
     df > 0 || sources[g] !== 'estimated' ? [] : noStratumDf(names, g),
@@ -49,17 +53,19 @@ export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVaria
   const statedOf = () =>
     names.map((name, g) => {
       if (sources[g] === 'estimated') return null
-      return (sources[g] === 'stated' ? stated[name] : earlier[name]) ?? null
+      if (Object.hasOwn(stated, name)) return stated[name] ?? null
+      return (sources[g] === 'stated' ? usual[name] : earlier[name]) ?? null
     })
   // Each round gives at least one more variance to the earlier studies, so that this ends.
   for (;;) {
     const maximum = maximumWith(reduced, statedOf())
     if (!maximum) return refuse('didNotConverge', 'The search for the variances did not converge.')
-    const zero = names.flatMap((name, g) =>
-      sources[g] === 'estimated' && maximum.variances[g] === 0 && Object.hasOwn(earlier, name) ? [g] : [],
-    )
+    const zero = names.flatMap((name, g) => {
+      const other = sources[g] === 'estimated' && maximum.variances[g] === 0 ? otherSource(name) : null
+      return other === null ? [] : [{ g, other }]
+    })
     if (zero.length === 0) return good({ fitted, reduced, maximum, strata, sources, stated: statedOf() })
-    for (const g of zero) sources[g] = 'earlierStudies'
+    for (const { g, other } of zero) sources[g] = other
   }
 }
 

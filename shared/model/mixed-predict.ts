@@ -9,7 +9,7 @@ import { combinationOf, type MixedFit, satterthwaite, slopesAlong, type Variance
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
 import { restrictedAt } from './restricted-likelihood.ts'
-import { form, inner } from './symmetric.ts'
+import { form, inner, solveLower } from './symmetric.ts'
 
 /**
  * Predictions at the settings, in the response's own unit. The interval for one new run counts every level of the
@@ -43,6 +43,56 @@ export function predictMixed(
   const problems: Problem[] = answers.flatMap((answer) => (answer.ok ? [] : answer.problems))
   if (problems.length > 0) return { ok: false, problems: problems.slice(0, 1) }
   return good(answers.flatMap((answer) => (answer.ok ? [answer.value] : [])))
+}
+
+/**
+ * What the fit says of one run at a setting on the model's scale, every group counted as new: the mean, its variance,
+ * and the variance of a run with its degrees of freedom. Two `whitened` rows multiply to the covariance of their means.
+ */
+export function runOutlook(fit: MixedFit, x: Paired) {
+  const { reduced, maximum, fitted } = fit
+  const { p, unit } = reduced
+  const z = solveTransposed(fitted.solution.factorization, x).hi
+  const whitened = solveLower(maximum.at.factor, p, z)
+  const variance = inner(whitened, whitened)
+  const total = variance + maximum.variances.reduce((sum, own) => sum + own, 0)
+  const slopes = slopesAlong(fit, z).map((slope) => slope + 1)
+  return {
+    mean: combinationOf(fit, x).estimate,
+    variance: variance * unit ** 2,
+    whitened: whitened.map((value) => value * unit),
+    runVariance: total * unit ** 2,
+    df: satterthwaite(fit, total, slopes),
+  }
+}
+
+/**
+ * What a run tells at a setting, made in the session of the last run of the fit and in no other group of it: its row
+ * less what that session's runs tell already, whitened, and the variance of its reading besides. Without sessions every
+ * group of it is new.
+ */
+export function runHere(fit: MixedFit, sessions: boolean) {
+  const { reduced, maximum, fitted } = fit
+  const { p, unit, tree } = reduced
+  const noise = maximum.variances.reduce((sum, own) => sum + own, 0)
+  const size = p + 1
+  let known = new Float64Array(p)
+  let own = noise
+  if (sessions) {
+    const { effects, spreads } = groupEffects(reduced, maximum.variances)
+    let group = tree.groupOfRow.at(-1) as number
+    for (let g = tree.counts.length - 1; g > 0; g--) group = tree.parents[g]![group]!
+    known = effects[0]!.slice(group * size, group * size + p)
+    own = noise - maximum.variances[0]! + spreads[0]![group]!
+  }
+  return (settings: Settings) => {
+    const row = rowAt(fitted, settings)
+    if (!row.ok) return null
+    const z = solveTransposed(fitted.solution.factorization, row.value).hi
+    const left = z.map((value, k) => value - known[k]!)
+    const whitened = solveLower(maximum.at.factor, p, left).map((value) => value * unit)
+    return { whitened, noise: own * unit ** 2 }
+  }
 }
 
 /** Estimate in the model response's unit; its variance and slopes in the fit's own. */
@@ -108,6 +158,7 @@ function result(
   const total = mean.variance + inner(mean.others, maximum.variances)
   const slopes = mean.slopes.map((slope, i) => slope + mean.others[i]!)
   const df = satterthwaite(fit, mean.variance, mean.slopes)
+  const runDf = satterthwaite(fit, total, slopes)
   const reach = (variance: number, own: number) =>
     tQuantile((1 + level) / 2, own) * Math.sqrt(variance) * reduced.unit
   return inOwnUnit({
@@ -117,8 +168,9 @@ function result(
     eta: mean.estimate,
     standardError: Math.sqrt(mean.variance) * reduced.unit,
     meanReach: reach(mean.variance, df),
-    runReach: reach(total, satterthwaite(fit, total, slopes)),
+    runReach: reach(total, runDf),
     df,
+    runDf,
     varianceSource: sourceOf(sources),
   })
 }

@@ -61,6 +61,13 @@ export function lackOfFitProblems(strata: NonNullable<Fit['lackOfFitByStratum']>
   })
 }
 
+const earlierWords = { code: 'earlierVariance', words: 'taken from earlier studies as' }
+const statedWords = { code: 'statedVariance', words: 'stated as' }
+const usualWords = {
+  code: 'usualVariance',
+  words: 'taken by default, as no earlier study tells it, as',
+}
+
 function plural(df: number): string {
   return df === 1 ? '1 degree' : `${short(df)} degrees`
 }
@@ -74,7 +81,7 @@ function statedProblems(fit: MixedFit, alone: MixedFit | null, level: number): P
   return names.flatMap((group, g) => {
     const stated = fit.stated[g]
     if (!stated) return []
-    const earlier = fit.sources[g] === 'earlierStudies'
+    const from = stated.usual ? usualWords : fit.sources[g] === 'earlierStudies' ? earlierWords : statedWords
     const what = `${short(stated.variance)} (standard deviation ${short(Math.sqrt(stated.variance))})`
     const how =
       stated.df === undefined
@@ -85,8 +92,8 @@ function statedProblems(fit: MixedFit, alone: MixedFit | null, level: number): P
       : 'these runs alone cannot estimate it'
     return [
       {
-        code: earlier ? 'earlierVariance' : 'statedVariance',
-        message: `The variance of ${group} is ${earlier ? 'taken from earlier studies' : 'stated'} as ${what}, ${how}: ${own}.${change}`,
+        code: from.code,
+        message: `The variance of ${group} is ${from.words} ${what}, ${how}: ${own}.${change}`,
         column: group,
       },
     ]

@@ -5,7 +5,6 @@ import { columnOf } from './expression.ts'
 import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
-import type { Frame } from './frame.ts'
 import { estimateMixed, type KnownVariances } from './mixed-estimate.ts'
 import type { MixedFit, VarianceSource } from './mixed-fit.ts'
 import { predictMixed } from './mixed-predict.ts'
@@ -37,8 +36,11 @@ export type Stratum = { group: string; df: number; variance: number; source: Var
 
 /** A model with variance components, fitted; it predicts like a fitted model. */
 export type FittedMixed = AnyFit & {
-  /** The rows and columns that the fixed effects use. */
-  frame: Frame
+  /** The fixed effects by least squares, which gives rows, columns and units. */
+  fitted: Fitted
+  mixed: MixedFit
+  /** Whether a prediction with every group new is one for another session. */
+  otherSession: boolean
   /** Outermost first, the residual last. */
   strata: Stratum[]
   /** F tests with the degrees of freedom of their errors: each term after those before it, and after all others. */
@@ -93,7 +95,9 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   const cannotPredict = (at: Settings[]): Problem[] =>
     predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
   return good({
-    frame: plain.value.frame,
+    fitted: plain.value,
+    mixed: fit,
+    otherSession: session >= 0,
     responseName: plain.value.frame.scale.name,
     responseText: responseText(plain.value),
     rows: plain.value.frame.rows,

@@ -14,6 +14,8 @@ export type OnModelScale = {
   meanReach: number
   runReach: number
   df: number
+  /** Of the interval for one run; those of the mean unless given. */
+  runDf?: number
   varianceSource: PredictionResult['varianceSource']
 }
 
@@ -24,7 +26,18 @@ export type OnModelScale = {
  * @returns a problem with code `unboundedPrediction` where the scale has no way back
  */
 export function inOwnUnit(prediction: OnModelScale): Answer<PredictionResult> {
-  const { scale, at, scope, eta, standardError, meanReach, runReach, df, varianceSource } = prediction
+  const {
+    scale,
+    at,
+    scope,
+    eta,
+    standardError,
+    meanReach,
+    runReach,
+    df,
+    runDf = df,
+    varianceSource,
+  } = prediction
   const around = (reach: number) => intervalToMeasured(scale, [eta - reach, eta + reach])
   const estimate = toMeasured(scale, eta)
   const confidence = around(meanReach)
@@ -42,6 +55,7 @@ export function inOwnUnit(prediction: OnModelScale): Answer<PredictionResult> {
     confidence,
     prediction: interval,
     df,
+    runDf,
     varianceSource,
   })
 }

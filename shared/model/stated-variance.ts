@@ -4,7 +4,12 @@ import type { RestrictedSlopes } from './restricted-likelihood.ts'
  * A variance known from elsewhere than from the runs, in the square of the model response's unit. Without `df` it is
  * taken as it is; with `df` it is worth that many degrees of freedom and weighed against what the runs say.
  */
-export type StatedVariance = { variance: number; df?: number }
+export type StatedVariance = {
+  variance: number
+  df?: number
+  /** True where it is the program’s own default and nobody has measured it. */
+  usual?: boolean
+}
 
 /** With fewer degrees of freedom a variance is hardly known (at 3, its 95 % interval spans a factor of 43). */
 export const fewestStratumDf = 3

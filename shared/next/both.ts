@@ -26,13 +26,11 @@ export function both(work: Work, seed: number): Choice[] {
     score(place) {
       const outlook = at(place)
       if (outlook === null) return Number.NEGATIVE_INFINITY
-      const { mean, share } = outlook
-      const standardDeviation = predictor.standardDeviation * Math.sqrt(share)
       return targetImprovement({
         target: goal.target,
         distance: nearest.distance,
-        mean,
-        standardDeviation,
+        mean: outlook.mean,
+        standardDeviation: Math.sqrt(outlook.variance),
       })
     },
   }).filter((scored) => scored.score > 0)

@@ -1,4 +1,6 @@
-import { tUpper } from '../model/distributions.ts'
+import type { PredictionResult } from '../contract/results/fit.ts'
+import { tQuantile, tUpper } from '../model/distributions.ts'
+import { type ResponseScale, toModel } from '../model/response.ts'
 
 /**
  * Chance that a new run misses the tolerance, by the predictive t distribution. Both tails are computed as
@@ -17,4 +19,17 @@ export function chanceToMiss(options: {
   const { low, high, mean, standardDeviation: s, df } = options
   if (s === 0) return mean >= low && mean <= high ? 0 : 1
   return tUpper((high - mean) / s, df) + tUpper((mean - low) / s, df)
+}
+
+/** The same from a prediction with its interval for one run at `level`, which tells how far a run scatters. */
+export function chanceToMissBy(
+  { estimate, prediction: [lower, upper], runDf }: PredictionResult,
+  options: { low: number; high: number; scale: ResponseScale; level: number },
+): number {
+  const { scale, level } = options
+  const mean = toModel(scale, estimate)
+  // The end that lies farther on the model's scale: the other may have been cut off, as that of a root at zero.
+  const reach = Math.max(Math.abs(toModel(scale, upper) - mean), Math.abs(toModel(scale, lower) - mean))
+  const standardDeviation = reach / tQuantile((1 + level) / 2, runDf)
+  return chanceToMiss({ ...options, mean, standardDeviation, df: runDf })
 }

@@ -1,10 +1,15 @@
 import type { Choice } from '../contract/results/next.ts'
+import type { Outlook } from './predictor.ts'
 import { errorInWords } from './reason.ts'
+import { type Place, settingsAt } from './region.ts'
 import { regionAverage } from './region-average.ts'
 import { search } from './search.ts'
 import { cheapest, describe, pick, practically, type Work } from './work.ts'
 
-/** The runs that take most from the prediction variance of the mean averaged over the region. */
+/**
+ * The runs that take most from the prediction variance of the mean averaged over the region, made in the session of
+ * the last run: what the day adds is then mostly left, and said.
+ */
 export function learn(work: Work, seed: number): Choice[] {
   const { axes, at, predictor, model } = work
   const average = regionAverage({ predictor, axes, seed })
@@ -13,8 +18,8 @@ export function learn(work: Work, seed: number): Choice[] {
     marks: work.marks,
     seed,
     score(place) {
-      const outlook = at(place)
-      return outlook === null ? Number.NEGATIVE_INFINITY : average.reduction(outlook.whitened)
+      const run = predictor.here(settingsAt(axes, place))
+      return run === null ? Number.NEGATIVE_INFINITY : average.reduction(run)
     },
   }).filter((scored) => scored.score > Number.NEGATIVE_INFINITY)
   const best = found[0]
@@ -24,11 +29,16 @@ export function learn(work: Work, seed: number): Choice[] {
     found.filter((other) => other.score >= best.score * (1 - practically)),
   )
   const words = (variance: number) =>
-    errorInWords(
-      predictor.scale,
-      predictor.standardDeviation * Math.sqrt(variance),
-      model.unitOf(model.responseName),
-    )
+    errorInWords(predictor.scale, Math.sqrt(variance), model.unitOf(model.responseName))
+  /** What the same run would teach on another day, where that is more. */
+  const another = (place: Place, here: number) => {
+    if (predictor.scope === 'sameSession') return ''
+    const { whitened } = at(place) as Outlook
+    const there = average.reduction({ whitened, noise: predictor.noise })
+    return there > here
+      ? ` Most of the rest is how days differ: made on another day, this run would take it to ${words(average.variance - there)}.`
+      : ''
+  }
   return pick(work, [first, ...found]).map(({ place, score }, i) =>
     describe(
       work,
@@ -36,7 +46,8 @@ export function learn(work: Work, seed: number): Choice[] {
       'learn',
       () =>
         `${i === 0 ? 'Narrows the fit most' : 'Narrows the fit too'}: the average standard error of the mean ` +
-        `over the region goes from ${words(average.variance)} to ${words(average.variance - score)}.`,
+        `over the region goes from ${words(average.variance)} to ${words(average.variance - score)}.` +
+        another(place, score),
     ),
   )
 }

@@ -1,7 +1,12 @@
+import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { solveTransposed } from '../model/factorize.ts'
 import type { FittedModel } from '../model/fit.ts'
-import { combination, type LeastSquares } from '../model/least-squares.ts'
+import type { Frame } from '../model/frame.ts'
+import { combination } from '../model/least-squares.ts'
+import type { FittedMixed } from '../model/mixed.ts'
+import { variancesOf } from '../model/mixed-fit.ts'
+import { runHere, runOutlook } from '../model/mixed-predict.ts'
 import { rowAt } from '../model/predict.ts'
 import { type ResponseScale, toModel } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
@@ -9,51 +14,94 @@ import { type Answer, good, refuse } from '../problem.ts'
 /** What a model says at one setting, on its own scale. */
 export type Outlook = {
   mean: number
-  /** Variance of the mean in units of σ². */
-  share: number
-  /** The row of the model matrix times R⁻¹: two of them multiply to their covariance in units of σ². */
+  /** Variance of the mean. */
+  variance: number
+  /** Two of these multiply to the covariance of their means. */
   whitened: Float64Array
+  /** Degrees of freedom of the variance of a run. */
+  df: number
 }
+
+/** What a run tells of the means: its whitened row, and the variance that its reading has besides. */
+export type NewRun = { whitened: Float64Array; noise: number }
 
 /** A fitted model as the search asks it: means and covariances on the model's scale. */
 export type Predictor = {
   scale: ResponseScale
-  /** Of one run, on the model's scale. */
-  standardDeviation: number
-  df: number
-  /** Largest leverage among the runs of the fit. */
-  largestLeverage: number
+  /** What a run is predicted for: a day like those of the data, or another. */
+  scope: PredictionResult['scope']
+  /** Variance of one run about the mean, in that scope. */
+  noise: number
+  /** The largest variance of the mean among the runs of the fit. */
+  largestVariance: number
   /** Columns that the model needs, with their levels where they are categorical. */
   columns: { name: string; levels: string[] | null }[]
   /** Null where no prediction can be given. */
   at(settings: Settings): Outlook | null
+  /** A run in the session of the last run of the fit, at a new visit to the plate; null as above. */
+  here(settings: Settings): NewRun | null
 }
 
+/** A model that can be searched. */
+export type Searchable = FittedModel | FittedMixed
+
 /** @returns a problem with code `noDegreesOfFreedom` where the model leaves no scatter to judge by */
-export function predictorOf(model: FittedModel): Answer<Predictor> {
-  const { fitted, residualStandardDeviation } = model
-  if (residualStandardDeviation === null)
+export function predictorOf(model: Searchable): Answer<Predictor> {
+  if ('strata' in model) return good(mixedPredictor(model))
+  const { fitted } = model
+  const { variance, frame, solution } = fitted
+  if (variance === null)
     return refuse(
       'noDegreesOfFreedom',
       'There are as many terms as runs, so the scatter of a run is unknown. Repeat a run, or take terms out.',
     )
+  const largestLeverage = Math.max(...model.report().runs.map((run) => run.leverage))
+  const deviation = Math.sqrt(variance)
+  const at = (settings: Settings): Outlook | null => {
+    const row = rowAt(fitted, settings)
+    if (!row.ok) return null
+    const { estimate, variance: share } = combination(solution, row.value)
+    const whitened = solveTransposed(solution.factorization, row.value).hi.map((value) => value * deviation)
+    return { mean: estimate, variance: share * variance, whitened, df: model.df }
+  }
   return good({
-    scale: fitted.frame.scale,
-    standardDeviation: residualStandardDeviation,
-    df: model.df,
-    largestLeverage: Math.max(...model.report().runs.map((run) => run.leverage)),
-    columns: fitted.frame.columns.map(({ name }) => ({ name, levels: fitted.frame.levels[name] ?? null })),
-    at: (settings) => {
-      const row = rowAt(fitted, settings)
-      return row.ok ? outlook(fitted.solution, row.value) : null
+    scale: frame.scale,
+    scope: 'sameSession',
+    noise: variance,
+    largestVariance: largestLeverage * variance,
+    columns: columnsOf(frame),
+    at,
+    here(settings) {
+      const outlook = at(settings)
+      return outlook && { whitened: outlook.whitened, noise: variance }
     },
   })
 }
 
-function outlook(solution: LeastSquares, row: Parameters<typeof combination>[1]): Outlook {
-  const { estimate, variance } = combination(solution, row)
-  return { mean: estimate, share: variance, whitened: solveTransposed(solution.factorization, row).hi }
+/** With every group new: another session, in it another visit to the plate. */
+function mixedPredictor({ mixed, fitted: { frame }, otherSession }: FittedMixed): Predictor {
+  const at = (settings: Settings) => {
+    const row = rowAt(mixed.fitted, settings)
+    return row.ok ? runOutlook(mixed, row.value) : null
+  }
+  const runs = frame.rows.map(
+    (i) =>
+      at(Object.fromEntries(frame.columns.map(({ name, values }) => [name, values[i] as number | string])))
+        ?.variance,
+  )
+  return {
+    scale: frame.scale,
+    scope: otherSession ? 'otherSession' : 'sameSession',
+    noise: variancesOf(mixed).reduce((sum, variance) => sum + variance, 0),
+    largestVariance: Math.max(...runs.map((variance) => variance ?? 0)),
+    columns: columnsOf(frame),
+    at,
+    here: runHere(mixed, otherSession),
+  }
 }
+
+const columnsOf = ({ columns, levels }: Frame) =>
+  columns.map(({ name }) => ({ name, levels: levels[name] ?? null }))
 
 /** A target with its tolerance on the model's scale; a limit that has no value there is −∞ or +∞. */
 export function goalOnScale(

@@ -3,6 +3,7 @@ import { chanceToMiss } from './chance.ts'
 import type { Outlook } from './predictor.ts'
 import { chanceInWords, figure } from './reason.ts'
 import type { Place } from './region.ts'
+import { inScope, scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
 import { cheapest, describe, pick, unitAfter, type Work } from './work.ts'
 
@@ -20,11 +21,11 @@ const equalVariance = 0.02
 /** The settings with the best chance to be in tolerance, by the predictive t distribution. */
 export function reach(work: Work, seed: number): Choice[] {
   const { axes, at, goal, predictor } = work
-  const spread = ({ share }: Outlook) => predictor.standardDeviation * Math.sqrt(1 + share)
+  const spread = ({ variance }: Outlook) => Math.sqrt(predictor.noise + variance)
   const miss = (place: Place) => {
     const outlook = at(place) as Outlook
-    const { mean } = outlook
-    return chanceToMiss({ ...goal, mean, standardDeviation: spread(outlook), df: predictor.df })
+    const { mean, df } = outlook
+    return chanceToMiss({ ...goal, mean, standardDeviation: spread(outlook), df })
   }
   const found = search({
     axes,
@@ -51,14 +52,15 @@ export function reach(work: Work, seed: number): Choice[] {
   const first = quietest(work, equal)
   return pick(work, [first, ...found]).map((scored, i) =>
     describe(work, scored.place, 'reach', (choice) => {
-      const chance = chanceInWords(choice.chanceInTolerance.sameSession)
+      const { interval, chance } = inScope(choice)
+      const likely = `${chanceInWords(chance)} ${scopeWords[choice.scope]}`
       const { target, tolerance } = work.options
       const range = `${target} ± ${tolerance}${unitAfter(work.model)}`
-      const [low, high] = choice.prediction.sameSession
+      const [low, high] = interval
       const place = `estimate ${inUnit(choice, choice.estimate)}, a run falls from ${inUnit(choice, low)} to ${inUnit(choice, high)}`
       return i === 0
-        ? `Best chance in this region to fall within ${range}: ${chance} in this session (${place}).`
-        : `Another way to ${range}: chance ${chance} in this session (${place}).`
+        ? `Best chance in this region to fall within ${range}: ${likely} (${place}).`
+        : `Another way to ${range}: chance ${likely} (${place}).`
     }),
   )
 }
@@ -71,7 +73,7 @@ export function inTolerance({ at, goal }: Work, place: Place): boolean {
 
 /** Of practically equal places the one where a run is known best; among those the cheapest. */
 function quietest(work: Work, equal: Scored[]): Scored {
-  const variance = (scored: Scored) => 1 + (work.at(scored.place) as Outlook).share
+  const variance = (scored: Scored) => work.predictor.noise + (work.at(scored.place) as Outlook).variance
   const least = Math.min(...equal.map(variance))
   return cheapest(
     work,
@@ -93,6 +95,6 @@ function strongest({ axes, at }: Work): number {
 }
 
 function inUnit(choice: Choice, value: number): string {
-  const [low, high] = choice.prediction.sameSession
+  const [low, high] = inScope(choice).interval
   return figure(value, (high - low) / 4)
 }

@@ -77,8 +77,8 @@ const nearness = (work: Work) => (place: Place) => {
 
 function outOfReach({ model, predictor, axes, options, at }: Work, place: Place) {
   const settings = settingsAt(axes, place)
-  const { mean, share } = at(place) as Outlook
-  const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(share)
+  const { mean, variance } = at(place) as Outlook
+  const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(variance)
   const unit = unitAfter(model)
   const nearest = figure(toMeasured(predictor.scale, mean), standardError)
   return refuse(

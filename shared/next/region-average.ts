@@ -1,6 +1,6 @@
 import type { Settings } from '../contract/things.ts'
 import { seeded } from '../random.ts'
-import type { Predictor } from './predictor.ts'
+import type { NewRun, Predictor } from './predictor.ts'
 import type { Axis } from './region.ts'
 
 /**
@@ -8,10 +8,10 @@ import type { Axis } from './region.ts'
  * of the region counts the same, in the factors' own units; levels of a categorical factor count equally.
  */
 export type RegionAverage = {
-  /** Average variance of the mean in units of σ². */
+  /** Average variance of the mean. */
   variance: number
-  /** How much of it a run with this whitened row takes away. */
-  reduction(whitened: Float64Array): number
+  /** How much of it a run with this whitened row takes away, that has so much variance of its own. */
+  reduction(run: NewRun): number
 }
 
 /**
@@ -34,7 +34,7 @@ export function regionAverage(options: {
     const z = outlook.whitened
     if (moments.length === 0) moments = Array.from(z, () => Array.from(z, () => 0))
     size += weight
-    total += weight * outlook.share
+    total += weight * outlook.variance
     for (let i = 0; i < z.length; i++)
       for (let j = 0; j < z.length; j++)
         (moments[i] as number[])[j] =
@@ -42,8 +42,8 @@ export function regionAverage(options: {
   }
   return {
     variance: total / size,
-    // (X′X + xx′)⁻¹ by Sherman & Morrison, Ann. Math. Statist. 21 (1950) 124–127.
-    reduction: (whitened) => {
+    // (X′V⁻¹X + xx′/s²)⁻¹ by Sherman & Morrison, Ann. Math. Statist. 21 (1950) 124–127.
+    reduction: ({ whitened, noise }) => {
       let along = 0
       let leverage = 0
       whitened.forEach((zi, i) => {
@@ -52,7 +52,7 @@ export function regionAverage(options: {
           along += zi * zj * (moments[i]?.[j] ?? 0)
         })
       })
-      return along / size / (1 + leverage)
+      return along / size / (noise + leverage)
     },
   }
 }

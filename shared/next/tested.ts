@@ -33,7 +33,7 @@ export function beyondTested(options: {
     return []
   })
   if (reasons.length > 0) return reasons.join(', ')
-  return outlook.share > predictor.largestLeverage * (1 + slack) && outsideHull(used, settings, tested)
+  return outlook.variance > predictor.largestVariance * (1 + slack) && outsideHull(used, settings, tested)
     ? 'no tested settings lie around it'
     : null
 }

@@ -1,8 +1,8 @@
+import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
-import type { FittedModel } from '../model/fit.ts'
-import { chanceToMiss } from './chance.ts'
-import type { Outlook, Predictor } from './predictor.ts'
+import { chanceToMissBy } from './chance.ts'
+import type { Outlook, Predictor, Searchable } from './predictor.ts'
 import { type Axis, type Place, settingsAt } from './region.ts'
 import { apartFrom, type Scored } from './search.ts'
 import { beyondTested, distanceToTested } from './tested.ts'
@@ -10,7 +10,7 @@ import { beyondTested, distanceToTested } from './tested.ts'
 export type Aim = Choice['aim']
 
 export type RecommendOptions = {
-  model: FittedModel
+  model: Searchable
   /** Where to look: ranges or levels of the factors, with what the tools can be set to. */
   region: readonly Factor[]
   /** Target and tolerance of the response, in its own unit. */
@@ -28,7 +28,7 @@ export type RecommendOptions = {
 
 /** What every aim works with: the model as the search asks it, the axes to walk along, the goal on the model's scale. */
 export type Work = {
-  model: FittedModel
+  model: Searchable
   predictor: Predictor
   axes: readonly Axis[]
   goal: { target: number; low: number; high: number }
@@ -71,22 +71,24 @@ export function describe(
   reasonOf: (choice: Choice) => string,
 ): Choice {
   const settings = settingsAt(axes, place)
+  const predictions = model.predict([settings])
+  const here = predictions.find(({ scope }) => scope === 'sameSession') ?? null
+  const elsewhere = predictions.find(({ scope }) => scope === 'otherSession') ?? null
+  const main = elsewhere ?? here
+  if (main === null) throw new Error('no prediction at a setting that was searched')
+  const chance = (prediction: PredictionResult | null) =>
+    prediction && 1 - chanceToMissBy(prediction, { ...goal, scale: predictor.scale, level: model.level })
   const outlook = at(place) as Outlook
-  const [prediction] = model.predict([settings])
-  if (prediction === undefined) throw new Error('no prediction at a setting that was searched')
-  const standardDeviation = predictor.standardDeviation * Math.sqrt(1 + outlook.share)
   const beyond = beyondTested({ axes, predictor, tested: options.tested, settings, outlook })
   const choice: Choice = {
     settings,
     aim,
-    estimate: prediction.estimate,
-    standardErrorOfMean: prediction.standardErrorOfMean,
-    prediction: { sameSession: prediction.prediction, otherSession: null },
-    chanceInTolerance: {
-      sameSession: 1 - chanceToMiss({ ...goal, mean: outlook.mean, standardDeviation, df: predictor.df }),
-      otherSession: null,
-    },
-    varianceSource: prediction.varianceSource,
+    scope: main.scope,
+    estimate: main.estimate,
+    standardErrorOfMean: main.standardErrorOfMean,
+    prediction: { sameSession: here?.prediction ?? null, otherSession: elsewhere?.prediction ?? null },
+    chanceInTolerance: { sameSession: chance(here), otherSession: chance(elsewhere) },
+    varianceSource: main.varianceSource,
     extrapolates: beyond !== null,
     reason: '',
     cost: options.costOf(settings),
@@ -96,7 +98,7 @@ export function describe(
 }
 
 /** The response's unit after a number, with its space; empty where it has none. */
-export function unitAfter(model: FittedModel): string {
+export function unitAfter(model: Searchable): string {
   const unit = model.unitOf(model.responseName)
   return unit === '' ? '' : ` ${unit}`
 }

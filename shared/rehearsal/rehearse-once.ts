@@ -1,11 +1,10 @@
-import type { PredictionResult } from '../contract/results/fit.ts'
 import type { RehearsedStudy } from '../contract/results/rehearsal.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { roundToStep } from '../design/code.ts'
 import type { Site } from '../film/site-map.ts'
 import { summarizeFilm } from '../film/summarize.ts'
 import { type FittedModel, fitModel } from '../model/fit.ts'
-import { fitMixed } from '../model/mixed.ts'
+import { fitOverDays } from '../model/over-days.ts'
 import type { Table } from '../model/table.ts'
 import { settingForTarget, withFrame } from '../model/target-setting.ts'
 import { type Answer, good } from '../problem.ts'
@@ -38,8 +37,7 @@ const anotherDay = '\u0000another day'
 
 /**
  * Coats, reads, fits and solves one study on the invented film, and holds its recipe and its intervals against what
- * the film truly is. The variance between days is stated as what it truly is, as if it were known from a long record;
- * a plan made on one day tells nothing of it.
+ * the film truly is.
  *
  * @returns problems where the model does not suit the plan
  */
@@ -76,8 +74,11 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
   })
   const waferNm = meanOf(wafer, study)
 
-  const same = fitted.value.predict([settings])[0] ?? null
-  const other = otherDay(table, question, settings)
+  const overDays = fitOverDays({ table, model, thickness: true })
+  const predictions = overDays.ok ? overDays.value.predict([settings]) : []
+  const same = predictions.find(({ scope }) => scope === 'sameSession') ?? null
+  const other = predictions.find(({ scope }) => scope === 'otherSession') ?? null
+  const [dayIgnored = null] = fitted.value.predict([settings])
   return good({
     seed,
     recipe,
@@ -86,7 +87,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
     halfWidthAnotherDay: other && halfWidth(other.prediction),
     coversMean: same && inside(trueNm * (1 + ownDays), same.confidence),
     coversAnotherDay: other && waferNm !== null ? inside(waferNm, other.prediction) : null,
-    coversDayIgnored: same && waferNm !== null ? inside(waferNm, same.prediction) : null,
+    coversDayIgnored: dayIgnored && waferNm !== null ? inside(waferNm, dayIgnored.prediction) : null,
     answers:
       toleranceNm === null
         ? null
@@ -118,27 +119,8 @@ function recipeOf(model: FittedModel, { solved, at, targetNm }: RehearsalQuestio
   return setting < low || setting > high ? null : roundToStep(solved, setting)
 }
 
-/** The prediction for another day. */
-function otherDay(
-  table: Table,
-  { model, film }: RehearsalQuestion,
-  settings: Settings,
-): PredictionResult | null {
-  // A share of the thickness is a step on the log scale; without the logarithm it has no fixed size.
-  const stated = film.session > 0 && /^\s*log\(/.test(model) ? { variance: film.session ** 2 } : null
-  const mixed = fitMixed({
-    table,
-    model,
-    random: 'session',
-    ...(stated === null ? {} : { stated: { session: stated } }),
-  })
-  return mixed.ok ? (mixed.value.predict([settings]).find(isOther) ?? null) : null
-}
-
-const isOther = ({ scope }: PredictionResult) => scope === 'otherSession'
-
 function tableOf(
-  { wafers, factors, study }: RehearsalQuestion,
+  { wafers, runs, factors, study }: RehearsalQuestion,
   readings: readonly SimulatedReading[][],
 ): Table {
   const lots = factors.some(({ name }) => name === 'lot')
@@ -152,6 +134,7 @@ function tableOf(
       })),
       ...(lots ? [] : [{ name: 'lot', values: wafers.map(({ lot }) => lot) }]),
       { name: 'session', values: wafers.map(({ session }) => session) },
+      { name: 'plateVisit', values: runs.map(({ plateVisit }) => String(plateVisit)) },
       { name: 'thickness', unit: 'nm', values: readings.map((own) => meanOf(own, study)) },
     ],
   }

@@ -1,5 +1,6 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { inScope } from '../../../shared/next/scope.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { benchFigures } from '../../../shared/process/budget.ts'
 import { addPrediction, predictionsOf } from '../store/predictions.ts'
@@ -10,7 +11,7 @@ import { addStage } from '../store/studies.ts'
 import { filmOf, otherMeans, thickness } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { addPlannedRun } from './plans.ts'
-import { dataFor, fitInput } from './study-fit.ts'
+import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
 
 type Names = 'next.recommend' | 'next.take' | 'next.ledger'
 
@@ -19,7 +20,7 @@ export const next: Handlers<Names> = {
     computation: 'nextRun',
     newestOnly: true,
     ask({ target, tolerance, aims, count, seed, ...question }, store) {
-      const input = fitInput(store, question)
+      const input = overDaysInput(store, question)
       if (!input.ok) return input
       const goal = {
         target,
@@ -34,7 +35,7 @@ export const next: Handlers<Names> = {
   },
 
   'next.take': ({ choice, dataHash, ...question }, store) => {
-    const found = dataFor(store, question)
+    const found = dataFor(store, question, dayColumns)
     if (!found.ok) return found
     const { study } = found.value
     if (found.value.dataHash !== dataHash)
@@ -45,7 +46,8 @@ export const next: Handlers<Names> = {
     const stageId = addStage(store.db, study.id, { kind: 'next', title: titles[choice.aim], design: null })
     const { settings, lot } = settingsOfRun(study, choice.settings)
     const run = addPlannedRun(store, { studyId: study.id, stageId, kind: 'next', settings, lot, note: '' })
-    const [lower, upper] = choice.prediction.sameSession
+    const { interval, chance } = inScope(choice)
+    const [lower, upper] = interval
     addPrediction(store.db, {
       studyId: study.id,
       runId: run.id,
@@ -53,11 +55,12 @@ export const next: Handlers<Names> = {
       model: question.model,
       response: question.response,
       dataHash,
+      scope: choice.scope,
       sessions: sessionsOf(found.value.data.runs, choice.settings),
       estimate: choice.estimate,
       lower,
       upper,
-      chance: choice.chanceInTolerance.sameSession,
+      chance,
     })
     describeStep(store.db, { label: `Took ${run.code} as the next run`, studyId: study.id })
     return good({ runId: run.id, stageId })
@@ -76,7 +79,7 @@ export const next: Handlers<Names> = {
           response === thickness
             ? ((run && filmOf(found.value, run, own)?.mean) ?? null)
             : (otherMeans(own)[response] ?? null)
-        const notJudged = whyNotJudged(run, measured, sessions)
+        const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
         return {
           ...entry,
           code: run?.code ?? null,
@@ -103,11 +106,20 @@ function sessionsOf(runs: readonly Run[], settings: Settings): string[] {
 
 type NotJudged = NonNullable<Result<'next.ledger'>[number]['notJudged']>
 
-/** Why an interval is not held against the run, or null where it is: it was given for the sessions of the fit only. */
-function whyNotJudged(run: Run | undefined, measured: number | null, sessions: string[]): NotJudged | null {
+/**
+ * Why an interval is not held against the run, or null where it is.
+ *
+ * @param sessions for which it was given; null: for any
+ */
+function whyNotJudged(
+  run: Run | undefined,
+  measured: number | null,
+  sessions: string[] | null,
+): NotJudged | null {
   if (measured === null || !run) return 'not measured'
   if (run.excluded !== null || run.state === 'dropped' || run.state === 'failed') return 'left out'
   if (run.state !== 'measured') return 'not measured'
+  if (sessions === null) return null
   if (run.session === null) return sessions.length > 0 ? 'session not known' : null
   return sessions.includes(run.session) ? null : 'another session'
 }

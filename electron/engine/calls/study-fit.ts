@@ -3,7 +3,7 @@ import { columnOf } from '../../../shared/model/expression.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { parseRandom } from '../../../shared/model/nested-groups.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
-import type { FitInput, FitOfKindInput, StudyData } from '../compute/study-data.ts'
+import type { FitInput, FitOfKindInput, OverDaysInput, StudyData } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { findStudy } from './handler.ts'
 import { dataHash, includedRows, studyTable } from './study-table.ts'
@@ -43,11 +43,19 @@ export function fitInput(
   return found.ok ? good({ found: found.value, model: question.model, level: question.level }) : found
 }
 
+/** The groups in which runs share a chance effect, whether or not the model names them. */
+export const dayColumns = ['session', 'plateVisit']
+
+/** The same for the fit by which the next run is chosen, with the variance between days. */
+export function overDaysInput(store: Store, question: FitQuestion): Answer<OverDaysInput> {
+  return fitInput(store, question, dayColumns)
+}
+
 /** The same for a fit that need not be plain least squares. */
 export function fitOfKindInput(store: Store, question: CheckedArgs<'fits.fit'>): Answer<FitOfKindInput> {
-  const { random, robust, stated, earlier } = question
+  const { overDays, random, robust, stated, earlier } = question
   const groups = random === undefined ? good([]) : parseRandom(random)
   if (!groups.ok) return groups
-  const input = fitInput(store, question, groups.value)
-  return input.ok ? good({ ...input.value, random, robust, stated, earlier }) : input
+  const input = fitInput(store, question, overDays ? dayColumns : groups.value)
+  return input.ok ? good({ ...input.value, overDays, random, robust, stated, earlier }) : input
 }

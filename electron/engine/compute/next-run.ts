@@ -1,20 +1,21 @@
 import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { runCostAfter } from '../../../shared/next/cost.ts'
+import type { Searchable } from '../../../shared/next/predictor.ts'
 import { type Aim, recommend } from '../../../shared/next/recommend.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
-import { type FitInput, fitRuns, type StudyFit } from './study-data.ts'
+import { fitRunsOverDays, type OverDaysInput, type StudyFit } from './study-data.ts'
 
 /** What to recommend: the goal, and what a run costs in this study. */
-export type NextRunInput = FitInput & {
+export type NextRunInput = OverDaysInput & {
   bench: BenchFigures
   goal: { target: number; tolerance: number; aims?: Aim[]; count?: number; seed?: number }
 }
 
 /** The runs to make next, from a fit of the study's data. */
 export function nextRun({ bench, goal, ...input }: NextRunInput): Answer<Result<'next.recommend'>> {
-  const fitted = fitRuns(input)
+  const fitted = fitRunsOverDays(input)
   if (!fitted.ok) return fitted
   const { study, data, model, dataHash } = fitted.value
   const last = data.runs.at(-1)?.settings
@@ -29,10 +30,9 @@ export function nextRun({ bench, goal, ...input }: NextRunInput): Answer<Result<
 }
 
 /** Columns of the model that are no factors are held at the last run's value: its lot, its session. */
-function regionOf(found: StudyFit): Factor[] {
-  const { study, model } = found
+function regionOf({ study, model, frame }: StudyFit<Searchable>): Factor[] {
   const last = model.rows.at(-1)
-  const held = model.fitted.frame.columns
+  const held = frame.columns
     .filter(({ name }) => !study.factors.some((factor) => factor.name === name))
     .map(
       ({ name, values }): Factor => ({
@@ -53,8 +53,8 @@ function regionOf(found: StudyFit): Factor[] {
 }
 
 /** Settings of a run of the fit, with the columns of the model that are no factors. */
-function testedAt({ data, model }: StudyFit, row: number): Settings {
-  const columns = model.fitted.frame.columns.flatMap(({ name, values }) => {
+function testedAt({ data, frame }: StudyFit<Searchable>, row: number): Settings {
+  const columns = frame.columns.flatMap(({ name, values }) => {
     const value = values[row]
     return value == null ? [] : [[name, value] as const]
   })

@@ -1,11 +1,15 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import { columnOf } from '../../../shared/model/expression.ts'
 import { type AnyFit, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
+import { parseFormula } from '../../../shared/model/formula.ts'
 import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
 import { fitMixed } from '../../../shared/model/mixed.ts'
+import { type EarlierSpread, fitOverDays } from '../../../shared/model/over-days.ts'
 import { fitRobust } from '../../../shared/model/robust.ts'
 import type { StatedVariance } from '../../../shared/model/stated-variance.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
+import type { Searchable } from '../../../shared/next/predictor.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import type { Replaced } from '../../../shared/process/actual-settings.ts'
 
@@ -31,6 +35,7 @@ type KnownDeviations = Record<string, { standardDeviation: number; df?: number |
 
 /** The same, with the kind of fit where it is not plain least squares. */
 export type FitOfKindInput = FitInput & {
+  overDays?: boolean | undefined
   random?: string | undefined
   stated?: KnownDeviations | undefined
   earlier?: KnownDeviations | undefined
@@ -51,12 +56,19 @@ export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
 
 /** The same by the kind of fit that is asked for. */
 export function fitRunsByKind({
+  overDays,
   random,
   robust,
   stated,
   earlier,
   ...input
 }: FitOfKindInput): Answer<StudyFit<AnyFit>> {
+  if (overDays) {
+    if ((random ?? robust ?? stated) === undefined) return fitRunsOverDays({ ...input, earlier })
+    return refuse('twoKinds', 'A fit over days finds its groups by itself and is not robust: choose one.', {
+      column: random === undefined ? 'robust' : 'random',
+    })
+  }
   if (random === undefined && (stated ?? earlier) !== undefined)
     return refuse('noGroups', 'A variance is stated, but no groups are named whose variance it is.', {
       column: 'random',
@@ -79,9 +91,37 @@ export function fitRunsByKind({
   const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
   const fitted = fitMixed({ ...options, ...known, random })
   return fitted.ok
-    ? good({ ...found, model: fitted.value, frame: fitted.value.frame })
+    ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : failed(fitted.problems)
 }
+
+/** What is known of sessions and plate visits from earlier studies. */
+export type OverDaysInput = FitInput & { earlier?: EarlierSpread | undefined }
+
+/** Fits a model to the runs with the variances between sessions and visits to the plate. */
+export function fitRunsOverDays({
+  found,
+  model,
+  level,
+  earlier,
+}: OverDaysInput): Answer<StudyFit<Searchable>> {
+  const { table, runs } = found.data
+  const formula = parseFormula(model)
+  const response = formula.ok && formula.value.response ? columnOf(formula.value.response) : ''
+  const fitted = fitOverDays({
+    table,
+    model,
+    ...(level === undefined ? {} : { level }),
+    ...(earlier === undefined ? {} : { earlier }),
+    thickness: thicknessResponses.has(response),
+  })
+  return fitted.ok
+    ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
+    : { ok: false, problems: namingRuns(fitted.problems, runs) }
+}
+
+/** Responses that are a thickness, or a ratio to one. */
+const thicknessResponses: ReadonlySet<string> = new Set(['thickness', 'ratio to reference'])
 
 function variancesOf(known: KnownDeviations = {}): Record<string, StatedVariance> {
   return Object.fromEntries(

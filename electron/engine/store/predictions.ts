@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3'
+import type { PredictionResult } from '../../../shared/contract/results/fit.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow } from './row.ts'
@@ -13,7 +14,9 @@ export type Prediction = {
   model: string
   response: string
   dataHash: string
-  /** Named sessions of the runs that were fitted: the interval holds for these. */
+  /** For which runs the interval holds: those of the sessions below, or of any. */
+  scope: PredictionResult['scope']
+  /** Named sessions of the runs that were fitted. */
   sessions: string[]
   estimate: number
   lower: number

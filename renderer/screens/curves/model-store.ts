@@ -9,7 +9,7 @@ import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import type { Screen } from '../../stores/screens.ts'
 import { useStudy } from '../../stores/study.ts'
-import { isRobust, type KnownVariance, ofKind } from './fit-kind.ts'
+import { hasGroups, type KnownVariance, ofKind, usualKind } from './fit-kind.ts'
 
 type Fitted = Result<'fits.fit'>
 type Suggestion = Result<'fits.models'>['suggestions'][number]
@@ -43,12 +43,12 @@ export const useModel = defineStore('model', () => {
   const takenByAicc = ref(false)
   /** Groups whose variance the runs can tell. */
   const groupings = ref<Result<'fits.models'>['groupings']>([])
-  /** How the model is fitted: `ordinary`, `huber`, `bisquare`, or the groups whose variance is estimated too. */
-  const kind = ref('ordinary')
+  /** How the model is fitted: `overDays`, `ordinary`, a robust kind, or the groups whose variance is estimated too. */
+  const kind = ref(usualKind)
   /** By group of `kind`, where something is stated. */
   const known = ref<Record<string, KnownVariance>>({})
   /** The groups whose variance is estimated too, or null. */
-  const random = computed(() => (kind.value === 'ordinary' || isRobust(kind.value) ? null : kind.value))
+  const random = computed(() => (hasGroups(kind.value) ? kind.value : null))
   const level = ref(0.95)
   const fitted = shallowRef<Fitted | null>(null)
   const table = shallowRef<Result<'fits.table'> | null>(null)
@@ -85,8 +85,8 @@ export const useModel = defineStore('model', () => {
     responses.value = models.ok ? models.value.responses : []
     suggestions.value = models.ok ? models.value.suggestions : []
     groupings.value = models.ok ? models.value.groupings : []
-    if (!isRobust(kind.value) && !groupings.value.some(({ random }) => random === kind.value))
-      kind.value = 'ordinary'
+    if (hasGroups(kind.value) && !groupings.value.some(({ random }) => random === kind.value))
+      kind.value = usualKind
     const first = responses.value[0]
     if (first !== undefined && !responses.value.includes(response.value)) {
       response.value = first
@@ -158,7 +158,7 @@ export const useModel = defineStore('model', () => {
     responses.value = []
     suggestions.value = []
     groupings.value = []
-    kind.value = 'ordinary'
+    kind.value = usualKind
     known.value = {}
     fitted.value = null
     table.value = null

@@ -54,8 +54,13 @@ const knownDeviations = z.record(
   z.object({ standardDeviation: z.number().min(0), df: z.number().positive().optional() }),
 )
 
-/** The same, fitted otherwise than by plain least squares: one of the two at most. */
+/** The same, fitted otherwise than by plain least squares: one of the three at most. */
 export const fitOfKindArgs = fitArgs.extend({
+  /**
+   * With the variances between sessions and visits to the plate, by the runs, earlier studies or what is usual: the
+   * fit by which the next run is chosen.
+   */
+  overDays: z.boolean().optional(),
   /** Nested groups whose variances are estimated too, such as session/plateVisit. */
   random: z.string().max(500).optional(),
   /**

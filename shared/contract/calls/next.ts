@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { predictionResult } from '../results/fit.ts'
 import { choice, recommendation } from '../results/next.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
@@ -12,6 +13,8 @@ export const ledgerEntry = z.object({
   settings,
   model: z.string(),
   dataHash: z.string(),
+  /** For which runs the interval holds: those of the sessions of the data, or of any. */
+  scope: predictionResult.shape.scope,
   estimate: z.number(),
   lower: z.number(),
   upper: z.number(),

@@ -12,7 +12,10 @@ export const predictionResult = z.object({
   standardErrorOfMean: number,
   confidence: interval,
   prediction: interval,
+  /** Of the interval for the mean. */
   df: number,
+  /** Of the interval for one run, whose variance holds those between groups too. */
+  runDf: number,
   varianceSource,
   /** Where a variance is stated: the intervals by the runs alone, null where there are none. */
   without: z.object({ confidence: interval, prediction: interval }).nullable().optional(),

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { settings } from '../things.ts'
-import { varianceSource } from './fit.ts'
+import { predictionResult, varianceSource } from './fit.ts'
 import { interval, maybe, number } from './numbers.ts'
 import { problem } from './problem.ts'
 
@@ -10,10 +10,14 @@ export const choice = z.object({
   settings,
   /** What the choice is good for. */
   aim: z.enum(['reach', 'learn', 'both']),
+  /** Whether it is chosen for a run on another day, or for one in the sessions of the data. */
+  scope: predictionResult.shape.scope,
+  /** In that scope. */
   estimate: number,
   standardErrorOfMean: number,
-  prediction: z.object({ sameSession: interval, otherSession: interval.nullable() }),
-  chanceInTolerance: z.object({ sameSession: number, otherSession: maybe }),
+  /** For a run in the sessions of the data, and in another one; null where the runs and what is stated cannot tell. */
+  prediction: z.object({ sameSession: interval.nullable(), otherSession: interval.nullable() }),
+  chanceInTolerance: z.object({ sameSession: maybe, otherSession: maybe }),
   varianceSource,
   /** True beyond the tested region. */
   extrapolates: z.boolean(),

@@ -92,7 +92,7 @@ describe('to reach the target', () => {
     )
     const best = Math.max(...chances)
     // Practically equal chances (0.2 points) may be traded for a smaller variance.
-    expect(1 - choice.chanceInTolerance.sameSession).toBeLessThanOrEqual((1 - best) * 1.01 + 0.002)
+    expect(1 - (choice.chanceInTolerance.sameSession ?? 0)).toBeLessThanOrEqual((1 - best) * 1.01 + 0.002)
     expect(choice.chanceInTolerance.sameSession).toBeCloseTo(
       chanceFrom(curved, choice.settings, 0.58, 0.62),
       10,

@@ -6,9 +6,9 @@ import { beyondTested } from '../../../shared/next/tested.ts'
 
 const axes = ['speed', 'time'].map((name) => ({ name })) as Axis[]
 // More leverage than any run, so that only the place decides.
-const predictor = { columns: axes, largestLeverage: 0.3 } as unknown as Predictor
+const predictor = { columns: axes, largestVariance: 0.3 } as unknown as Predictor
 const why = (settings: Settings, tested: Settings[]) =>
-  beyondTested({ axes, predictor, tested, settings, outlook: { mean: 0, share: 0.9 } as Outlook })
+  beyondTested({ axes, predictor, tested, settings, outlook: { mean: 0, variance: 0.9 } as Outlook })
 
 const corners = [2000, 4500].flatMap((speed) => [20, 60].map((time) => ({ speed, time })))
 const diagonal = [0, 1, 2, 3].map((k) => ({ speed: 2000 + 800 * k, time: 20 + 13 * k }))

@@ -436,6 +436,7 @@ CREATE TABLE prediction (
   model TEXT NOT NULL,
   response TEXT NOT NULL,
   dataHash TEXT NOT NULL,
+  scope TEXT NOT NULL CHECK (scope IN ('sameSession', 'otherSession')),
   ${json('sessions')},
   ${real('estimate', 'NOT NULL')},
   ${real('lower', 'NOT NULL')},

@@ -1,0 +1,114 @@
+import type { Answer } from '../problem.ts'
+import { type FittedModel, fitModel } from './fit.ts'
+import { fitFormula } from './fitted.ts'
+import { columnsOf, parseFormula } from './formula.ts'
+import { type FittedMixed, fitMixed } from './mixed.ts'
+import type { KnownVariances } from './mixed-estimate.ts'
+import { slopeToMeasured } from './response.ts'
+import type { StatedVariance } from './stated-variance.ts'
+import { type Column, columnNamed, type Table } from './table.ts'
+
+/**
+ * Standard deviations taken where neither the runs nor earlier studies tell them, as shares of the thickness: a manual
+ * coater differs by 0.5 to 1.5 % from day to day, and a plate comes back to a setting within 0.6 °C, at −0.3 % a °C
+ * (from memory, no source). Each is worth only as many degrees of freedom, so that the intervals stay wide.
+ */
+export const usualSpread = { session: { share: 0.006, df: 3 }, plateVisit: { share: 0.002, df: 3 } } as const
+
+/** For another response: between sessions as much as between runs, half of it between visits to the plate. */
+const usualOfScatter = { session: 1, plateVisit: 0.5 } as const
+
+/** The groups whose runs share a chance effect, outermost first. */
+const groupColumns = ['session', 'plateVisit'] as const
+type GroupColumn = (typeof groupColumns)[number]
+
+/** What earlier studies on the same tools say: standard deviations on the model's scale, and what each is worth. */
+export type EarlierSpread = Partial<
+  Record<GroupColumn, { standardDeviation: number; df?: number | undefined }>
+>
+
+/**
+ * Fits a model with the variances between sessions and, in them, visits to the hot plate, so that a prediction for
+ * another day can be given: by the runs where they can tell (at least 3 degrees of freedom and an estimate above 0),
+ * else with what earlier studies say, else with what is usual. A group that the model itself holds apart has no
+ * variance; where that leaves none, the fit is plain least squares. Runs of no named session count as one session.
+ *
+ * @param options.thickness whether the response is the film's thickness, or a ratio to one
+ * @returns problems as `fitMixed` gives them
+ */
+export function fitOverDays(options: {
+  table: Table
+  model: string
+  level?: number
+  earlier?: EarlierSpread
+  thickness: boolean
+}): Answer<FittedMixed | FittedModel> {
+  const { model, level, earlier = {} } = options
+  const formula = parseFormula(model)
+  if (!formula.ok) return formula
+  const held = columnsOf(formula.value.terms)
+  const columns = groupColumns.filter(
+    (name) => !held.includes(name) && (name === 'session' || columnNamed(options.table, name)),
+  )
+  const ofLevel = level === undefined ? {} : { level }
+  if (columns.length === 0) return fitModel({ table: options.table, model, ...ofLevel })
+  const table = withGroups(options.table, columns)
+  const plain = fitFormula({ table, formula: formula.value })
+  if (!plain.ok) return plain
+  const { frame, variance } = plain.value
+  const sd = (column: GroupColumn): number => {
+    if (!options.thickness) return usualOfScatter[column] * Math.sqrt(variance ?? 0)
+    const eta = middleOf(frame.response)
+    const { share } = usualSpread[column]
+    const y = middleOf(frame.rows.map((row) => Number(columnNamed(table, frame.scale.name)?.values[row])))
+    return (share * y) / slopeToMeasured(frame.scale, eta)
+  }
+  const fit = (groups: readonly GroupColumn[]) => {
+    const of = (value: (column: GroupColumn) => StatedVariance | undefined) =>
+      Object.fromEntries(
+        groups.flatMap((column, g) => {
+          const one = value(column)
+          return one && one.variance > 0 ? [[groups.slice(0, g + 1).join('/'), one]] : []
+        }),
+      )
+    const known: KnownVariances = {
+      earlier: of((column) => {
+        const one = earlier[column]
+        return (
+          one && { variance: one.standardDeviation ** 2, ...(one.df === undefined ? {} : { df: one.df }) }
+        )
+      }),
+      usual: of((column) => ({ variance: sd(column) ** 2, df: usualSpread[column].df, usual: true })),
+    }
+    return fitMixed({
+      table,
+      model,
+      random: groups.join('/'),
+      ...known,
+      ...ofLevel,
+    })
+  }
+  const whole = fit(columns)
+  // Where no two runs share a visit, its variance is part of that between runs.
+  if (!whole.ok && columns.length === 2 && whole.problems.some(({ code }) => code === 'noStratumDf'))
+    return fit(['session'])
+  return whole
+}
+
+/** The table with every run in a group: those of no named one together. */
+function withGroups(table: Table, names: readonly GroupColumn[]): Table {
+  const others = table.columns.filter(({ name }) => !names.includes(name as GroupColumn))
+  const groups = names.map((name): Column => {
+    const column = columnNamed(table, name)
+    return {
+      name,
+      values: Array.from({ length: table.rows }, (_, row) => String(column?.values[row] ?? 'not named')),
+    }
+  })
+  return { ...table, columns: [...others, ...groups] }
+}
+
+function middleOf(values: ArrayLike<number>): number {
+  const sorted = Array.from(values).sort((a, b) => a - b)
+  return sorted[sorted.length >> 1] as number
+}
