@@ -1,6 +1,7 @@
 import { application } from './calls/application.ts'
 import { bench } from './calls/bench.ts'
 import { fits } from './calls/fits.ts'
+import { gauges } from './calls/gauges.ts'
 import { history } from './calls/history.ts'
 import { imports } from './calls/imports.ts'
 import { lots } from './calls/lots.ts'
@@ -18,6 +19,7 @@ export const calls = {
   ...application,
   ...studies,
   ...tools,
+  ...gauges,
   ...plans,
   ...bench,
   ...traces,

@@ -1,8 +1,10 @@
 import { application } from './application.ts'
 import { bench } from './bench.ts'
 import { block } from './block.ts'
+import { checkStandards } from './check-standards.ts'
 import { demo } from './demo.ts'
 import { fits } from './fits.ts'
+import { gauges } from './gauges.ts'
 import type { Handlers } from './handler.ts'
 import { history } from './history.ts'
 import { imports } from './imports.ts'
@@ -25,6 +27,8 @@ export const handlers: Handlers = {
   ...studies,
   ...demo,
   ...tools,
+  ...gauges,
+  ...checkStandards,
   ...plans,
   ...rehearse,
   ...practise,
