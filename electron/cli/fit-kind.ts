@@ -27,6 +27,8 @@ export type Found = {
   told: ToldFit
   /** What a setting for a target is found from; null where the kind of fit gives none. */
   ofFormula: FitOfFormula | null
+  /** The fit by plain least squares, where it is one. */
+  plain: Fitted | null
 }
 
 /** Options that each choose a kind of fit; a model takes one of them at most. */
@@ -65,7 +67,12 @@ export function fitKind(given: Given): Answer<(data: Data) => Answer<Found>> {
       column: other,
     })
   const model = given.text('model') ?? ''
-  if (kind === undefined) return good((data) => toldOfFormula(model, fitModel({ ...data, model })))
+  if (kind === undefined)
+    return good((data) => {
+      const answer = fitModel({ ...data, model })
+      const found = toldOfFormula(model, answer)
+      return found.ok && answer.ok ? good({ ...found.value, plain: answer.value.fitted }) : found
+    })
   const text = given.text(kind) ?? ''
   switch (kind) {
     case 'random': {
@@ -117,6 +124,7 @@ function told(text: string, answer: Answer<Told>): Answer<Found> {
     fitted: answer.value,
     told: { text, responseName, responseText, unit, estimate, level },
     ofFormula: null,
+    plain: null,
   })
 }
 

@@ -1,8 +1,10 @@
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import type { Settings } from '../../shared/contract/things.ts'
 import type { AnyFit } from '../../shared/model/fit.ts'
+import { swappedProblem } from '../../shared/model/swapped-pair.ts'
 import { columnNamed, isCategorical, type Table } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
+import { meaningByWord, plainName } from '../engine/files/column-words.ts'
 import { fitKind } from './fit-kind.ts'
 import { answersOf, questionOptions } from './fit-questions.ts'
 import { fitSeveral, isComparison } from './fit-several.ts'
@@ -88,7 +90,7 @@ export const fit: Verb = {
     }
     const found = kind(options)
     if (!found.ok) return file.value.atItsRow(found)
-    const { fitted, told, ofFormula } = found.value
+    const { fitted, told, ofFormula, plain } = found.value
     const settings = at.map((one) => asInTable(one, file.value.table))
     const answers = answersOf(given, { ...options, model: told.text, ofFormula, at: settings })
     if (!answers.ok) return file.value.atItsRow(answers)
@@ -97,7 +99,10 @@ export const fit: Verb = {
     const against = take(placesFor(compared, 'against', file.value, fitted))
     if (places === null || against === null) return { ok: false, problems }
     const whole = { ...fitted.report(places, against[0]), ...answers.value.blocks }
-    const report = file.value.reportAtItsRows(whole)
+    const swapped = plain && swappedProblem(plain, namesOfRows(file.value))
+    const report = file.value.reportAtItsRows(
+      swapped === null ? whole : { ...whole, problems: [swapped, ...whole.problems] },
+    )
     return good({
       exit: 0,
       json: report,
@@ -116,6 +121,15 @@ function howToState({ problems }: Fit): string[] {
       ({ column: group }) =>
         `The standard deviation of ${group} is stated with --stated "${group}=SD" or, from some degrees of freedom, "${group}=SD/DF".`,
     )
+}
+
+/** What the rows of a file are called: by the texts of its column of runs, else by their number. */
+function namesOfRows({ table, rows }: FileTable): (row: number) => string {
+  const runs = table.columns.find(({ name }) => meaningByWord.get(plainName(name)) === 'run')
+  return (row) => {
+    const name = runs?.values[row]
+    return typeof name === 'string' ? name : `row ${rows[row]}`
+  }
 }
 
 /** Settings with numbers as texts where the column of the table is one of names. */

@@ -6,12 +6,14 @@ import { fittedContour } from '../../../shared/model/contour.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
 import type { AnyFit } from '../../../shared/model/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
+import { mostRuns, swappedProblem } from '../../../shared/model/swapped-pair.ts'
 import { targetSetting } from '../../../shared/model/target-setting.ts'
 import { transformationOf } from '../../../shared/model/transformation.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import {
   type FitInput,
   type FitOfKindInput,
+  fitRuns,
   fitRunsByKind,
   namingRuns,
   pointOf,
@@ -33,11 +35,25 @@ export function reportOfFit(input: FitOfKindInput): Answer<Result<'fits.fit'>> {
   return good({
     fit: {
       ...report,
-      problems: [...pooled, ...notAsPlanned(model.rows, data), ...namingRuns(report.problems, data.runs)],
+      problems: [
+        ...swappedRuns(input, model.rows.length),
+        ...pooled,
+        ...notAsPlanned(model.rows, data),
+        ...namingRuns(report.problems, data.runs),
+      ],
     },
     dataHash,
     runIds: model.rows.map((row) => data.runs[row]?.id as string),
   })
+}
+
+/** Says which two runs may have been mistaken for each other, whatever the kind of fit: by least squares. */
+function swappedRuns(input: FitInput, runs: number): Problem[] {
+  const found = runs <= mostRuns ? fitRuns(input) : null
+  if (!found?.ok) return []
+  const { model, data } = found.value
+  const swapped = swappedProblem(model.fitted, (row) => data.runs[row]?.code ?? '')
+  return swapped === null ? [] : [swapped]
 }
 
 /** Says which runs enter with what really happened in place of the plan. */
