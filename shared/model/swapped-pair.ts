@@ -53,10 +53,7 @@ export function swappedProblem(fitted: Fitted, nameOf: (row: number) => string):
   const pair = swappedPair(fitted)
   if (pair === null) return null
   const [first, second] = [pair.first, pair.second].map((place) => fitted.frame.rows[place] as number)
-  const fold =
-    pair.ratio >= 1000
-      ? 'more than 1000-fold'
-      : `${Number(pair.ratio.toPrecision(2))}-fold`
+  const fold = pair.ratio >= 1000 ? 'more than 1000-fold' : `${Number(pair.ratio.toPrecision(2))}-fold`
   return {
     code: 'swappedPair',
     message:

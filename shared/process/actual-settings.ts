@@ -1,8 +1,14 @@
 import type { Actual, Factor, FactorRole, PlateVisit, Settings } from '../contract/things.ts'
-import { displayOf as displayOfPlate, type PlateOffset } from './plate-offset.ts'
+import { displayOf, type PlateOffset } from './plate-offset.ts'
 
 /** A factor that went otherwise than planned. */
-export type Replaced = { factor: string; planned: number | string | null; actual: number }
+export type Replaced = {
+  factor: string
+  planned: number | string | null
+  actual: number
+  /** Of a bake temperature, the surface from which the display was told, °C. */
+  surface?: number
+}
 
 /**
  * The settings that a run really had: what was recorded at the bench in place of the plan. A temperature probed on
@@ -20,10 +26,21 @@ export function actualSettings(options: {
   const replaced = factors.flatMap(({ name, role }): Replaced[] => {
     const actual = byRole[role]
     if (actual === undefined || actual === settings[name]) return []
-    return [{ factor: name, planned: settings[name] ?? null, actual }]
+    const surface = role === 'bake temperature' ? probedSurface(options) : null
+    const probed = surface === null ? {} : { surface }
+    return [{ factor: name, planned: settings[name] ?? null, actual, ...probed }]
   })
   const changes = Object.fromEntries(replaced.map(({ factor, actual }) => [factor, actual]))
   return { settings: { ...settings, ...changes }, replaced }
+}
+
+/** The surface that counts: as probed at the run, else of its visit where the run says no display of its own. */
+function probedSurface({
+  actual,
+  visit,
+}: Pick<Parameters<typeof actualSettings>[0], 'actual' | 'visit'>): number | null {
+  if (actual.bakeSurface !== undefined) return actual.bakeSurface
+  return actual.bakeDisplay === undefined ? (visit?.surface ?? null) : null
 }
 
 function actualByRole({
@@ -33,18 +50,13 @@ function actualByRole({
 }: Pick<Parameters<typeof actualSettings>[0], 'actual' | 'visit' | 'hotPlate'>): Partial<
   Record<FactorRole, number | undefined>
 > {
-  const displayOf = (surface: number | null | undefined) =>
-    surface == null ? undefined : displayOfPlate(hotPlate, surface)
+  const surface = probedSurface({ actual, visit })
   return {
     speed: actual.speed,
     ramp: actual.ramp,
     time: actual.time,
     'bake temperature':
-      displayOf(actual.bakeSurface) ??
-      actual.bakeDisplay ??
-      displayOf(visit?.surface) ??
-      visit?.display ??
-      undefined,
+      surface === null ? (actual.bakeDisplay ?? visit?.display ?? undefined) : displayOf(hotPlate, surface),
     'bake time': actual.bakeTime,
   }
 }

@@ -37,9 +37,13 @@ export function settleFindings({ minutesSinceSet, hotPlate }: CheckInput): Findi
   ]
 }
 
+/** Substrates after which a clean bowl has settled: those that the study plans, at least the usual ones. */
+export const dummiesNeeded = (planned: number | null | undefined): number =>
+  Math.max(planned ?? 0, usualDummies)
+
 /** The first substrates after the bowl was cleaned differ: dummies take their place. */
 export function bowlFindings({ dummies, waferSinceClean }: CheckInput): Finding[] {
-  const limit = Math.max(dummies ?? 0, usualDummies)
+  const limit = dummiesNeeded(dummies)
   const place = { code: 'bowl', limit, limitConfirmed: (dummies ?? 0) >= usualDummies } as const
   if (waferSinceClean != null) {
     const before = waferSinceClean - 1

@@ -49,6 +49,23 @@ export function findCode(
   }
 }
 
+/**
+ * The run that a file or a pasted block names: a code with the check letter of a known run is that run's, one with
+ * another letter is questioned, and whatever else stands there is a code by itself.
+ */
+export function readCode(
+  text: string,
+  studyId: string,
+  codes: ReadonlySet<string>,
+): { code: string } | { question: string } {
+  if (codes.has(text)) return { code: text }
+  const [, bare, letter] = /^(.*\S)\s*-\s*([a-z])$/i.exec(text) ?? []
+  if (bare === undefined || letter === undefined || !codes.has(bare)) return { code: text }
+  return checkLetter(studyId, bare) === letter.toUpperCase()
+    ? { code: bare }
+    : findCode(text, studyId, [...codes])
+}
+
 function weighted(text: string): number {
   let weight = 1
   let sum = 0

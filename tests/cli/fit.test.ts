@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
+import { demoModel, demoTable } from '../unit/model/demo-sweep.ts'
 import { answerOf, data, evenfilm, evenfilmHere, fileWith, refusalOf } from './evenfilm.ts'
 import { shapes } from './shapes.ts'
 
@@ -365,4 +366,25 @@ describe('other kinds of fit', () => {
     near(prior.terms[1]?.estimate, -0.5, 0.01)
     expect(prior.problems.some(({ message }) => message.includes('A stated prior'))).toBe(true)
   })
+})
+
+test('two wafers that were exchanged are named by their marks, or else by their rows', async () => {
+  const { columns, rows } = demoTable(7, [6, 7])
+  const csv = (marked: boolean) => {
+    const marks = marked ? { wafer: (i: number) => `W${String(i + 1).padStart(2, '0')}` } : {}
+    const cells = Array.from({ length: rows }, (_, i) => [
+      ...Object.values(marks).map((mark) => mark(i)),
+      ...columns.map(({ values }) => values[i]),
+    ])
+    const header = [...Object.keys(marks), ...columns.map(({ name }) => name)]
+    return fileWith([header, ...cells].map((line) => line.join(',')).join('\n'))
+  }
+  const said = async (marked: boolean) => {
+    const { problems } = await answerOf(['fit', csv(marked), '--model', demoModel], shapes.fit)
+    return problems.find(({ code }) => code === 'swappedPair')
+  }
+  const marked = await said(true)
+  expect(marked?.message).toMatch(/^Exchanging W07 and W08 lowers the misfit \d+-fold/)
+  expect(marked?.row).toBe(8)
+  expect((await said(false))?.message).toMatch(/^Exchanging row 8 and row 9 lowers/)
 })

@@ -10,6 +10,7 @@ import { mostRuns, swappedProblem } from '../../../shared/model/swapped-pair.ts'
 import { targetSetting } from '../../../shared/model/target-setting.ts'
 import { transformationOf } from '../../../shared/model/transformation.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { oddCoat } from '../../../shared/process/odd-coat.ts'
 import {
   type FitInput,
   type FitOfKindInput,
@@ -39,6 +40,7 @@ export function reportOfFit(input: FitOfKindInput): Answer<Result<'fits.fit'>> {
         ...swappedRuns(input, model.rows.length),
         ...pooled,
         ...notAsPlanned(model.rows, data),
+        ...coatedOddly(model.rows, input.found),
         ...namingRuns(report.problems, data.runs),
       ],
     },
@@ -60,8 +62,9 @@ function swappedRuns(input: FitInput, runs: number): Problem[] {
 function notAsPlanned(rows: readonly number[], { runs, replaced }: StudyTable): Problem[] {
   const named = rows.flatMap((row) => {
     const changes = (replaced[row] ?? []).map(
-      ({ factor, planned, actual }) =>
-        `${factor} ${shown(actual)} for ${planned === null ? 'none' : shown(planned)}`,
+      ({ factor, planned, actual, surface }) =>
+        `${factor} ${shown(actual)} for ${planned === null ? 'none' : shown(planned)}` +
+        (surface === undefined ? '' : `, by the plate’s surface of ${shown(surface)} °C`),
     )
     return changes.length === 0 ? [] : [`${runs[row]?.code} (${changes.join(', ')})`]
   })
@@ -72,6 +75,22 @@ function notAsPlanned(rows: readonly number[], { runs, replaced }: StudyTable): 
     {
       code: 'notAsPlanned',
       message: `Fitted with what really happened in place of the plan: ${first}${more}.`,
+    },
+  ]
+}
+
+/** Says which runs of the fit were coated in a way that makes films thicker, as was noted at the bench. */
+function coatedOddly(rows: readonly number[], { study, data }: FitInput['found']): Problem[] {
+  const named = rows.flatMap((row) => {
+    const run = data.runs[row]
+    const words = run ? oddCoat(run, study) : []
+    return words.length === 0 ? [] : [`${run?.code} (${words.join(', ')})`]
+  })
+  if (named.length === 0) return []
+  return [
+    {
+      code: 'coatedOddly',
+      message: `In the fit, though their films tend to be thicker: ${named.join('; ')}. Leave them out with the reason, or keep them knowingly.`,
     },
   ]
 }

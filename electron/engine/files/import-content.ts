@@ -3,6 +3,7 @@ import type { Factor, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
 import type { MappedSubstrate } from '../../../shared/film/site-map.ts'
 import type { Problem } from '../../../shared/problem.ts'
+import { readCode } from '../../../shared/process/check-letter.ts'
 import { type Tell, untold } from '../../../shared/progress.ts'
 import { guessMeanings } from './column-meaning.ts'
 import { type CsvTable, inspectCsv } from './csv.ts'
@@ -46,7 +47,7 @@ export type ImportContent = {
 /** What the study has, as far as reading a file needs it. */
 export type ImportStudy = Pick<
   Study,
-  'factors' | 'thicknessUnit' | 'targetAfter' | 'readAfter' | 'readIndex'
+  'id' | 'factors' | 'thicknessUnit' | 'targetAfter' | 'readAfter' | 'readIndex'
 > &
   MappedSubstrate
 
@@ -95,7 +96,11 @@ export function contentOf(
 
   const numbered = columns.some(({ means }) => means === 'repeat')
   const { repeated } = how
-  const grouped = new RunsOfRows({ shape, named, numbered, repeated, targetAfter: study.targetAfter })
+  const known = new Set(codes)
+  const grouped = new RunsOfRows({
+    ...{ shape, named, numbered, repeated, targetAfter: study.targetAfter },
+    readCode: (text) => readCode(text, study.id, known),
+  })
   const howRead = {
     takenAfter: how.takenAfter === 'not said' ? null : how.takenAfter,
     opticalIndex: how.opticalIndex,

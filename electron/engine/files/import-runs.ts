@@ -22,6 +22,8 @@ export type Grouping = {
   numbered: boolean
   repeated: ImportOptions['repeated']
   targetAfter: ReadingStage
+  /** The run that a code means, which may bear a check letter, or what is asked about it. */
+  readCode(text: string): { code: string } | { question: string }
 }
 
 /**
@@ -31,6 +33,8 @@ export type Grouping = {
 export class RunsOfRows {
   readonly problems: Problem[] = []
   private readonly runs = new Map<string, ImportRun>()
+  /** By what files call a run: its code, null where that is asked about. */
+  private readonly codes = new Map<string, string | null>()
   private readonly grouping: Grouping
   private readonly severalRows: boolean
 
@@ -43,8 +47,8 @@ export class RunsOfRows {
 
   /** Takes one row; `code` is the run's where the row does not name it, null where nothing says it. */
   add(row: ImportRow, code: string | null): void {
-    const own = this.grouping.named ? row.run : code
-    if (own === null) {
+    const given = this.grouping.named ? row.run : code
+    if (given === null) {
       this.problems.push({
         code: 'runMissing',
         message: `Row ${row.row}: it does not say which run it is of.`,
@@ -52,6 +56,8 @@ export class RunsOfRows {
       })
       return
     }
+    const own = this.codeOf(given, row.row)
+    if (own === null) return
     const before = this.runs.get(own)
     if (!before) {
       const { run: _, readings, ...fields } = row
@@ -69,6 +75,22 @@ export class RunsOfRows {
           (this.grouping.shape === 'wide readings' ? orRepeats : ''),
         row: row.row,
       })
+  }
+
+  /** The run's code without its check letter; null, with a problem of the first such row, where the letter is wrong. */
+  private codeOf(given: string, row: number): string | null {
+    const before = this.codes.get(given)
+    if (before !== undefined) return before
+    const read = this.grouping.readCode(given)
+    if ('question' in read)
+      this.problems.push({
+        code: 'wrongLetter',
+        message: `Row ${row}, run ‘${given}’: ${read.question}`,
+        row,
+      })
+    const code = 'code' in read ? read.code : null
+    this.codes.set(given, code)
+    return code
   }
 
   /** The runs in the order of their first rows, and what is wrong among their rows. */

@@ -1,4 +1,5 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { readCode } from '../../../shared/process/check-letter.ts'
 import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
 import { blockOf, type Cell, type Selection, type Size } from './grid-selection.ts'
 
@@ -29,9 +30,11 @@ export function copiedBlock({ rows, columns, texts }: Copied, selection: Selecti
 export function pastedBlock(
   text: string,
   selection: Selection,
-  grid: Size & { codes: readonly string[]; unit: ThicknessUnit },
+  grid: Size & { codes: readonly string[]; studyId: string; unit: ThicknessUnit },
 ): Answer<BlockCell[]> {
-  const lines = withoutHeads(linesOf(text), grid.codes)
+  const pasted = withoutHeads(linesOf(text), grid)
+  if ('question' in pasted) return refuse('wrongLetter', `${pasted.question} Nothing was taken.`)
+  const { lines } = pasted
   if (!lines.some((cells) => cells.some((cell) => cell !== '')))
     return refuse('nothingPasted', 'There is nothing in what was pasted.')
   const { top, left } = blockOf(selection)
@@ -94,12 +97,25 @@ function linesOf(text: string): string[][] {
   return lines
 }
 
-/** Without a first row of heads (no cell of it starts with a digit or sign) and a first column of run codes. */
-function withoutHeads(lines: string[][], codes: readonly string[]): string[][] {
+/**
+ * Without a first row of heads (no cell of it starts with a digit or sign) and a first column of run codes, be they
+ * with their check letter or without; what is asked where a letter belongs to another run.
+ */
+function withoutHeads(
+  lines: string[][],
+  { codes, studyId }: { codes: readonly string[]; studyId: string },
+): { lines: string[][] } | { question: string } {
   const [first] = lines
   const known = new Set(codes)
   const headed = first && lines.length > 1 && first.every((cell) => cell === '' || !/^[-+.,]?\d/.test(cell))
   const rows = headed ? lines.slice(1) : lines
-  const coded = rows.length > 0 && rows.every((cells) => cells.length > 1 && known.has(cells[0] ?? ''))
-  return coded ? rows.map((cells) => cells.slice(1)) : rows
+  const read = rows.map((cells) => readCode(cells[0] ?? '', studyId, known))
+  const asked = read.find((code) => 'question' in code)
+  if (asked) return asked
+  const coded =
+    rows.length > 0 && rows.every((cells, i) => cells.length > 1 && known.has(codeIn(read[i]) ?? ''))
+  return { lines: coded ? rows.map((cells) => cells.slice(1)) : rows }
 }
+
+const codeIn = (read: ReturnType<typeof readCode> | undefined) =>
+  read && 'code' in read ? read.code : undefined

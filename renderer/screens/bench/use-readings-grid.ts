@@ -31,6 +31,7 @@ export function useReadingsGrid() {
   watch(() => route.studyId, load, { immediate: true })
   onScopeDispose(onChanged(() => void load()))
 
+  const studyId = computed(() => grid.value?.study.id ?? '')
   const rows = computed(() => grid.value?.runs ?? [])
   const sites = computed(() => grid.value?.sites ?? [])
   const bySite = computed(() =>
@@ -88,5 +89,5 @@ export function useReadingsGrid() {
   }
 
   const isPending = (cell: Cell) => placeOf(cell) in pending.value
-  return { rows, sites, problems, readingAt, textAt, isPending, oddities, enter, withdraw }
+  return { studyId, rows, sites, problems, readingAt, textAt, isPending, oddities, enter, withdraw }
 }

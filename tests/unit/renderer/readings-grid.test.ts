@@ -9,11 +9,13 @@ import {
   moved,
   type Selection,
 } from '../../../renderer/screens/bench/grid-selection.ts'
+import { checkLetter, codeWithLetter } from '../../../shared/process/check-letter.ts'
 
 const size = { rows: 4, columns: 3 }
 const cell = (row: number, column: number) => ({ row, column })
 const codes = ['W01', 'W02', 'W03', 'W04']
-const grid = { ...size, codes, unit: 'nm' as const }
+const studyId = '0190f3c2-0000-7000-8000-000000000000'
+const grid = { ...size, codes, studyId, unit: 'nm' as const }
 
 describe('keys', () => {
   test('arrows stop at the edges, Enter goes down, Tab right and on to the next row', () => {
@@ -74,6 +76,19 @@ describe('blocks', () => {
     expect(block.ok && block.value.map(({ row, column, text: one }) => [row, column, one])).toEqual(
       texts.flatMap((line, row) => line.flatMap((one, column) => (one === '' ? [] : [[row, column, one]]))),
     )
+  })
+
+  test('codes may bear their check letter; a letter of another run is asked about', () => {
+    const rows = codes.slice(0, 2).map((code) => `${codeWithLetter(studyId, code)}\t1500`)
+    const block = pastedBlock(rows.join('\n'), at(cell(0, 0)), grid)
+    expect(block.ok && block.value.map(({ row, column }) => [row, column])).toEqual([
+      [0, 0],
+      [1, 0],
+    ])
+    const wrong = `W01-${checkLetter(studyId, 'W02')}\t1500\n${rows[1]}`
+    const asked = pastedBlock(wrong, at(cell(0, 0)), grid)
+    expect(asked).toMatchObject({ ok: false, problems: [{ code: 'wrongLetter' }] })
+    expect(!asked.ok && asked.problems[0]?.message).toContain(codeWithLetter(studyId, 'W02'))
   })
 
   test('one number fills the selection; a block that runs over the edge is refused whole', () => {
