@@ -2,6 +2,7 @@ import { defineStore } from 'pinia'
 import { computed, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../shared/contract.ts'
 import { callEngine, onChanged } from '../client.ts'
+import { soon } from '../soon.ts'
 import { useRoute } from './route.ts'
 
 export type RunRow = Result<'bench.runs'>[number]
@@ -12,7 +13,7 @@ export const useRuns = defineStore('runs', () => {
   const runs = shallowRef<RunRow[]>([])
   const loaded = ref(false)
 
-  async function load() {
+  async function readRuns() {
     const studyId = route.studyId
     if (studyId === null) {
       runs.value = []
@@ -28,10 +29,11 @@ export const useRuns = defineStore('runs', () => {
     () => route.studyId,
     () => {
       loaded.value = false
-      void load()
+      void readRuns()
     },
     { immediate: true },
   )
+  const load = soon(readRuns)
   onChanged(() => void load())
 
   const kept = computed(() => runs.value.filter((run) => run.state !== 'dropped'))

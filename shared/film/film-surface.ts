@@ -1,8 +1,5 @@
 type Reading = { xMm: number; yMm: number; value: number }
 
-/** The power of the distance: readings close by outweigh those around the map. */
-const power = 3
-
 /**
  * Values between the readings on a square grid around the substrate, row by row from low y: means weighted by the
  * inverse cube of the distance (Shepard, Proc. 23rd ACM National Conference, 1968). They go through the readings and
@@ -22,9 +19,11 @@ function valueAt(readings: readonly Reading[], x: number, y: number, radiusMm: n
   let sum = 0
   let weights = 0
   for (const { xMm, yMm, value } of readings) {
-    const distance = Math.hypot(x - xMm, y - yMm) / radiusMm
-    if (distance < 1e-6) return value
-    const weight = distance ** -power
+    const [across, up] = [(x - xMm) / radiusMm, (y - yMm) / radiusMm]
+    const square = across * across + up * up
+    if (square < 1e-12) return value
+    // The third power: readings close by outweigh those around the map.
+    const weight = 1 / (square * Math.sqrt(square))
     sum += weight * value
     weights += weight
   }

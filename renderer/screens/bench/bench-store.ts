@@ -4,6 +4,7 @@ import type { Args, Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { ThicknessUnit } from '../../../shared/units.ts'
 import { callEngine, onChanged } from '../../client.ts'
+import { soon } from '../../soon.ts'
 import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
@@ -50,7 +51,7 @@ export const useBench = defineStore('bench', () => {
   const runId = computed(() => route.runId ?? runs.nextRun?.id ?? runs.runs.at(-1)?.id ?? null)
   const key = (site: number) => `${card.value?.run.id} ${site}`
 
-  async function load() {
+  async function readCard() {
     const id = runId.value
     if (id === null) {
       card.value = null
@@ -61,7 +62,8 @@ export const useBench = defineStore('bench', () => {
     card.value = answer.ok ? answer.value : null
     problems.value = answer.ok ? [] : answer.problems
   }
-  watch(runId, load, { immediate: true })
+  watch(runId, readCard, { immediate: true })
+  const load = soon(readCard)
   onChanged(() => void load())
 
   /** Shows a run and keeps to it, however the table of runs changes. */
@@ -100,7 +102,9 @@ export const useBench = defineStore('bench', () => {
     if (route.runId === null) show(id)
     const answer = await callEngine('bench.enterReadings', { runId: id, unit: unit.value, readings: typed })
     if (!answer.ok) return answer.problems
-    await Promise.all([load(), runs.load()])
+    // The table of runs may come later: the reading is saved once its card shows it.
+    void runs.load()
+    await load()
     for (const { site, text } of typed) {
       const place = `${id} ${site}`
       if (drafts.value[place] === text) delete drafts.value[place]

@@ -2,6 +2,7 @@ import { computed, onScopeDispose, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
+import { soon } from '../../soon.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { askedQuestions } from './asked-questions.ts'
@@ -22,13 +23,14 @@ export function useReadingsGrid() {
   /** Texts on their way to the engine, by run and site: shown, and marked as not saved. */
   const pending = ref<Record<string, string>>({})
 
-  async function load() {
+  async function readGrid() {
     const studyId = route.studyId
     if (studyId === null) return
     const answer = await callEngine('bench.readings', { studyId })
     if (answer.ok && route.studyId === studyId) grid.value = answer.value
   }
-  watch(() => route.studyId, load, { immediate: true })
+  watch(() => route.studyId, readGrid, { immediate: true })
+  const load = soon(readGrid)
   onScopeDispose(onChanged(() => void load()))
 
   const studyId = computed(() => grid.value?.study.id ?? '')
