@@ -1,5 +1,6 @@
 import type { ProgramCheck } from '../../shared/contract/results/check.ts'
 import type { Segment } from '../../shared/contract/things.ts'
+import { sidesOf } from '../../shared/film/substrate.ts'
 import { parseNumber } from '../../shared/numbers.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { cautions } from '../../shared/process/cautions.ts'
@@ -13,6 +14,7 @@ import { checkStates, stateInWords } from '../../shared/process/check-states.ts'
 import { studyDefaults } from '../../shared/study-defaults.ts'
 import { type Given, taker } from './options.ts'
 import { digits, numeric, printTable } from './print.ts'
+import { outlineOf, substrateOptions } from './substrate-options.ts'
 import type { Verb } from './verb.ts'
 
 /** Checks that are told of even where nothing is given to compare. */
@@ -29,7 +31,7 @@ export const check: Verb = {
       help: 'speed, ramp and time of a segment, in order',
       repeat: true,
     },
-    diameter: { value: 'MM', help: 'diameter of the substrate' },
+    ...substrateOptions,
     chuck: { value: 'MM', help: 'diameter of the chuck' },
     'max-speed': { value: 'RPM', help: 'the limit of your coater (6000, not confirmed)' },
     'max-ramp': { value: 'RPM/S', help: 'the steepest ramp of your coater' },
@@ -57,11 +59,12 @@ export const check: Verb = {
 }
 
 function inputOf(given: Given): Answer<CheckInput> {
-  const { problems, take, number, word } = taker(given)
+  const taking = taker(given)
+  const { problems, take, number, word } = taking
   const segments = given.texts('segment').map((text, i) => take(segmentOf(text, i + 1)))
   const bakeText = given.text('bake')
   const bake = bakeText === null ? null : take(bakeOf(bakeText))
-  const diameterMm = number('diameter', { above: 0 }, null)
+  const outline = outlineOf(given, taking)
   const chuckMm = number('chuck', { above: 0 }, null)
   const maxSpeed = number('max-speed', { above: 0 }, null)
   const maxBake = number('max-bake', { above: 0 }, null)
@@ -71,8 +74,11 @@ function inputOf(given: Given): Answer<CheckInput> {
   if (problems.length > 0) return { ok: false, problems }
   if (segments.length === 0 && bake === null && chuckMm === null)
     return refuse('nothingToCheck', 'There is nothing to check. Give --segment, --bake or --chuck.')
-  if (chuckMm !== null && diameterMm === null)
-    return refuse('missingOption', 'The chuck is compared with the substrate: give its --diameter too.')
+  if (chuckMm !== null && outline === null)
+    return refuse(
+      'missingOption',
+      'The chuck is compared with the substrate: give its --diameter, or --width and --height, too.',
+    )
   return good({
     segments: segments as Segment[],
     coater: {
@@ -82,7 +88,8 @@ function inputOf(given: Given): Answer<CheckInput> {
       limitsConfirmed: maxSpeed !== null,
     },
     resist: dryingTime === null ? null : { ...studyDefaults.resistLimits, dryingTime },
-    diameterMm,
+    diameterMm: outline?.diameterMm ?? null,
+    sidesMm: outline && sidesOf(outline),
     chuckMm,
     bake,
     hotPlate: {

@@ -1,5 +1,7 @@
 import { type FilmSummary, uncertaintyPart } from '../../shared/contract/results/film.ts'
 import type { NonUniformityFormula } from '../../shared/contract/things.ts'
+import { beadWarning } from '../../shared/film/bead-warning.ts'
+import { isMeasurable, type Substrate, sizeInWords } from '../../shared/film/substrate.ts'
 import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
@@ -7,6 +9,7 @@ import { withoutSummaries } from '../engine/files/summary-rows.ts'
 import { convertUnit } from './convert-unit.ts'
 import { fileOptions, type Given, taker } from './options.ts'
 import { type Cell, digits, honest, numeric, printTable } from './print.ts'
+import { outlineOf, substrateOptions } from './substrate-options.ts'
 import { type FileTable, numbersOf, readTable } from './table-file.ts'
 import type { Verb } from './verb.ts'
 
@@ -20,7 +23,7 @@ export const film: Verb = {
     y: { value: 'COLUMN', help: 'position up, mm from the centre (y)' },
     value: { value: 'COLUMN', help: 'the readings (thickness, or the one other column of numbers)' },
     by: { value: 'COLUMN', help: 'what tells substrates apart (all rows are one)' },
-    diameter: { value: 'MM', help: 'diameter of the substrate; without it there is no shape' },
+    ...substrateOptions,
     edge: { value: 'MM', help: 'edge exclusion (0)' },
     repeatability: { value: 'SD', help: 'of the gauge at one site, in the unit of the readings' },
     reload: { value: 'SD', help: 'of the gauge between loadings of one substrate, in the same unit' },
@@ -29,10 +32,12 @@ export const film: Verb = {
   },
   more:
     'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason, and so are\n' +
-    'rows of the file that sum the others up (mean, std, min, max).',
+    'rows of the file that sum the others up (mean, std, min, max). Without the size of the substrate there is no\n' +
+    'shape; that of a rectangle goes by the distance from its centre over half its diagonal.',
   async run(given) {
-    const { problems, number, share } = taker(given)
-    const diameter = number('diameter', { above: 0 }, null)
+    const taking = taker(given)
+    const { problems, number, share } = taking
+    const outline = outlineOf(given, taking)
     const edge = number('edge', { atLeast: 0 }, 0)
     const gauge = {
       repeatability: number('repeatability', { atLeast: 0 }, null),
@@ -40,10 +45,13 @@ export const film: Verb = {
       calibration: share('calibration', null),
     }
     if (problems.length > 0) return { ok: false, problems }
-    if (diameter !== null && edge >= diameter / 2)
+    const substrate: Substrate = outline
+      ? { ...outline, edgeExclusionMm: edge }
+      : { diameterMm: 1, edgeExclusionMm: 0 }
+    if (!isMeasurable(substrate))
       return refuse(
         'badOption',
-        `--edge ${edge}: an edge exclusion of ${edge} mm leaves nothing of ${diameter} mm.`,
+        `--edge ${edge}: an edge exclusion of ${edge} mm leaves nothing of ${sizeInWords(substrate)}.`,
         { column: 'edge' },
       )
     const file = readTable(given, withoutSummaries)
@@ -54,16 +62,18 @@ export const film: Verb = {
     const summaries = groups.map(({ id, readings }) =>
       summarizeFilm({
         id,
-        // Without the diameter a position says nothing about the shape or the edge.
-        readings: diameter === null ? readings.map((one) => ({ ...one, x: null, y: null })) : readings,
-        diameterMm: diameter ?? 1,
-        edgeExclusionMm: diameter === null ? 0 : edge,
+        // Without the size a position says nothing about the shape or the edge.
+        readings: outline === null ? readings.map((one) => ({ ...one, x: null, y: null })) : readings,
+        ...substrate,
         gauge,
       }),
     )
     const notes = file.value.notes
-    if (sited && diameter === null)
-      notes.push('Without --diameter there is no shape, no area-weighted mean and no edge exclusion.')
+    if (sited && outline === null)
+      notes.push(
+        'Without --diameter, or --width and --height, there is no shape, no area-weighted mean and no edge exclusion.',
+      )
+    if (outline) notes.push(...beadNotes(groups, substrate))
     return good({ exit: 0, json: { substrates: summaries }, text: words(summaries, unit), notes })
   },
 }
@@ -80,6 +90,15 @@ const formulas: [NonUniformityFormula, string][] = [
   ['standardDeviationOfAllOverMean', 'sd(n)/mean %'],
 ]
 const uncertaintyParts = uncertaintyPart.shape.name.options
+
+/** Where sites lie in the usual edge bead, each such thing once. */
+function beadNotes(groups: Substrates['groups'], substrate: Substrate): string[] {
+  const found = groups.flatMap(({ readings }) => {
+    const places = readings.flatMap(({ x, y }) => (x === null || y === null ? [] : [{ x, y }]))
+    return beadWarning(substrate, places, null) ?? []
+  })
+  return [...new Set(found)]
+}
 
 type Substrates = { unit: string; sited: boolean; groups: { id: string; readings: FilmReading[] }[] }
 

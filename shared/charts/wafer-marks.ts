@@ -2,6 +2,7 @@ import { type ColourScale, css, type Rgb, takesDarkText } from './colour-scale.t
 import { roundLevels } from './contour-bands.ts'
 import type { ColourKey } from './contour-chart.ts'
 import { fixed } from './format.ts'
+import { siteMarks } from './site-marks.ts'
 import { shareBetween } from './wafer-outline.ts'
 
 /** A site of the map with its reading in the shown unit, or without one. Positions in mm, y upwards. */
@@ -30,9 +31,6 @@ export type WaferMark = {
   words: string
 }
 
-/** The most sites whose values still can be read when written into their marks. */
-const mostWritten = 25
-
 /**
  * Marks of a wafer map. The colours run from the lowest to the highest reading in force.
  *
@@ -43,15 +41,15 @@ export function waferMarks(
   options: {
     colour: ColourScale
     lightText: Rgb
-    diameterMm: number
+    /** The longer side of the substrate, mm. */
+    size: number
     decimals: number
     unit: string
     span?: [number, number] | null
   },
 ): WaferMark[] {
   const [low, high] = options.span ?? spanOf(sites) ?? [0, 0]
-  const written = sites.length <= mostWritten
-  const radius = options.diameterMm * (sites.length <= 17 ? 0.085 : 0.5 / Math.sqrt(sites.length))
+  const { radius, values, isNumbered } = siteMarks(sites, options.size)
   return sites.map((site, index) => {
     const state = site.value === null ? 'empty' : site.excluded === null ? 'read' : 'left out'
     const rgb = options.colour(site.value === null ? 0 : shareBetween(site.value, low, high))
@@ -62,13 +60,13 @@ export function waferMarks(
       key: `${site.site ?? ''} ${index}`,
       x: site.xMm,
       y: -site.yMm,
-      radius: Math.min(radius, options.diameterMm * 0.085),
+      radius,
       fill: state === 'read' ? css(rgb) : 'none',
       ink: state !== 'read' ? '' : takesDarkText(rgb, options.lightText) ? '#000000' : css(options.lightText),
       state,
       unsaved: site.unsaved ?? false,
-      number: written && site.site !== null ? String(site.site) : '',
-      value: written && site.value !== null ? value : '',
+      number: site.site !== null && isNumbered(index) ? String(site.site) : '',
+      value: values && site.value !== null ? value : '',
       words:
         state === 'empty'
           ? `${name}: not read`

@@ -1,20 +1,28 @@
+import { type MeasuredArea, type Outline, sidesOf } from '../film/substrate.ts'
+
 /**
- * The outline of a substrate as an SVG path around the origin, in mm, y downwards, flat or notch down:
- * a flat of 0.325 times the diameter below 200 mm, a notch from there on (common practice, no source).
+ * The outline of a substrate as an SVG path around the origin, in mm, y downwards, with its flat or notch down: a flat
+ * of 0.325 times the diameter; a notch that is drawn twice as deep as it is, to be seen (common practice, no source).
  */
-export function waferOutline(diameterMm: number): string {
+export function waferOutline(outline: Outline): string {
+  const sides = sidesOf(outline)
+  if (sides) return areaOutline({ halfWidth: sides[0] / 2, halfHeight: sides[1] / 2 })
+  const { diameterMm, substrateShape } = outline
   const radius = diameterMm / 2
-  if (diameterMm < 200) {
-    const half = 0.1625 * diameterMm
-    const height = Math.sqrt(radius * radius - half * half)
-    return `M ${round(half)} ${round(height)} A ${radius} ${radius} 0 1 0 ${round(-half)} ${round(height)} Z`
-  }
-  const half = 1.5
+  const half = substrateShape === 'notch' ? 0.0075 * diameterMm : 0.1625 * diameterMm
   const height = Math.sqrt(radius * radius - half * half)
-  return (
-    `M ${half} ${round(height)} A ${radius} ${radius} 0 1 0 ${-half} ${round(height)} ` +
-    `L 0 ${round(height - 2)} Z`
-  )
+  const arc = `M ${round(half)} ${round(height)} A ${radius} ${radius} 0 1 0 ${round(-half)} ${round(height)}`
+  return substrateShape === 'notch' ? `${arc} L 0 ${round(height - 0.01 * diameterMm)} Z` : `${arc} Z`
+}
+
+/** The measured part, or any other disc or rectangle about the centre, as such a path. */
+export function areaOutline(area: MeasuredArea): string {
+  if (!('radius' in area)) {
+    const [x, y] = [area.halfWidth, area.halfHeight]
+    return `M ${x} ${y} H ${-x} V ${-y} H ${x} Z`
+  }
+  const r = area.radius
+  return `M ${r} 0 A ${r} ${r} 0 1 0 ${-r} 0 A ${r} ${r} 0 1 0 ${r} 0 Z`
 }
 
 function round(value: number): number {

@@ -10,6 +10,7 @@ import { next } from './calls/next.ts'
 import { plans } from './calls/plans.ts'
 import { reports } from './calls/reports.ts'
 import { sessions } from './calls/sessions.ts'
+import { sites } from './calls/sites.ts'
 import { studies } from './calls/studies.ts'
 import { tools } from './calls/tools.ts'
 import { traces } from './calls/traces.ts'
@@ -24,6 +25,7 @@ export const calls = {
   ...bench,
   ...traces,
   ...sessions,
+  ...sites,
   ...materials,
   ...imports,
   ...fits,

@@ -1,6 +1,6 @@
 import type { Problem } from '../problem.ts'
 import { type MappedSubstrate, type Site, studySites } from './site-map.ts'
-import { beyondEdge, isMeasurable, sizeInWords } from './substrate.ts'
+import { beyondEdge, isMeasurable, type Substrate, sizeInWords } from './substrate.ts'
 
 /** What is wrong with a substrate and its site map, by field; nothing where films can be read on it. */
 export function substrateProblems(study: MappedSubstrate): Problem[] {
@@ -23,31 +23,35 @@ export function substrateProblems(study: MappedSubstrate): Problem[] {
     ]
   if (study.siteMap !== 'own') return []
   const sites = studySites(study)
-  if (sites.length > 0) return ownSiteProblems(sites, study)
-  return [
-    {
-      code: 'noOwnSites',
-      message: 'Paste the sites of your own map, or choose another.',
-      column: 'ownSites',
-    },
-  ]
+  if (sites.length === 0)
+    return [
+      {
+        code: 'noOwnSites',
+        message: 'Paste the sites of your own map, or choose another.',
+        column: 'ownSites',
+      },
+    ]
+  return sites.flatMap((site, i) => {
+    const problem = siteProblem(site, sites.slice(0, i), study)
+    return problem ? [{ ...problem, column: 'ownSites' }] : []
+  })
 }
 
-/** What is wrong with one's own sites: two of one number, two at one place, one beyond the edge exclusion. */
-export function ownSiteProblems(sites: readonly Site[], substrate: MappedSubstrate): Problem[] {
-  const problems: Problem[] = []
-  const problem = (code: string, message: string) => problems.push({ code, message, column: 'ownSites' })
-  const numbers = new Set<number>()
-  const places = new Map<string, number>()
-  for (const { site, xMm, yMm } of sites) {
-    if (numbers.has(site)) problem('siteTwice', `Site ${site} stands there twice.`)
-    numbers.add(site)
-    const place = `${xMm.toFixed(3)} ${yMm.toFixed(3)}`
-    const before = places.get(place)
-    if (before !== undefined) problem('samePlace', `Site ${site} lies where site ${before} does.`)
-    else places.set(place, site)
-    const beyond = beyondEdge(substrate, { x: xMm, y: yMm })
-    if (beyond) problem('beyondEdge', `Site ${site}: ${beyond}`)
-  }
-  return problems
+/** Why a site of one's own cannot be taken beside those before it, or null where it can. */
+export function siteProblem(
+  { site, xMm, yMm }: Site,
+  before: readonly Site[],
+  substrate: Substrate,
+): Problem | null {
+  if (!(Number.isInteger(site) && site >= 1 && site <= 9999))
+    return { code: 'siteNumber', message: `A site is numbered from 1 to 9999, not ${site}.` }
+  if (before.some((other) => other.site === site))
+    return { code: 'siteTwice', message: `Site ${site} stands there twice.` }
+  const beside = before.find((other) => Math.hypot(other.xMm - xMm, other.yMm - yMm) < samePlace)
+  if (beside) return { code: 'samePlace', message: `Site ${site} lies where site ${beside.site} does.` }
+  const beyond = beyondEdge(substrate, { x: xMm, y: yMm })
+  return beyond === null ? null : { code: 'beyondEdge', message: `Site ${site}: ${beyond}` }
 }
+
+/** Sites closer than this are at one place, mm. */
+const samePlace = 1e-3

@@ -6,7 +6,7 @@ import {
   type Study,
   squareMaps,
 } from '../contract/things.ts'
-import { isMeasurable, measuredArea, type Substrate } from './substrate.ts'
+import { isMeasurable, measuredArea, reachAlong, type Substrate } from './substrate.ts'
 
 /** One place on the substrate: flat or notch down, x to the right, y up, origin in the centre. */
 export type Site = { site: number; xMm: number; yMm: number }
@@ -75,9 +75,10 @@ function placesOf(name: SiteMapName, options: Parameters<typeof siteMap>[0]): Pl
   if (rings) return onRings(rings).map(({ x, y }) => ({ x: halfWidth * x, y: halfHeight * y }))
   const count = siteCount(name)
   if (name.endsWith('line')) {
-    const angle = ((options.lineDirection ?? 0) * Math.PI) / 180
+    const { lineDirection = 0 } = options
+    const angle = (lineDirection * Math.PI) / 180
     const [cos, sin] = [Math.cos(angle), Math.sin(angle)]
-    const reach = isDisc ? area.radius : Math.min(halfWidth / Math.abs(cos), halfHeight / Math.abs(sin))
+    const reach = reachAlong(area, lineDirection)
     return evenly(count).map((share) => ({ x: share * reach * cos, y: share * reach * sin }))
   }
   const drawnIn = isDisc ? Math.SQRT1_2 : 1

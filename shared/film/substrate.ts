@@ -27,6 +27,11 @@ export function sidesOf({ substrateShape, widthMm, heightMm }: Outline): [number
   return substrateShape === 'rectangle' && widthMm != null && heightMm != null ? [widthMm, heightMm] : null
 }
 
+/** Width and height of what surrounds the substrate, mm. */
+export function sizeOf(outline: Outline): [number, number] {
+  return sidesOf(outline) ?? [outline.diameterMm, outline.diameterMm]
+}
+
 /** Radius of the circle around the substrate, mm: of a rectangle half its diagonal. */
 export function radiusOf(outline: Outline): number {
   const sides = sidesOf(outline)
@@ -47,6 +52,13 @@ export function measuredArea(substrate: Substrate): MeasuredArea {
   const { edgeExclusionMm } = substrate
   if (!sides) return { radius: substrate.diameterMm / 2 - edgeExclusionMm }
   return { halfWidth: sides[0] / 2 - edgeExclusionMm, halfHeight: sides[1] / 2 - edgeExclusionMm }
+}
+
+/** How far an area reaches from its centre in a direction, degrees counter-clockwise from +x; mm. */
+export function reachAlong(area: MeasuredArea, degrees: number): number {
+  if ('radius' in area) return area.radius
+  const angle = (degrees * Math.PI) / 180
+  return Math.min(area.halfWidth / Math.abs(Math.cos(angle)), area.halfHeight / Math.abs(Math.sin(angle)))
 }
 
 /** Whether the edge exclusion leaves something to measure. */

@@ -17,6 +17,7 @@ import { rehearse } from './rehearse.ts'
 import { replan } from './replan.ts'
 import { reports } from './reports.ts'
 import { sessions } from './sessions.ts'
+import { sites } from './sites.ts'
 import { studies } from './studies.ts'
 import { tools } from './tools.ts'
 import { traces } from './traces.ts'
@@ -37,6 +38,7 @@ export const handlers: Handlers = {
   ...block,
   ...traces,
   ...sessions,
+  ...sites,
   ...materials,
   ...imports,
   ...fits,

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { beadWarning } from '../../../shared/film/bead-warning.ts'
 import { ofTargetStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
@@ -77,12 +78,26 @@ export function planImport(db: Database, study: Study, source: ImportSource, tel
     sha256,
     planned,
     known,
-    warnings: named(planned.flatMap((one) => oddities(one, ofKnown(one), study))),
+    warnings: named([
+      ...inBead(content.runs, study),
+      ...planned.flatMap((one) => oddities(one, ofKnown(one), study)),
+    ]),
     corrected: named(planned.flatMap(corrections)),
     alreadyThere: named(planned.flatMap(repeats)),
     unread: named(planned.flatMap((one) => unread(one, ofKnown(one)))),
     problems: named(problems),
   }
+}
+
+/** Sites of the files that lie where an edge bead usually stands. */
+function inBead(runs: readonly ImportRun[], study: Study): Problem[] {
+  const places = new Map<string, { x: number; y: number }>()
+  for (const { readings } of runs)
+    for (const { quantity, xMm, yMm } of readings)
+      if (quantity === thickness && xMm !== null && yMm !== null)
+        places.set(`${xMm} ${yMm}`, { x: xMm, y: yMm })
+  const message = beadWarning(study, [...places.values()], study.uniformityLimit)
+  return message === null ? [] : [{ code: 'edgeBead', message }]
 }
 
 /** A run that a file calls measured, without a reading: it comes in as coated until its readings come. */

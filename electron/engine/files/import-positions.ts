@@ -1,6 +1,6 @@
 import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
 import { type MappedSubstrate, studySites } from '../../../shared/film/site-map.ts'
-import { fromEdge, type Outline, sidesOf } from '../../../shared/film/substrate.ts'
+import { fromEdge, type Outline, sizeOf } from '../../../shared/film/substrate.ts'
 
 /** Where positions count from and which way y points. */
 export type Axes = Pick<ImportOptions, 'origin' | 'yAxis'>
@@ -8,10 +8,6 @@ type Place = { site: number | null; xMm: number | null; yMm: number | null }
 
 /** Positions may lie this far beyond the rim before they are called wrong, mm. */
 export const rim = 0.5
-
-/** Width and height of a substrate, mm. */
-const sizeOf = (outline: Outline): [number, number] =>
-  sidesOf(outline) ?? [outline.diameterMm, outline.diameterMm]
 
 /** mm in a unit of length as files name it. */
 export const millimetres: Record<string, number> = {

@@ -196,14 +196,17 @@ export class RowReader {
     return settings
   }
 
-  private readings(): RowReading[] {
-    const siteColumn = this.column('site')
-    const siteText = siteColumn ? this.cell(siteColumn) : ''
-    const site = siteText === '' ? null : this.count('site')
+  /** The site and the position that a row says, mm as the file counts them; null where it says none. */
+  place(at: FileRow): Pick<RowReading, 'site' | 'xMm' | 'yMm'> {
+    this.at = at
     const [xMm, yMm] = this.position()
+    return { site: this.count('site'), xMm, yMm }
+  }
+
+  private readings(): RowReading[] {
     const excluded = this.text('excluded') ?? null
     const at = this.text('read at') ?? null
-    const place = { site, xMm, yMm, repeat: this.repeat(), excluded, at }
+    const place = { ...this.place(this.at), repeat: this.repeat(), excluded, at }
     return this.valueColumns.flatMap((column) => {
       if (column.means === 'reading') {
         const quantity = this.text('quantity') ?? (column.name || 'thickness')

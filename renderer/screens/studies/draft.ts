@@ -1,4 +1,5 @@
 import type { Segment, Study, StudyInput } from '../../../shared/contract/things.ts'
+import { substrateProblems } from '../../../shared/film/check-substrate.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { repeatedSteps } from '../../../shared/process/card-steps.ts'
 import { studyDefaults } from '../../../shared/study-defaults.ts'
@@ -28,8 +29,7 @@ export function problemsOf(form: StudyInput): Problem[] {
   if (form.name.trim() === '') add('name', 'Give the study a name.')
   if (form.targetNm !== null && form.toleranceNm !== null && form.toleranceNm >= form.targetNm)
     add('toleranceNm', 'The tolerance is as large as the target.')
-  if (form.edgeExclusionMm >= form.diameterMm / 2)
-    add('edgeExclusionMm', 'The edge exclusion leaves nothing of the substrate.')
+  problems.push(...substrateProblems(form))
   if (new Set(form.lots).size < form.lots.length) add('lots', 'Two lots have the same name.')
   if (form.steps.some(({ name }) => name.trim() === '')) add('steps', 'A step has no name.')
   if (repeatedSteps(form.steps).length > 0) add('steps', 'Two steps have the same name.')

@@ -6,7 +6,7 @@ const site = (at: number, value: number | null) => ({ site: at, xMm: 0, yMm: at,
 const options = {
   colour: cividis,
   lightText: [255, 255, 255] as [number, number, number],
-  diameterMm: 100,
+  size: 100,
   decimals: 0,
   unit: 'nm',
 }

@@ -9,7 +9,7 @@ test('the surface goes through the readings that stand on the grid', () => {
     { xMm: 0, yMm: 0, value: 1500 },
     { xMm: 40, yMm: -20, value: 1510 },
   ]
-  const values = filmSurface(readings, 50, 11)
+  const values = filmSurface(readings, [100, 100], 11)
   expect(values[5 * 11 + 5]).toBe(1500)
   expect(values[3 * 11 + 9]).toBe(1510)
   // Halfway between two readings both count alike.
@@ -24,7 +24,7 @@ test('it never leaves the range of the readings, and an even film is even', () =
       const readings = sites.map((site, i) => ({ ...site, value: values[i] as number }))
       const low = Math.min(...values)
       const high = Math.max(...values)
-      for (const value of filmSurface(readings, 50, 15)) {
+      for (const value of filmSurface(readings, [100, 100], 15)) {
         expect(value).toBeGreaterThanOrEqual(low - 1e-9)
         expect(value).toBeLessThanOrEqual(high + 1e-9)
       }
