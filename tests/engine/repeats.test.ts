@@ -203,3 +203,45 @@ test('maps of one substrate, a row each, are its repeats where a person says so'
   ])
   expect(readings[5]).toMatchObject({ takenAfter: 'develop', opticalIndex: 1.58 })
 })
+
+test('the grid and the fit say what was left and that indices differ, another quantity’s fit does not', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  for (const [i, run] of runs.entries()) {
+    const speed = run.settings.speed as number
+    const by = Math.round(1e5 / Math.sqrt(speed)) - 1500 + (i % 5)
+    const opticalIndex = i < 2 ? 1.62 : 1.6
+    await engine.ok('bench.enterReadings', { runId: run.id, unit: 'nm', opticalIndex, readings: at(1, by) })
+    await engine.ok('bench.enterReadings', {
+      runId: run.id,
+      unit: 'MPa',
+      quantity: 'stress',
+      readings: [{ site: null, text: String(10 + speed / 1000 + (i % 3)) }],
+    })
+  }
+  await engine.ok('bench.enterReadings', {
+    runId: runs[0]!.id,
+    unit: 'nm',
+    takenAfter: 'spin',
+    readings: at(1, 900),
+  })
+  const expected = [
+    {
+      code: 'otherStage',
+      message: '9 readings of a run after spin are left: the target is meant after bake.',
+    },
+    {
+      code: 'differentIndex',
+      message:
+        'Readings that count were taken with different optical indices: 1.6 (144), 1.62 (18). Between the lowest and ' +
+        'the highest that is about 1.2 % of the thickness.',
+    },
+  ]
+  expect((await engine.ok('bench.readings', { studyId })).problems).toEqual(expected)
+  const fit = (response: string) => engine.ok('fits.fit', { studyId, response, model: `${response} ~ speed` })
+  expect((await fit('thickness')).fit.problems).toEqual(expect.arrayContaining(expected))
+  const codes = (await fit('stress')).fit.problems.map(({ code }) => code)
+  expect(codes.filter((code) => code === 'otherStage' || code === 'differentIndex')).toEqual([])
+  const readings = runs.length
+  expect((await fit('thickness')).fit.n).toBe(readings)
+})

@@ -1,5 +1,6 @@
 import type { Reading, Run } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { readingProblems } from '../../../shared/film/reading-problems.ts'
 import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
@@ -26,6 +27,7 @@ export const block: Handlers<Names> = {
     return good({
       study,
       sites: studySites(study),
+      problems: readingProblems(study, readings.values()),
       runs: runsOf(store.db, studyId)
         .filter(({ state }) => state !== 'dropped')
         .map((run) => ({

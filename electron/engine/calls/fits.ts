@@ -1,8 +1,10 @@
 import type { Study } from '../../../shared/contract/things.ts'
+import { readingProblems } from '../../../shared/film/reading-problems.ts'
 import { suggestModels } from '../../../shared/model/suggest.ts'
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
+import { quantitiesOf, readingsOfStudy } from '../store/readings.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { dataFor, fitInput, fitOfKindInput } from './study-fit.ts'
 import { includedRows, studyTable } from './study-table.ts'
@@ -49,7 +51,18 @@ export const fits: Handlers<Names> = {
     return good({ columns, rows })
   },
 
-  'fits.fit': { computation: 'fit', ask: (question, store) => fitOfKindInput(store, question), finish: good },
+  'fits.fit': {
+    computation: 'fit',
+    ask: (question, store) => fitOfKindInput(store, question),
+    finish(result, { studyId, response }, store) {
+      const study = findStudy(store, studyId)
+      // How the film was read says nothing of another quantity.
+      const ofFilm = !quantitiesOf(store.db, studyId).includes(response)
+      if (!study.ok || !ofFilm) return study.ok ? good(result) : study
+      const read = readingProblems(study.value, readingsOfStudy(store.db, studyId).values())
+      return good({ ...result, fit: { ...result.fit, problems: [...read, ...result.fit.problems] } })
+    },
+  },
 
   'fits.curve': {
     computation: 'curve',

@@ -116,6 +116,8 @@ export const bench = {
     z.object({
       study,
       sites: z.array(site),
+      /** Readings at other stages, and differing optical indices. */
+      problems: z.array(problem),
       runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading), ...expected })),
     }),
   ),
