@@ -1,11 +1,14 @@
-import type {
-  FactorRole,
-  NonUniformityFormula,
-  RunKind,
-  SiteMapName,
-  Study,
-  SubstrateShape,
+import {
+  type FactorRole,
+  type NonUniformityFormula,
+  type ReadingStage,
+  type RunKind,
+  readingStages,
+  type SiteMapName,
+  type Study,
+  type SubstrateShape,
 } from '../shared/contract/things.ts'
+
 import { usualSpeedStep } from '../shared/study-defaults.ts'
 
 /** Each formula of non-uniformity, short as it is printed beside every number, and long as it is chosen. */
@@ -37,6 +40,14 @@ export const formulaWords: Record<NonUniformityFormula, { short: string; long: s
     long: 's / mean with n in place of n − 1 under the root',
   },
 }
+
+/** The step after which a film is read. */
+export const readingStageWords: Record<ReadingStage, string> = {
+  spin: 'spin',
+  bake: 'bake',
+  develop: 'development',
+}
+export const readingStageOptions = readingStages.map((value) => ({ value, label: readingStageWords[value] }))
 
 /** How many sites and how they lie. */
 export const siteMapWords: Record<SiteMapName, string> = {

@@ -1,6 +1,6 @@
 import type { Reading, Study } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
-import { ofTargetStage } from './reading-stage.ts'
+import { ofStage } from './reading-stage.ts'
 
 type Read = Pick<Reading, 'quantity' | 'takenAfter' | 'opticalIndex' | 'excluded'>
 
@@ -18,7 +18,7 @@ export function readingProblems(
   const indices = new Map<number, number>()
   for (const readings of byRun) {
     const film = readings.filter(({ quantity }) => quantity === 'thickness')
-    const { counting, otherStages } = ofTargetStage(film, study)
+    const { counting, otherStages } = ofStage(film, study)
     for (const { takenAfter, count } of otherStages) {
       const before = left.get(takenAfter) ?? { readings: 0, runs: 0 }
       left.set(takenAfter, { readings: before.readings + count, runs: before.runs + 1 })

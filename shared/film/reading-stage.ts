@@ -10,17 +10,18 @@ export function stageOf(
 }
 
 /**
- * Thickness readings of the stage that the study's target is meant at, and how many there are of each other one, in the
- * order of the process: a film loses solvent in the bake and height in the developer, so that they do not mix.
+ * Thickness readings of a stage, that of the study's target unless another is named, and how many there are of each other
+ * one, in the order of the process: a film loses solvent in the bake and height in the developer, so that they do not mix.
  */
-export function ofTargetStage<R extends Pick<Reading, 'takenAfter'>>(
+export function ofStage<R extends Pick<Reading, 'takenAfter'>>(
   readings: readonly R[],
   study: Pick<Study, 'targetAfter'>,
+  stage: ReadingStage = study.targetAfter,
 ): { counting: R[]; otherStages: OtherStage[] } {
-  const counting = readings.filter((reading) => stageOf(reading, study) === study.targetAfter)
+  const counting = readings.filter((reading) => stageOf(reading, study) === stage)
   const otherStages = readingStages.flatMap((takenAfter): OtherStage[] => {
-    if (takenAfter === study.targetAfter) return []
-    const count = readings.filter((reading) => reading.takenAfter === takenAfter).length
+    if (takenAfter === stage) return []
+    const count = readings.filter((reading) => stageOf(reading, study) === takenAfter).length
     return count > 0 ? [{ takenAfter, count }] : []
   })
   return { counting, otherStages }

@@ -1,7 +1,7 @@
 import type { Reading, Run } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
 import { readingProblems } from '../../../shared/film/reading-problems.ts'
-import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
@@ -103,7 +103,7 @@ export const block: Handlers<Names> = {
 
     function isRead(left: readonly Reading[]) {
       const film = left.filter(({ quantity }) => quantity === thickness)
-      return study.ok && film.length > 0 && fullyRead(study.value, ofTargetStage(film, study.value).counting)
+      return study.ok && film.length > 0 && fullyRead(study.value, ofStage(film, study.value).counting)
     }
   },
 }

@@ -1,6 +1,6 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 
@@ -23,7 +23,7 @@ export function filmOf(study: Study, run: Run, readings: readonly Reading[]): Fi
 function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSummary | null {
   const film = readings.filter((reading) => reading.quantity === thickness)
   if (film.length === 0) return null
-  const { counting, otherStages } = ofTargetStage(film, study)
+  const { counting, otherStages } = ofStage(film, study)
   return summarizeFilm({
     id: run.code,
     otherStages,

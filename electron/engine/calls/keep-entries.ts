@@ -1,6 +1,6 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
-import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import { addReading, excludeReading, readingsOfRun } from '../store/readings.ts'
@@ -52,7 +52,6 @@ export const isUnread = ({ state }: Pick<Run, 'state'>): boolean => state === 'p
 export function settleState({ db }: Store, run: Run, study: Study, readings: readonly Reading[]): void {
   if (!isUnread(run)) return
   const film = readings.filter(({ quantity }) => quantity === thickness)
-  const state =
-    film.length === 0 || fullyRead(study, ofTargetStage(film, study).counting) ? 'measured' : 'coated'
+  const state = film.length === 0 || fullyRead(study, ofStage(film, study).counting) ? 'measured' : 'coated'
   if (state !== run.state) changeRun(db, run.id, { state })
 }

@@ -4,7 +4,7 @@ import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
-import { ofTargetStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { thickness } from '../calls/film.ts'
@@ -100,7 +100,7 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
   const changedRuns: ImportWork['changedRuns'] = []
   const exclusions: ImportWork['exclusions'] = []
   const filmOf = <R extends Pick<Reading, 'quantity' | 'takenAfter'>>(readings: readonly R[]) =>
-    ofTargetStage(
+    ofStage(
       readings.filter(({ quantity }) => quantity === thickness),
       study,
     ).counting

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { beadWarning } from '../../../shared/film/bead-warning.ts'
-import { ofTargetStage, stageOf } from '../../../shared/film/reading-stage.ts'
+import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { checkFactorNames, checkQuantities } from '../calls/check-settings.ts'
@@ -148,7 +148,7 @@ function oddities({ readings }: PlannedRun, standing: readonly Reading[], study:
     ...stands.map((reading) => ({ ...reading, row: null })),
   ]
   const film = all.filter(({ quantity }) => quantity === thickness)
-  return questionsOf({ study, expected: null, readings: ofTargetStage(film, study).counting })
+  return questionsOf({ study, expected: null, readings: ofStage(film, study).counting })
 }
 
 function corrections({ run, readings }: PlannedRun): Problem[] {

@@ -10,10 +10,11 @@ import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { useStudy } from '../../stores/study.ts'
 import { keepDrafts, keepUnit, keptDrafts, keptUnit } from './kept-drafts.ts'
+import { type Spot, spotKey } from './spot.ts'
 
 export type RunCard = Result<'bench.card'>
 export type RunChange = Args<'bench.updateRun'>['change']
-export type TypedReading = { site: number; text: string }
+export type TypedReading = { site: number; repeat: number; text: string }
 
 /** The run in hand at the bench: its card, what has been typed but not been taken, and what can be done with it. */
 export const useBench = defineStore('bench', () => {
@@ -48,8 +49,17 @@ export const useBench = defineStore('bench', () => {
     },
   })
 
+  /** How often a site is read; kept for the study that is in hand. */
+  const repeats = ref(1)
+  watch(
+    () => route.studyId,
+    () => {
+      repeats.value = 1
+    },
+  )
+
   const runId = computed(() => route.runId ?? runs.nextRun?.id ?? runs.runs.at(-1)?.id ?? null)
-  const key = (site: number) => `${card.value?.run.id} ${site}`
+  const key = (spot: Spot) => `${card.value?.run.id} ${spotKey(spot)}`
 
   async function readCard() {
     const id = runId.value
@@ -87,13 +97,13 @@ export const useBench = defineStore('bench', () => {
     if (!inHand) return []
     const id = inHand.run.id
     // Enter moves on, and leaving the field offers the same text again before the first answer is there.
-    const typed = given.filter(({ site, text }) => underWay.get(`${id} ${site}`) !== text)
+    const typed = given.filter((one) => underWay.get(`${id} ${spotKey(one)}`) !== one.text)
     if (typed.length === 0) return []
-    for (const { site, text } of typed) underWay.set(`${id} ${site}`, text)
+    for (const one of typed) underWay.set(`${id} ${spotKey(one)}`, one.text)
     try {
       return await send(id, typed)
     } finally {
-      for (const { site } of typed) underWay.delete(`${id} ${site}`)
+      for (const one of typed) underWay.delete(`${id} ${spotKey(one)}`)
     }
   }
 
@@ -105,9 +115,9 @@ export const useBench = defineStore('bench', () => {
     // The table of runs may come later: the reading is saved once its card shows it.
     void runs.load()
     await load()
-    for (const { site, text } of typed) {
-      const place = `${id} ${site}`
-      if (drafts.value[place] === text) delete drafts.value[place]
+    for (const one of typed) {
+      const place = `${id} ${spotKey(one)}`
+      if (drafts.value[place] === one.text) delete drafts.value[place]
     }
     return []
   }
@@ -130,6 +140,7 @@ export const useBench = defineStore('bench', () => {
     problems,
     drafts,
     unit,
+    repeats,
     key,
     load,
     show,

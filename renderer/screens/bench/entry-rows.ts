@@ -1,13 +1,13 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
+import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
+import { type Spot, spotKey } from './spot.ts'
 
-/** One line of the entry: a site, what it reads, and what is being typed over it. */
-export type EntryRow = {
-  /** Null for a reading that is known by its position alone. */
-  site: number | null
+/** One spot of the entry, what it reads, and what is being typed over it. The site is null where only a position is known. */
+export type EntryRow = Spot & {
   xMm: number | null
   yMm: number | null
   reading: Reading | null
@@ -24,21 +24,28 @@ export type EntryRow = {
 type Sites = { site: number; xMm: number; yMm: number }[]
 
 /**
- * The lines of the entry. Where all readings belong to the site map these are its sites; readings brought in
- * by position alone (a map from a gauge) are lines of their own, and then the map's empty sites are left out.
+ * The lines of the entry at the stage that is being read. Where all readings belong to the site map these are its sites,
+ * as often as they are to be read; readings brought in by position alone (a map from a gauge) are lines of their own, and
+ * then the map's empty sites are left out.
  */
 export function entryRows(options: {
   sites: Sites
   readings: Reading[]
-  drafts: (site: number) => string | undefined
+  study: Pick<Study, 'targetAfter' | 'readAfter'>
+  /** How often a site is read. */
+  repeats: number
+  drafts: (spot: Spot) => string | undefined
   unit: ThicknessUnit
 }): EntryRow[] {
-  const thickness = options.readings.filter((reading) => reading.quantity === 'thickness')
-  const bySite = new Map(thickness.map((reading) => [reading.site, reading]))
+  const { study, repeats } = options
+  const film = options.readings.filter((reading) => reading.quantity === 'thickness')
+  const thickness = ofStage(film, study, study.readAfter).counting
+  const bySpot = new Map(thickness.map((reading) => [spotKey(reading), reading]))
   const known = new Set<number | null>(options.sites.map((site) => site.site))
   const others = thickness.filter((reading) => !known.has(reading.site))
   const onMap = options.sites
-    .map((site) => rowOf(site, bySite.get(site.site) ?? null, options.drafts(site.site), options.unit))
+    .flatMap((site) => Array.from({ length: repeats }, (_, k) => ({ ...site, repeat: k + 1 })))
+    .map((spot) => rowOf(spot, bySpot.get(spotKey(spot)) ?? null, options.drafts(spot), options.unit))
     .filter((row) => others.length === 0 || row.reading !== null)
   return [
     ...onMap,
@@ -47,12 +54,13 @@ export function entryRows(options: {
 }
 
 function rowOf(
-  site: { site: number | null; xMm: number | null; yMm: number | null },
+  spot: Spot & { xMm: number | null; yMm: number | null },
   reading: Reading | null,
   draft: string | undefined,
   unit: ThicknessUnit,
 ): EntryRow {
-  const place = { site: site.site, xMm: reading?.xMm ?? site.xMm, yMm: reading?.yMm ?? site.yMm }
+  const { site, repeat } = spot
+  const place = { site, repeat, xMm: reading?.xMm ?? spot.xMm, yMm: reading?.yMm ?? spot.yMm }
   const stands = reading === null ? '' : textOf(reading, unit)
   if (draft === undefined || draft.trim() === stands)
     return { ...place, reading, text: stands, valueNm: reading?.value ?? null, problem: null, changes: false }
@@ -85,17 +93,20 @@ export function textOf(reading: Reading, unit: ThicknessUnit): string {
 }
 
 /** The film as the lines say it, drafts included; a new number on a site lifts the exclusion of the old one. */
-export function liveFilm(rows: EntryRow[], study: Study): FilmSummary {
+export function liveFilm(rows: EntryRow[], study: Study, readings: readonly Reading[]): FilmSummary {
+  const film = readings.filter(({ quantity }) => quantity === 'thickness')
   return summarizeFilm({
     id: '',
     ...substrateOf(study),
     gauge: study.gauge,
+    otherStages: ofStage(film, study, study.readAfter).otherStages,
     readings: rows.flatMap((row, index) =>
       row.valueNm === null
         ? []
         : [
             {
               row: index + 1,
+              site: row.site,
               x: row.xMm,
               y: row.yMm,
               value: row.valueNm,

@@ -6,20 +6,21 @@ import { blockOf, type Cell, type Selection, type Size } from './grid-selection.
 /** A text for a cell, with what it reads as and what is wrong with it. */
 export type BlockCell = Cell & { text: string; valueNm: number | null; problem: string | null }
 
-/** The grid as it can be copied: the heads of its rows and columns, and the text of each cell, '' where empty. */
+/** The grid as it can be copied: the heads of its rows and columns with the corner between them, and the text of each cell, '' where empty. */
 export type Copied = {
+  corner: string
   rows: readonly string[]
   columns: readonly string[]
   texts: readonly (readonly string[])[]
 }
 
-/** The selected cells as tab-separated text with a row of heads and the run before each row. */
-export function copiedBlock({ rows, columns, texts }: Copied, selection: Selection): string {
+/** The selected cells as tab-separated text with its heads above and before them. */
+export function copiedBlock({ corner, rows, columns, texts }: Copied, selection: Selection): string {
   const { top, bottom, left, right } = blockOf(selection)
-  const head = ['run', ...columns.slice(left, right + 1)].join('\t')
+  const head = [corner, ...columns.slice(left, right + 1)].join('\t')
   const lines = rows
     .slice(top, bottom + 1)
-    .map((code, i) => [code, ...(texts[top + i] ?? []).slice(left, right + 1)].join('\t'))
+    .map((name, i) => [name, ...(texts[top + i] ?? []).slice(left, right + 1)].join('\t'))
   return `${[head, ...lines].join('\n')}\n`
 }
 
@@ -30,7 +31,12 @@ export function copiedBlock({ rows, columns, texts }: Copied, selection: Selecti
 export function pastedBlock(
   text: string,
   selection: Selection,
-  grid: Size & { codes: readonly string[]; studyId: string; unit: ThicknessUnit },
+  grid: Size & {
+    heads: readonly string[]
+    names: { rows: string; columns: string }
+    studyId: string
+    unit: ThicknessUnit
+  },
 ): Answer<BlockCell[]> {
   const pasted = withoutHeads(linesOf(text), grid)
   if ('question' in pasted) return refuse('wrongLetter', `${pasted.question} Nothing was taken.`)
@@ -44,8 +50,8 @@ export function pastedBlock(
   if (top + lines.length > grid.rows || left + width > grid.columns)
     return refuse(
       'tooLarge',
-      `The block has ${lines.length} rows and ${width} columns; from here on there are ${grid.rows - top} runs and ` +
-        `${grid.columns - left} sites. Nothing was taken.`,
+      `The block has ${lines.length} rows and ${width} columns; from here on there are ${grid.rows - top} ` +
+        `${grid.names.rows} and ${grid.columns - left} ${grid.names.columns}. Nothing was taken.`,
     )
   return good(
     lines.flatMap((cells, i) =>
@@ -98,15 +104,15 @@ function linesOf(text: string): string[][] {
 }
 
 /**
- * Without a first row of heads (no cell of it starts with a digit or sign) and a first column of run codes, be they
- * with their check letter or without; what is asked where a letter belongs to another run.
+ * Without a first row of heads (no cell of it starts with a digit or sign) and a first column of heads of rows, be they
+ * runs with their check letter or without; what is asked where a letter belongs to another run.
  */
 function withoutHeads(
   lines: string[][],
-  { codes, studyId }: { codes: readonly string[]; studyId: string },
+  { heads, studyId }: { heads: readonly string[]; studyId: string },
 ): { lines: string[][] } | { question: string } {
   const [first] = lines
-  const known = new Set(codes)
+  const known = new Set(heads)
   const headed = first && lines.length > 1 && first.every((cell) => cell === '' || !/^[-+.,]?\d/.test(cell))
   const rows = headed ? lines.slice(1) : lines
   const read = rows.map((cells) => readCode(cells[0] ?? '', studyId, known))

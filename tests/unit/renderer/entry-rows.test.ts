@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { entryRows, liveFilm } from '../../../renderer/screens/bench/entry-rows.ts'
+import { readSites } from '../../../renderer/screens/bench/read-sites.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 
@@ -28,7 +29,7 @@ function reading(site: number | null, valueNm: number, more: Partial<Reading> = 
 }
 
 const rowsOf = (readings: Reading[], drafts: Record<number, string> = {}, unit: 'nm' | 'Å' | 'µm' = 'nm') =>
-  entryRows({ sites, readings, drafts: (site) => drafts[site], unit })
+  entryRows({ sites, readings, study, repeats: 1, drafts: ({ site }) => drafts[site ?? 0], unit })
 
 describe('the lines of the entry', () => {
   test('every site has a line, with its reading as it was typed', () => {
@@ -75,7 +76,7 @@ describe('the lines of the entry', () => {
 
 describe('the live film', () => {
   test('has the mean and half range of what is typed and read', () => {
-    const film = liveFilm(rowsOf([reading(1, 1500), reading(2, 1510)], { 3: '1520' }), study)
+    const film = liveFilm(rowsOf([reading(1, 1500), reading(2, 1510)], { 3: '1520' }), study, [])
     expect(film.n).toBe(3)
     expect(film.mean).toBe(1510)
     expect(film.nonUniformity.halfRangeOverMean).toBeCloseTo((100 * 20) / (2 * 1510), 12)
@@ -83,7 +84,42 @@ describe('the live film', () => {
 
   test('leaves out an excluded reading until a new number is typed on its site', () => {
     const out = reading(1, 900, { excluded: 'comet' })
-    expect(liveFilm(rowsOf([out, reading(2, 1500)]), study).n).toBe(1)
-    expect(liveFilm(rowsOf([out, reading(2, 1500)], { 1: '1502' }), study).mean).toBe(1501)
+    expect(liveFilm(rowsOf([out, reading(2, 1500)]), study, []).n).toBe(1)
+    expect(liveFilm(rowsOf([out, reading(2, 1500)], { 1: '1502' }), study, []).mean).toBe(1501)
+  })
+
+  test('takes the mean of the repeats at a site, and only readings of the stage that is being read', () => {
+    const readings = [
+      reading(1, 1500),
+      reading(1, 1504, { id: 'again', repeat: 2 }),
+      reading(2, 1900, { takenAfter: 'spin' }),
+    ]
+    const rows = entryRows({
+      ...{ sites, readings, study, repeats: 3, unit: 'nm' },
+      drafts: ({ site, repeat }) => (site === 2 && repeat === 3 ? '1510' : undefined),
+    })
+    expect(rows).toHaveLength(15)
+    expect(rows.slice(0, 3).map(({ site, repeat, valueNm }) => [site, repeat, valueNm])).toEqual([
+      [1, 1, 1500],
+      [1, 2, 1504],
+      [1, 3, null],
+    ])
+    const film = liveFilm(rows, study, readings)
+    expect(film).toMatchObject({ n: 2, mean: 1506, otherStages: [{ takenAfter: 'spin', count: 1 }] })
+    expect(readSites(rows).map(({ valueNm, unsaved }) => [valueNm, unsaved])).toEqual([
+      [1502, false],
+      [1510, true],
+      [null, false],
+      [null, false],
+      [null, false],
+    ])
+  })
+
+  test('a site of which one repeat is left out has the value of the others', () => {
+    const readings = [reading(1, 900, { excluded: 'comet' }), reading(1, 1504, { repeat: 2 })]
+    const rows = entryRows({ sites, readings, study, repeats: 2, unit: 'nm', drafts: () => undefined })
+    expect(readSites(rows)[0]).toMatchObject({ valueNm: 1504, excluded: null })
+    expect(liveFilm(rows, study, readings).mean).toBe(1504)
+    expect(readSites(rows.slice(0, 1))[0]).toMatchObject({ valueNm: 900, excluded: 'comet' })
   })
 })

@@ -13,9 +13,10 @@ import { checkLetter, codeWithLetter } from '../../../shared/process/check-lette
 
 const size = { rows: 4, columns: 3 }
 const cell = (row: number, column: number) => ({ row, column })
-const codes = ['W01', 'W02', 'W03', 'W04']
+const heads = ['W01', 'W02', 'W03', 'W04']
+const names = { rows: 'runs', columns: 'sites' }
 const studyId = '0190f3c2-0000-7000-8000-000000000000'
-const grid = { ...size, codes, studyId, unit: 'nm' as const }
+const grid = { ...size, heads, names, studyId, unit: 'nm' as const }
 
 describe('keys', () => {
   test('arrows stop at the edges, Enter goes down, Tab right and on to the next row', () => {
@@ -70,7 +71,7 @@ describe('blocks', () => {
 
   test('what is copied carries heads and run codes, and comes back by a paste', () => {
     const all = { from: cell(0, 0), to: cell(3, 2) }
-    const text = copiedBlock({ rows: codes, columns, texts }, all)
+    const text = copiedBlock({ corner: 'run', rows: heads, columns, texts }, all)
     expect(text.split('\n')[0]).toBe('run\tsite 1 (nm)\tsite 2 (nm)\tsite 3 (nm)')
     const block = pastedBlock(text, at(cell(0, 0)), grid)
     expect(block.ok && block.value.map(({ row, column, text: one }) => [row, column, one])).toEqual(
@@ -79,7 +80,7 @@ describe('blocks', () => {
   })
 
   test('codes may bear their check letter; a letter of another run is asked about', () => {
-    const rows = codes.slice(0, 2).map((code) => `${codeWithLetter(studyId, code)}\t1500`)
+    const rows = heads.slice(0, 2).map((code) => `${codeWithLetter(studyId, code)}\t1500`)
     const block = pastedBlock(rows.join('\n'), at(cell(0, 0)), grid)
     expect(block.ok && block.value.map(({ row, column }) => [row, column])).toEqual([
       [0, 0],
@@ -95,7 +96,16 @@ describe('blocks', () => {
     const filledOut = pastedBlock('1502\n', { from: cell(2, 0), to: cell(1, 1) }, grid)
     expect(filledOut.ok && filledOut.value.length).toBe(4)
     const over = pastedBlock('1\t2\n3\t4\n', at(cell(3, 0)), grid)
-    expect(over).toMatchObject({ ok: false, problems: [{ code: 'tooLarge' }] })
+    expect(over).toMatchObject({
+      ok: false,
+      problems: [
+        {
+          code: 'tooLarge',
+          message:
+            'The block has 2 rows and 2 columns; from here on there are 1 runs and 3 sites. Nothing was taken.',
+        },
+      ],
+    })
     expect(pastedBlock(' \n', at(cell(0, 0)), grid)).toMatchObject({ ok: false })
   })
 
