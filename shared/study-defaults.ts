@@ -5,6 +5,9 @@ import { usualSteps } from './process/card-steps.ts'
 /** What a coater's speed can be set to, rpm, until its own step is known (common practice, no source). */
 export const usualSpeedStep = 10
 
+/** Of a room, °C, and so of a plate that nobody has set (common practice, no source). */
+export const usualRoom = 21
+
 /**
  * What a new study starts with where nothing else is said: common practice for a positive resist on 100 mm
  * silicon, no source. All of it can be changed later.
@@ -57,6 +60,7 @@ export const studyDefaults: Omit<StudyInput, 'name'> = {
   coatMinutes: 6,
   readMinutes: 4,
   slotHours: null,
+  plateAtStart: usualRoom,
   bottleId: null,
   bottleMl: null,
   roomRules: '',

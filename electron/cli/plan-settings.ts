@@ -9,6 +9,8 @@ import {
   visitOrders,
 } from '../../shared/contract/things.ts'
 import { type Answer, good, type Problem } from '../../shared/problem.ts'
+import type { BenchFigures } from '../../shared/process/budget.ts'
+import { usualRoom } from '../../shared/study-defaults.ts'
 import { factorsOf } from './factor-option.ts'
 import { type Given, taker } from './options.ts'
 import { tableOf } from './table-file.ts'
@@ -23,10 +25,13 @@ const belongs: Record<string, readonly DesignKind[]> = {
   keep: ['space', 'optimal'],
 }
 
+/** What is booked and stands ready. */
+type Booked = Pick<BenchFigures, 'slotHours' | 'bottleMl' | 'plateAtStart'>
+
 /** Factors, design and what is booked, as the options of a plan say. */
 export function planSettings(
   given: Given,
-): Answer<{ factors: Factor[]; design: DesignSettings; slotHours: number | null; bottleMl: number | null }> {
+): Answer<{ factors: Factor[]; design: DesignSettings; booked: Booked }> {
   const { problems, take, number, share, word } = taker(given)
   const bad = (column: string, message: string) => problems.push({ code: 'badOption', message, column })
   const factors = take(factorsOf(given.texts('factor'), { fixed: false })) ?? []
@@ -51,6 +56,12 @@ export function planSettings(
     bad('start', `--start is a time of day such as 09:30, not ‘${start}’.`)
   const slotHours = given.has('slot') ? number('slot', { above: 0, atMost: 1000 }, 4) : null
   const bottleMl = given.has('bottle') ? number('bottle', { atLeast: 0 }, 0) : null
+  const plateAtStart =
+    given.text('plate-start') === 'set'
+      ? ('set beforehand' as const)
+      : given.has('plate-start')
+        ? number('plate-start', { atLeast: -273, atMost: 1000 }, usualRoom)
+        : usualRoom
   const design: DesignSettings = {
     kind,
     replicates: number('replicates', { whole: true, atLeast: 1, atMost: 100 }, 1),
@@ -76,7 +87,9 @@ export function planSettings(
     ...(start === null ? {} : { start }),
     ...(keep === null ? {} : { keep: take(keptSettings(keep, factors)) ?? [] }),
   }
-  return problems.length > 0 ? { ok: false, problems } : good({ factors, design, slotHours, bottleMl })
+  return problems.length > 0
+    ? { ok: false, problems }
+    : good({ factors, design, booked: { slotHours, bottleMl, plateAtStart } })
 }
 
 /** Settings of the runs in a file, which needs a column for every factor; other columns are left alone. */

@@ -55,6 +55,10 @@ export const plan: Verb = {
       help: 'when films are read: after the last coat, by a second person meanwhile, or later, out of the slot (after)',
     },
     start: { value: 'HH:MM', help: 'when a session begins, to show when it ends' },
+    'plate-start': {
+      value: 'DEGC|set',
+      help: 'temperature of the plate when a session begins (21), or set: hot and soaked by then',
+    },
     bottle: { value: 'ML', help: 'resist in the bottle, to show what is left of it' },
     replicates: { value: 'N', help: 'how often the whole design is run (1)' },
     centre: { value: 'N', help: 'centre points: first, last and evenly between (0)' },
@@ -69,8 +73,8 @@ export const plan: Verb = {
   async run(given) {
     const asked = planSettings(given)
     if (!asked.ok) return asked
-    const { factors, design, slotHours, bottleMl } = asked.value
-    const bench = { ...usualBench(), slotHours, bottleMl }
+    const { factors, design, booked } = asked.value
+    const bench = { ...usualBench(), ...booked }
     const reference = referenceSettings(studyDefaults, factors)
     const made = makePlan({ factors, design, bench, reference })
     if (!made.ok) return made
@@ -100,7 +104,7 @@ export const plan: Verb = {
 function shapeOf(plan: Plan) {
   const { seed, factors, runs, evaluation, budget, timeline, minutesSaved, waysToFit, visitChoices } = plan
   const { residualDf, pureErrorDf, ...judged } = evaluation
-  const { plateMinutes, ...cost } = budget
+  const { plateMinutes, firstHeatMinutes, ...cost } = budget
   return {
     seed,
     factors,

@@ -92,6 +92,10 @@ export const cardStep = z.object({
 })
 export type CardStep = z.infer<typeof cardStep>
 
+/** Temperature of the hot plate when a session begins, °C, unless it is set and has soaked by then. */
+export const plateAtStart = z.union([z.literal('set beforehand'), finite])
+export type PlateAtStart = z.infer<typeof plateAtStart>
+
 /** What the study asks and on what it is done. Everything here can be changed later. */
 export const studyInput = z.object({
   name,
@@ -143,6 +147,7 @@ export const studyInput = z.object({
   readMinutes: z.number().min(0),
   /** Hours booked for one session at the tools; null while nothing is booked. */
   slotHours: positive.max(1000).nullable(),
+  plateAtStart,
   /** The bottle that is poured from, where one is chosen. */
   bottleId: id.nullable(),
   /** Resist in the bottle before the plan begins, mL, where no bottle is chosen; null where nobody has said. */

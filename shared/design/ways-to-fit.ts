@@ -34,13 +34,14 @@ export function waysToFit(options: {
   const tries: Try[] = [
     ...otherReading(design),
     ...orderedOtherwise(plan, design),
+    ...plateBefore(bench),
     ...shorterReading(bench, design),
     ...fewerRuns({ plan, design, bench, stated, planWith }),
     ...smallerKinds(plan, design),
     ...moreSessions(design),
   ]
   const ways = tries.flatMap((one) => {
-    const figures = one.study ? { ...bench, ...one.study } : bench
+    const figures = one.study ? withFigures(bench, one.study) : bench
     const made = planWith({ ...design, ...one.design }, figures)
     if (made === null) return []
     const saves = tidy(now - longestSession(made.timeline))
@@ -66,6 +67,16 @@ export function waysToFit(options: {
     )
     .slice(0, mostNamed)
     .map(({ way }) => way)
+}
+
+/** The bench with the figures of a change; what the change leaves open stays. */
+function withFigures(bench: BenchFigures, change: NonNullable<WayToFit['study']>): BenchFigures {
+  const {
+    siteMap = bench.siteMap,
+    readMinutes = bench.readMinutes,
+    plateAtStart = bench.plateAtStart,
+  } = change
+  return { ...bench, siteMap, readMinutes, plateAtStart }
 }
 
 function otherReading(design: DesignSettings): Try[] {
@@ -110,6 +121,17 @@ function orderedOtherwise({ factors, runs }: Plan, design: DesignSettings): Try[
           },
         ]
       : []),
+  ]
+}
+
+function plateBefore({ plateAtStart, hotPlate }: BenchFigures): Try[] {
+  if (plateAtStart === 'set beforehand' || hotPlate === null) return []
+  return [
+    {
+      what: 'Set the plate before the session begins',
+      study: { plateAtStart: 'set beforehand' },
+      cost: 'Somebody has to switch it on in time.',
+    },
   ]
 }
 

@@ -1,5 +1,5 @@
 import type { Budget } from '../contract/results/plan.ts'
-import type { SiteMapName } from '../contract/things.ts'
+import type { PlateAtStart, SiteMapName } from '../contract/things.ts'
 
 /** What the bench costs, from the study and its hot plate. Volumes in mL, times in minutes, rates in °C/min. */
 export type BenchFigures = {
@@ -21,6 +21,8 @@ export type BenchFigures = {
   slotHours: number | null
   /** Plate setting of runs that do not say their own, °C. */
   holdBakeTemperature: number
+  /** Temperature of the plate when a session begins, °C, unless it is set before. */
+  plateAtStart: PlateAtStart
   /** Null without a hot plate whose rates are known. */
   hotPlate: { heatRate: number; coolRate: number; soak: number } | null
 }
@@ -50,6 +52,7 @@ export function benchFigures(
     siteMap: study.siteMap,
     slotHours: study.slotHours,
     holdBakeTemperature: study.bakeTemperature,
+    plateAtStart: study.plateAtStart,
     hotPlate: hotPlate && {
       heatRate: hotPlate.heatRate,
       coolRate: hotPlate.coolRate,
@@ -82,6 +85,7 @@ export function budgetOf(options: { runs: readonly BenchRun[]; bench: BenchFigur
   const visits = Math.max(1, sessions.length)
   const coats = runs.length + bench.dummies * visits
   const plate = platePart(sessions, bench)
+  const first = firstHeatPart(sessions, bench)
   const purgeMl = tidy(bench.purgeMl * visits)
   const resistMl = tidy(coats * bench.coatMl + purgeMl)
   return {
@@ -90,10 +94,13 @@ export function budgetOf(options: { runs: readonly BenchRun[]; bench: BenchFigur
     purgeMl,
     openings: visits,
     leftInBottleMl: bench.bottleMl === null ? null : tidy(bench.bottleMl - resistMl),
-    minutes: tidy(coats * bench.coatMinutes + runs.length * bench.readMinutes + plate.minutes),
+    minutes: tidy(
+      coats * bench.coatMinutes + runs.length * bench.readMinutes + plate.minutes + first.minutes,
+    ),
     plateMinutes: tidy(plate.minutes),
+    firstHeatMinutes: tidy(first.minutes),
     plateChanges: plate.changes,
-    assumptions: [...assumptionsOf(runs.length, visits, bench), ...plate.assumptions],
+    assumptions: [...assumptionsOf(runs.length, visits, bench), ...plate.assumptions, ...first.assumptions],
   }
 }
 
@@ -132,9 +139,43 @@ function platePart(
     assumptions: [
       `The plate heats at ${hotPlate.heatRate} °C/min, cools at ${hotPlate.coolRate} °C/min and soaks ` +
         `${hotPlate.soak} min at each new setting; nothing else is done meanwhile.`,
-      sessions.length > 1
-        ? 'The first heat-up of the plate in each session is not counted.'
-        : 'The first heat-up of the plate is not counted.',
+    ],
+  }
+}
+
+/**
+ * Minutes for the plate to travel to its first setting of a session and to soak there; null where it is set before the
+ * session, or stands there by itself, or no plate is known.
+ *
+ * @param first plate setting of the first run, °C; null where bake temperature is no factor
+ */
+export function firstHeat(
+  first: number | null,
+  { plateAtStart, hotPlate, holdBakeTemperature }: BenchFigures,
+): { from: number; to: number; travel: number; soak: number } | null {
+  const to = first ?? holdBakeTemperature
+  if (hotPlate === null || plateAtStart === 'set beforehand' || plateAtStart === to) return null
+  const travel = plateWait(plateAtStart, to, hotPlate) - hotPlate.soak
+  return { from: plateAtStart, to, travel, soak: hotPlate.soak }
+}
+
+function firstHeatPart(
+  sessions: readonly { runs: readonly BenchRun[] }[],
+  bench: BenchFigures,
+): { minutes: number; assumptions: string[] } {
+  const heats = sessions.flatMap(({ runs }) => firstHeat(runs[0]?.plateTemperature ?? null, bench) ?? [])
+  const minutes = heats.reduce((sum, { travel, soak }) => sum + travel + soak, 0)
+  if (sessions.length === 0 || bench.hotPlate === null) return { minutes, assumptions: [] }
+  const each = sessions.length > 1 ? 'each session' : 'the session'
+  if (bench.plateAtStart === 'set beforehand')
+    return {
+      minutes,
+      assumptions: [`The plate is set before ${each} begins, so that nobody waits for it then.`],
+    }
+  return {
+    minutes,
+    assumptions: [
+      `The plate is at ${bench.plateAtStart} °C when ${each} begins; the first coat waits until it is set and has soaked.`,
     ],
   }
 }

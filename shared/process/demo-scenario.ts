@@ -99,6 +99,7 @@ const study: StudyInput = {
   coatMinutes: 6,
   readMinutes: 4,
   slotHours: 4,
+  plateAtStart: studyDefaults.plateAtStart,
   bottleId: null,
   bottleMl: 250,
   roomRules: '',

@@ -1,13 +1,13 @@
 import type { Timeline, TimelineStep } from '../contract/results/plan.ts'
 import type { ReadingTime } from '../contract/things.ts'
-import { type BenchFigures, type BenchRun, bySession, plateWait, tidy } from './budget.ts'
+import { type BenchFigures, type BenchRun, bySession, firstHeat, plateWait, tidy } from './budget.ts'
 
 /** A run with its place in the order. */
 export type TimelineRun = BenchRun & { runOrder: number }
 
 /**
- * What is done from minute to minute of each session: the plate stands at its first temperature and the dummies are
- * coated, then each run in order, with the plate heated or cooled and soaked before a run at another setting. Films are
+ * What is done from minute to minute of each session: the plate comes to its first temperature, the dummies are coated,
+ * then each run in order, with the plate heated or cooled and soaked before a run at another setting. Films are
  * read after the last coat, one after another; by a second person as soon as each has cooled; or later, outside the
  * session. Steps without a length are left out.
  *
@@ -59,6 +59,11 @@ function coatingSteps(runs: readonly TimelineRun[], bench: BenchFigures): Timeli
     const to = tidy(now + minutes)
     steps.push({ kind, from: now, to, run, temperature })
     now = to
+  }
+  const first = runs.length === 0 ? null : firstHeat(runs[0]?.plateTemperature ?? null, bench)
+  if (first !== null) {
+    add(first.to > first.from ? 'heat' : 'cool', first.travel, null, first.to)
+    add('soak', first.soak, null, first.to)
   }
   for (let i = 0; i < bench.dummies; i++) add('dummy', bench.coatMinutes, null, plate(runs[0]))
   let standing = plate(runs[0])

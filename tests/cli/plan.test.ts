@@ -143,9 +143,18 @@ describe('a plan for a slot', () => {
       ['plan', ...sweep, '--slot', '3', '--visit-order', 'cheapest', '--bottle', '100'],
       shapes.plan,
     )
-    // 20 coats of 6 min, 18 readings of 4 min, 23.3 min for the plate.
-    expect(plan.timeline.sessions[0]?.finish).toBeCloseTo(192 + 23 + 1 / 3, 6)
-    expect(plan.timeline.sessions[0]?.over).toBeCloseTo(35 + 1 / 3, 6)
+    // 20 coats of 6 min, 18 readings of 4 min, 23.3 min for the plate, and until it is at 90 °C for the first time.
+    const first = (90 - 21) / 6 + 10
+    expect(plan.timeline.sessions[0]?.finish).toBeCloseTo(192 + 23 + 1 / 3 + first, 6)
+    expect(plan.timeline.sessions[0]?.over).toBeCloseTo(35 + 1 / 3 + first, 6)
+    const set = ['plan', ...sweep, '--slot', '3', '--visit-order', 'cheapest', '--plate-start', 'set']
+    expect((await answerOf(set, shapes.plan)).timeline.sessions[0]?.over).toBeCloseTo(35 + 1 / 3, 6)
+    const nearly = await answerOf(
+      ['plan', ...sweep, '--slot', '3.9', '--visit-order', 'cheapest'],
+      shapes.plan,
+    )
+    const before = nearly.waysToFit.find(({ study }) => study?.plateAtStart === 'set beforehand')
+    expect(before).toMatchObject({ fits: true, saves: expect.closeTo(first, 6) })
     expect(plan.minutesSaved).toBeGreaterThan(100)
     expect(plan.budget.leftInBottleMl).toBe(100 - 85)
     expect(plan.waysToFit.some(({ fits }) => fits)).toBe(true)
@@ -175,6 +184,7 @@ describe('a plan for a slot', () => {
     [['--start', '9 o’clock'], 'start'],
     [['--sessions', '4'], 'sessions'],
     [['--slot', '0'], 'slot'],
+    [['--plate-start', 'warm'], 'plate-start'],
     [['--reading', 'never'], 'reading'],
     [['--visit-order', 'alphabetical'], 'visit-order'],
   ])('%j is refused with its option', async (options, column) => {

@@ -13,7 +13,7 @@ import { meanStep, stepHeight } from '../../shared/contract/results/trace.ts'
 export const shapes = {
   plan: plan.omit({ orderInWords: true, designInWords: true }).extend({
     evaluation: designEvaluation.omit({ residualDf: true, pureErrorDf: true }),
-    budget: budget.omit({ plateMinutes: true }),
+    budget: budget.omit({ plateMinutes: true, firstHeatMinutes: true }),
     rehearsal: rehearsal.optional(),
   }),
   check: programCheck,

@@ -30,6 +30,7 @@ const usualBench = {
   siteMap: '9',
   slotHours: null,
   bottleMl: null,
+  plateAtStart: 21,
   holdBakeTemperature: 100,
   hotPlate: null,
 }

@@ -12,7 +12,7 @@ export function studyOf(db: Database, id: string): Study | null {
     .get(id) as Row | undefined
   if (!row) return null
   const { removed: _, ...fields } = fromRow(row, {
-    json: ['resistLimits', 'ownSites', 'lots', 'program', 'steps', 'practice'],
+    json: ['resistLimits', 'ownSites', 'lots', 'program', 'steps', 'practice', 'plateAtStart'],
     flags: ['simulated', 'archived'],
   }) as Study & { removed: number }
   return {

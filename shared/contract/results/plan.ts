@@ -1,5 +1,13 @@
 import { z } from 'zod'
-import { designSettings, factor, readingTime, runKind, settings, siteMapName } from '../things.ts'
+import {
+  designSettings,
+  factor,
+  plateAtStart,
+  readingTime,
+  runKind,
+  settings,
+  siteMapName,
+} from '../things.ts'
 import { maybe, number } from './numbers.ts'
 
 export const plannedRun = z.object({
@@ -77,8 +85,10 @@ export const budget = z.object({
   /** Less than 0 where it runs dry; null where nobody has said what is in it. */
   leftInBottleMl: maybe,
   minutes: number,
-  /** Minutes of the above spent on heating, cooling and soaking the plate. */
+  /** Minutes of the above spent on heating, cooling and soaking the plate between settings. */
   plateMinutes: number,
+  /** Minutes of the above until the plate is ready for the first coats of the sessions. */
+  firstHeatMinutes: number,
   plateChanges: number.int().nullable(),
   assumptions: z.array(z.string()),
 })
@@ -91,12 +101,12 @@ export const timelineStep = z.object({
   to: number,
   /** Run order of what is coated or read; null for the plate and for dummies. */
   run: number.int().nullable(),
-  /** Setting of the plate, in the end, °C; null where bake temperature is no factor. */
+  /** Setting of the plate, in the end, °C; of what is coated null where bake temperature is no factor. */
   temperature: maybe,
 })
 export type TimelineStep = z.infer<typeof timelineStep>
 
-/** Minutes count from the start of each session, when the plate is at its first temperature. */
+/** Minutes count from the start of each session, when nothing is done yet. */
 export const timeline = z.object({
   reading: readingTime,
   /** Booked for each session; null while nothing is booked. */
@@ -125,7 +135,7 @@ export const wayToFit = z.object({
   cost: z.string(),
   /** What to change in the design or in the study. */
   design: designSettings.partial().optional(),
-  study: z.object({ siteMap: siteMapName, readMinutes: number }).optional(),
+  study: z.object({ siteMap: siteMapName, readMinutes: number, plateAtStart }).partial().optional(),
 })
 export type WayToFit = z.infer<typeof wayToFit>
 

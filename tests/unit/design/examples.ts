@@ -44,6 +44,7 @@ export const bench: BenchFigures = {
   siteMap: '9',
   slotHours: null,
   bottleMl: null,
+  plateAtStart: 'set beforehand',
   holdBakeTemperature: 100,
   hotPlate: { heatRate: 6, coolRate: 1.5, soak: 10 },
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { budgetOf } from '../../../shared/process/budget.ts'
+import { type BenchFigures, budgetOf } from '../../../shared/process/budget.ts'
 import { bench } from '../design/examples.ts'
 
 const runsAt = (temperatures: (number | null)[], each = 1) =>
@@ -17,8 +17,11 @@ describe('waiting for the plate', () => {
     expect(budget.plateChanges).toBe(changes)
   })
 
-  test('says that the first heat-up is not counted', () => {
-    expect(budgetOf({ runs: runsAt([90, 100]), bench }).assumptions.join(' ')).toContain('first heat-up')
+  test('says how the plate is found when a session begins', () => {
+    const said = (change: Partial<BenchFigures>) =>
+      budgetOf({ runs: runsAt([90, 100]), bench: { ...bench, ...change } }).assumptions.join(' ')
+    expect(said({})).toContain('set before the session begins')
+    expect(said({ plateAtStart: 21 })).toContain('at 21 °C when the session begins')
   })
 
   test('is not there without a bake factor, nor counted without a plate', () => {

@@ -26,6 +26,7 @@ const figures: fc.Arbitrary<BenchFigures> = fc
     readMinutes: fc.constantFrom(0, 0.3, 4, 11),
     slotHours: fc.constantFrom(null, 1, 4),
     hotPlate: fc.constantFrom(null, bench.hotPlate),
+    plateAtStart: fc.constantFrom('set beforehand' as const, 21, 100, 130),
   })
   .map((some) => ({ ...bench, ...some }))
 
@@ -42,7 +43,7 @@ describe('the timeline of whatever is run', () => {
         const budget = budgetOf({ runs: some, bench })
         expect(sessions.reduce((sum, { finish }) => sum + finish, 0)).toBeCloseTo(budget.minutes, 6)
         const plate = sessions.flatMap(({ steps }) => ofKind(steps, ['heat', 'cool', 'soak']))
-        expect(lengthOf(plate)).toBeCloseTo(budget.plateMinutes, 6)
+        expect(lengthOf(plate)).toBeCloseTo(budget.plateMinutes + budget.firstHeatMinutes, 6)
         expect(minutesLater).toBe(0)
         for (const { steps, finish } of sessions) {
           expect(overlap(steps)).toBe(false)
@@ -139,4 +140,45 @@ test('the clock goes on past midnight', () => {
   expect(clockAfter('09:30', 95.6)).toBe('11:06')
   expect(clockAfter('23:00', 60)).toBe('00:00 (next day)')
   expect(clockAfter('00:00', 2 * 24 * 60 + 1)).toBe('00:01 (2 days later)')
+})
+
+test('the first heat-up counts before the dummies of each session, unless the plate is set beforehand', () => {
+  const some = [90, 100].map((plateTemperature, i) => ({
+    plateTemperature,
+    runOrder: i + 1,
+    session: `S${i}`,
+  }))
+  const cold = { ...bench, plateAtStart: 21 }
+  const { sessions } = timelineOf({ runs: some, bench: cold, reading: 'later' })
+  // 69 °C and 79 °C at 6 °C/min, and 10 min of soak.
+  expect(
+    sessions.map(({ steps }) =>
+      steps.slice(0, 3).map(({ kind, from, to, temperature }) => [kind, from, to, temperature]),
+    ),
+  ).toEqual([
+    [
+      ['heat', 0, 11.5, 90],
+      ['soak', 11.5, 21.5, 90],
+      ['dummy', 21.5, 27.5, 90],
+    ],
+    [
+      ['heat', 0, expect.closeTo(79 / 6, 9), 100],
+      ['soak', expect.closeTo(79 / 6, 9), expect.closeTo(79 / 6 + 10, 9), 100],
+      ['dummy', expect.closeTo(79 / 6 + 10, 9), expect.closeTo(79 / 6 + 16, 9), 100],
+    ],
+  ])
+  const first = (change: Partial<BenchFigures>) =>
+    timelineOf({ runs: some, bench: { ...cold, ...change }, reading: 'later' }).sessions[0]?.steps[0]?.kind
+  expect(first({ plateAtStart: 'set beforehand' })).toBe('dummy')
+  expect(first({ plateAtStart: 90 })).toBe('dummy')
+  expect(first({ plateAtStart: 120 })).toBe('cool')
+  expect(first({ hotPlate: null })).toBe('dummy')
+})
+
+test('a plate that no run sets is heated to the bake of the recipe', () => {
+  const some = [{ plateTemperature: null, runOrder: 1 }]
+  const cold = { ...bench, plateAtStart: 21 }
+  const [session] = timelineOf({ runs: some, bench: cold, reading: 'later' }).sessions
+  expect(session?.steps[0]).toMatchObject({ kind: 'heat', temperature: bench.holdBakeTemperature })
+  expect(budgetOf({ runs: some, bench: cold })).toMatchObject({ plateMinutes: 0, plateChanges: null })
 })

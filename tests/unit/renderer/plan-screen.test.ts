@@ -27,6 +27,7 @@ const bench: BenchFigures = {
   readMinutes: 5,
   siteMap: '9',
   slotHours: null,
+  plateAtStart: 'set beforehand',
   bottleMl: null,
   holdBakeTemperature: 100,
   hotPlate: null,

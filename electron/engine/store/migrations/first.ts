@@ -209,6 +209,7 @@ CREATE TABLE study (
   ${real('coatMinutes', 'NOT NULL')},
   ${real('readMinutes', 'NOT NULL')},
   ${real('slotHours')},
+  ${json('plateAtStart')},
   bottleId TEXT REFERENCES bottle (id),
   ${real('bottleMl')},
   roomRules TEXT NOT NULL,
