@@ -1,0 +1,64 @@
+import { describe, expect, test } from 'vitest'
+import { leastShare, planConfirmation, toleranceFactor } from '../../../shared/next/confirmation.ts'
+import { type SetErrors, simultaneousFactor } from '../../../shared/next/simultaneous.ts'
+
+describe('the factor for a whole set of runs', () => {
+  const factor = (runsByDay: number[], common: number, day: number, run: number, df: number) =>
+    simultaneousFactor({ runsByDay, errors: { common, day, run, df }, level: 0.95 })
+
+  // scipy 1.17.1: c with scipy.stats.multivariate_t.cdf([c]*n, shape=V, df=df, lower_limit=[-c]*n) = 0.95, V the
+  // correlations of common, day and run variances; by brentq, maxpts 400000. The simulation is good to about 1 %.
+  test.each([
+    { runsByDay: [1], variances: [1, 1, 1], df: 7, expected: 2.36463 },
+    { runsByDay: [1, 1, 1], variances: [0, 0, 1], df: Number.POSITIVE_INFINITY, expected: 2.38773 },
+    { runsByDay: [3], variances: [0.1, 0.5, 0.4], df: 8, expected: 2.84119 },
+    { runsByDay: [1, 1, 1], variances: [0.1, 0.5, 0.4], df: 8, expected: 2.95498 },
+    { runsByDay: [2, 2, 2], variances: [0.2, 0.5, 0.3], df: 5, expected: 3.78681 },
+    { runsByDay: [5], variances: [0.05, 0.6, 0.35], df: Number.POSITIVE_INFINITY, expected: 2.45968 },
+  ])('$runsByDay runs by day, variances $variances, $df df', ({ runsByDay, variances, df, expected }) => {
+    const [common, day, run] = variances as [number, number, number]
+    expect(Math.abs(factor(runsByDay, common, day, run, df) / expected - 1)).toBeLessThan(0.015)
+  })
+
+  test('the same seed gives the same factor; more runs a wider one', () => {
+    expect(factor([2, 2], 0.1, 0.5, 0.4, 8)).toBe(factor([2, 2], 0.1, 0.5, 0.4, 8))
+    expect(factor([2, 2, 2], 0.1, 0.5, 0.4, 8)).toBeGreaterThan(factor([1, 1, 1], 0.1, 0.5, 0.4, 8))
+  })
+
+  test('one run is held to its own interval', () => {
+    const errors: SetErrors = { common: 1, day: 2, run: 1, df: 12 }
+    const { lower, upper } = planConfirmation({ mean: 5, errors, runsByDay: [1] })
+    // 5 ± t(0.975; 12)·2
+    expect(upper).toBeCloseTo(5 + 2 * 2.178813, 1)
+    expect((lower + upper) / 2).toBeCloseTo(5, 10)
+  })
+})
+
+describe('the share in tolerance (Clopper & Pearson 1934)', () => {
+  test('all of 3 show 37 %, all of 5 show 55 %: 0.05^(1/n)', () => {
+    expect(leastShare(3, 3)).toBeCloseTo(0.3684, 4)
+    expect(leastShare(5, 5)).toBeCloseTo(0.5493, 4)
+  })
+
+  test('as R’s binom.test(k, n, alternative = "greater") says', () => {
+    expect(leastShare(4, 5)).toBeCloseTo(0.3425917, 6)
+    expect(leastShare(17, 20)).toBeCloseTo(0.6563363, 6)
+    expect(leastShare(0, 4)).toBe(0)
+  })
+})
+
+describe('tolerance factors', () => {
+  test('NIST/SEMATECH e-Handbook 7.2.6.3: 90 % of all, 99 % confidence, 43 values: 2.217 [from memory]', () => {
+    expect(toleranceFactor(43, 42, 0.9, 0.99)).toBeCloseTo(2.217, 3)
+  })
+
+  test('near the exact two-sided factors for 95 % and 95 % (ISO 16269-6 [from memory])', () => {
+    for (const [n, exact] of [
+      [5, 5.079],
+      [10, 3.379],
+      [20, 2.752],
+      [30, 2.549],
+    ] as const)
+      expect(Math.abs(toleranceFactor(n, n - 1) / exact - 1)).toBeLessThan(0.01)
+  })
+})
