@@ -41,10 +41,10 @@ export const compare: Verb = {
       margin,
     })
     if (!compared.ok) return file.value.atItsRow(compared)
-    const { groups, tests, shifts } = compared.value
+    const { groups, tests, shifts, slopes } = compared.value
     return good({
       exit: 0,
-      json: { groups, tests, shifts },
+      json: { groups, tests, shifts, slopes },
       text: words(compared.value, by.value.name, margin, correctsWith(file.value)),
       notes: [
         ...file.value.notes,
@@ -60,7 +60,7 @@ function correctsWith({ table }: FileTable): string {
 }
 
 function words(
-  { tests, reference, shifts }: GroupComparison,
+  { tests, reference, shifts, slopes }: GroupComparison,
   by: string,
   margin: number | null,
   corrects: string,
@@ -112,5 +112,16 @@ function words(
       ]),
     ],
   )
-  return `${testTable}\n\n${shiftTable}`
+  const slopeTable = printTable(
+    [by, 'term', numeric(`of ${reference.group}`), numeric('difference'), numeric('lower'), numeric('upper')],
+    slopes.map((slope): Cell[] => [
+      slope.group,
+      slope.term,
+      digits(slope.reference, 4),
+      digits(slope.difference, 3),
+      digits(slope.lower, 3),
+      digits(slope.upper, 3),
+    ]),
+  )
+  return [testTable, shiftTable, ...(slopes.length > 0 ? [slopeTable] : [])].join('\n\n')
 }

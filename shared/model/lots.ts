@@ -6,6 +6,7 @@ import type { Fitted } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { spreadsheetRow } from './frame.ts'
 import { type Nested, nestedFits, tableOfGroups } from './groups.ts'
+import { reportOf } from './report.ts'
 import { shiftsOf } from './shifts.ts'
 import { columnNamed, type Table } from './table.ts'
 
@@ -68,6 +69,7 @@ export function compareGroups(options: CompareOptions): Answer<GroupComparison> 
     tests,
     reference,
     shifts,
+    slopes: slopesOf(nested, by, groups, level),
     problems: [
       ...problems,
       ...nested.parallel.frame.problems.map(inPlace),
@@ -84,6 +86,27 @@ function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean)
     atTarget ? 'at the target' : 'at the working point'
   } only.`
   return [{ code: 'notParallel', message }]
+}
+
+/** The terms of separate curves that say how a group's curve runs otherwise than the first's, with their intervals. */
+function slopesOf(
+  { separate }: Nested,
+  by: string,
+  groups: readonly string[],
+  level: number,
+): Comparison['slopes'] {
+  if (!separate) return []
+  const { terms } = reportOf(separate, level)
+  const slope = new Map(terms.map(({ term, estimate }) => [term, estimate]))
+  const [, ...others] = groups
+  return others.flatMap((group) => {
+    const own = `.${by}[${group}]`
+    return terms.flatMap(({ term, estimate, lower, upper }) => {
+      if (!term.endsWith(own)) return []
+      const shared = term.slice(0, -own.length)
+      return [{ group, term: shared, reference: slope.get(shared) ?? 0, difference: estimate, lower, upper }]
+    })
+  })
 }
 
 function testsOf({ common, parallel, separate }: Nested): Comparison['tests'] {

@@ -2,7 +2,7 @@ import { tQuantile } from './distributions.ts'
 import { entry, type Paired, paired, setEntry, subtract } from './double-double.ts'
 import type { Fitted } from './fitted.ts'
 import { combination, covariance } from './least-squares.ts'
-import { toMeasured } from './response.ts'
+import { toMeasured, toModel } from './response.ts'
 
 /** A ratio of two responses with its interval; an end without a bound is null. */
 export type Ratio = { ratio: number; lower: number | null; upper: number | null }
@@ -28,6 +28,28 @@ export function ratioOf(fitted: Fitted, above: Paired, below: Paired, level: num
   const [top, bottom] = inverse ? [below, above] : [above, below]
   const fieller = fiellerRatio(fitted, top, bottom, quantile * quantile * variance)
   return frame.scale.function === 'sqrt' ? squared(fieller) : fieller
+}
+
+/**
+ * Student's t for the question whether the ratio of {@link ratioOf} is so much, positive where it is more.
+ *
+ * @param ratio more than 0
+ * @returns null as there
+ */
+export function ratioScore(fitted: Fitted, above: Paired, below: Paired, ratio: number): number | null {
+  const { solution, variance, frame } = fitted
+  const kind = frame.scale.function
+  if (variance === null || kind === 'exp') return null
+  if (kind === 'log' || kind === 'log10') {
+    const { estimate, variance: share } = combination(solution, rowDifference(above, below))
+    return (estimate - toModel(frame.scale, ratio)) / Math.sqrt(variance * share)
+  }
+  const [top, bottom] = kind === 'inverse' ? [below, above] : [above, below]
+  const rho = kind === 'sqrt' ? Math.sqrt(ratio) : ratio
+  const { estimate: n, variance: vn } = combination(solution, top)
+  const { estimate: d, variance: vd } = combination(solution, bottom)
+  const spread = vn - 2 * rho * covariance(solution, top, bottom) + rho * rho * vd
+  return (n - rho * d) / Math.sqrt(variance * spread)
 }
 
 /** One row of a model less another. */

@@ -1,21 +1,22 @@
 import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
-import { tQuantile } from './distributions.ts'
+import { tQuantile, tTwoSided, tUpper } from './distributions.ts'
 import type { Paired } from './double-double.ts'
 import type { Fitted } from './fitted.ts'
 import type { Frame } from './frame.ts'
 import { type Nested, workingPoint } from './groups.ts'
+import { holm } from './holm.ts'
 import { type Reached, whereReached } from './inverse-prediction.ts'
 import { combination } from './least-squares.ts'
 import { rowAt } from './predict.ts'
-import { ratioOf } from './ratio.ts'
+import { ratioOf, ratioScore } from './ratio.ts'
 import { toModel } from './response.ts'
 import { columnNamed, type Table } from './table.ts'
 import { testedRange } from './target-setting.ts'
 
 /** Equivalence is two one-sided tests at this size (Schuirmann, J. Pharmacokin. Biopharm. 15, 1987). */
-const equivalenceSize = 0.05
+export const equivalenceSize = 0.05
 
 /** What shifts are computed from. */
 export type ShiftQuestion = {
@@ -86,6 +87,10 @@ export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
           narrow.upper !== null &&
           narrow.lower >= 1 - margin &&
           narrow.upper <= 1 + margin
+    const score = (ratio: number) => ratioScore(fitted, above, below, ratio)
+    const different = score(1)
+    const [low, high] = margin === null ? [null, null] : [score(1 - margin), score(1 + margin)]
+    const { df } = fitted.solution
     const why = notJudged(fitted, table, question, group)
     if (margin !== null && why) problems.push(why)
     return [
@@ -94,10 +99,34 @@ export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
         ...ratio,
         ...speeds(target === null ? null : reached(group)),
         equivalent: why ? null : inMargin,
+        pDifferent: different === null ? null : tTwoSided(different, df),
+        pEquivalent:
+          why || low === null || high === null ? null : Math.max(tUpper(low, df), tUpper(-high, df)),
       },
     ]
   })
-  return { reference: { group: reference, ...speeds(target === null ? null : here) }, shifts, problems }
+  return {
+    reference: { group: reference, ...speeds(target === null ? null : here) },
+    shifts: heldTogether(shifts),
+    problems,
+  }
+}
+
+/** Of several groups, chances and verdicts that allow for the number of them: equal only where all of Holm's steps say so. */
+function heldTogether(shifts: Comparison['shifts']): Comparison['shifts'] {
+  const adjusted = (of: (shift: Comparison['shifts'][number]) => number | null) => {
+    const known = shifts.flatMap((shift, i) => (of(shift) === null ? [] : [{ i, p: of(shift) as number }]))
+    const held = holm(known.map(({ p }) => p))
+    return new Map(known.map(({ i }, k) => [i, held[k] as number]))
+  }
+  const different = adjusted(({ pDifferent }) => pDifferent)
+  const equivalent = adjusted(({ pEquivalent }) => pEquivalent)
+  return shifts.map((shift, i) => ({
+    ...shift,
+    pDifferent: different.get(i) ?? null,
+    pEquivalent: equivalent.get(i) ?? null,
+    equivalent: shift.equivalent && (equivalent.get(i) ?? 0) <= equivalenceSize,
+  }))
 }
 
 function speeds(reached: Reached | null) {

@@ -18,6 +18,23 @@ export const comparison = z.object({
       speedLower: maybe,
       speedUpper: maybe,
       equivalent: z.boolean().nullable(),
+      /**
+       * Chances of as much by chance: that the ratio is not 1, and of the two one-sided tests of equivalence; of several
+       * lots each as Holm's steps allow for the others.
+       */
+      pDifferent: maybe,
+      pEquivalent: maybe,
+    }),
+  ),
+  /** By how much the slopes of a group's curve differ from those of the first; none where the runs carry no own curves. */
+  slopes: z.array(
+    z.object({
+      group: z.string(),
+      term: z.string(),
+      reference: number,
+      difference: number,
+      lower: maybe,
+      upper: maybe,
     }),
   ),
 })

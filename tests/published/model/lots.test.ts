@@ -30,6 +30,16 @@ describe('gas use before and after insulation (Whiteside; Venables & Ripley, MAS
     expect(comparison.problems.map(({ code }) => code)).toEqual(['notParallel'])
   })
 
+  test('the slope after insulation differs by +0.1153 ± 2.0066·0.03211', () => {
+    expect(comparison.slopes).toMatchObject([{ group: 'After', term: 'Temp' }])
+    const [slope] = comparison.slopes
+    closeTo(slope?.reference, -0.393238822246, 1e-9)
+    closeTo(slope?.difference, 0.115303870459, 1e-9)
+    // R: confint(lm(Gas ~ Temp * Insul)): t(0.975; 52) = 2.00664681.
+    closeTo(slope?.upper, 0.115303870459 + 2.00664680506 * 0.0321121248404, 1e-9)
+    closeTo(slope?.lower, 0.115303870459 - 2.00664680506 * 0.0321121248404, 1e-9)
+  })
+
   test('the models behind them', () => {
     const separate = fitOf({ table, model: 'Gas ~ Temp * Insul' })
     expect(separate.terms.map(({ term }) => term)).toEqual([
