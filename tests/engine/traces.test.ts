@@ -153,6 +153,29 @@ test('what is wrong with files is named, and nothing is kept', async () => {
   ])
 })
 
+test('files that do not say all are looked at first, and read as a person settles', async () => {
+  const engine = await testEngine()
+  const { runs } = await plannedStudy(engine)
+  const runId = runs[0]!.id
+  const heights = Array.from({ length: 40 }, (_, i) => (i > 12 && i < 26 ? '3,500' : '2,000'))
+  const bare = { fileName: 'bare.txt', text: heights.map((height, i) => `${i};${height}`).join('\n') }
+  const look = (more: object = {}) =>
+    engine.ok('traces.preview', { files: [bare, scratch(1500, 1)], ...more })
+  const [doubtful, whole] = await look()
+  expect(doubtful).toMatchObject({ points: 0, first: [], problems: [{ code: 'ambiguousDecimal' }] })
+  expect(whole).toMatchObject({ problems: [], positionUnit: 'µm', heightUnit: 'Å', points: 601 })
+  expect(whole!.first[0]).toMatchObject({ row: 3, position: 0 })
+  const [read] = await look({ decimal: 'comma' })
+  expect(read).toMatchObject({ problems: [], notes: [{ code: 'unitAssumed' }], points: 40 })
+  const settled = { decimal: 'comma', positionUnit: 'mm', heightUnit: 'µm' } as const
+  const [meant] = await look(settled)
+  expect(meant).toMatchObject({ notes: [], positionUnit: 'mm', heightUnit: 'µm' })
+  expect(meant!.first[1]).toEqual({ row: 2, position: 1000, height: 2000 })
+  expect((await listed(engine, runId)).scans).toEqual([])
+  await engine.ok('traces.import', { runId, site: 1, files: [bare], ...settled })
+  expect((await listed(engine, runId)).scans[0]?.found?.step).toBeCloseTo(1500, 6)
+})
+
 test('twenty thousand points a scan come back as they were', async () => {
   const engine = await testEngine()
   const { runs } = await plannedStudy(engine)

@@ -28,6 +28,7 @@ import { isUnread, keepEntries } from './keep-entries.ts'
 type Names =
   | 'traces.list'
   | 'traces.points'
+  | 'traces.preview'
   | 'traces.import'
   | 'traces.evaluate'
   | 'traces.leaveOut'
@@ -46,6 +47,8 @@ export const traces: Handlers<Names> = {
     const scan = findScan(store, traceId)
     return scan.ok ? good(unpackPoints(pointsOf(store.db, traceId))) : scan
   },
+
+  'traces.preview': { computation: 'lookAtTraces', newestOnly: true, ask: good, finish: good },
 
   'traces.import': {
     computation: 'scansOfFiles',

@@ -14,7 +14,7 @@ import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 import { rehearsal } from './rehearsal.ts'
-import { evaluatedScans, scansOfFiles } from './traces.ts'
+import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
 /**
  * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only an
@@ -35,6 +35,7 @@ export const computations = {
   nextRun,
   comparison: comparisonOfLots,
   importFile,
+  lookAtTraces,
   scansOfFiles,
   evaluatedScans,
 } as const

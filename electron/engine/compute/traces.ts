@@ -1,5 +1,5 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
-import type { ChosenRegions } from '../../../shared/contract/calls/traces.ts'
+import type { ChosenRegions, TracePreview } from '../../../shared/contract/calls/traces.ts'
 import type { StepHeight } from '../../../shared/contract/results/trace.ts'
 import { stepHeight, type TracePoint } from '../../../shared/film/step-height.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
@@ -56,6 +56,33 @@ export function scansOfFiles(
     ]
   })
   return problems.length > 0 ? { ok: false, problems } : good(scans)
+}
+
+/** So many points stand beside the raw lines of a file. */
+const firstPoints = 12
+
+/** What files are taken for, one by one: nothing is kept, and one that is no trace does not stand in the way of others. */
+export function lookAtTraces(
+  given: { files: readonly { fileName: string; text: string }[] } & TraceFileOptions,
+): Answer<TracePreview[]> {
+  return good(
+    given.files.map(({ fileName, text }): TracePreview => {
+      const read = readTrace(text, given)
+      if (!read.ok)
+        return {
+          fileName,
+          problems: read.problems,
+          notes: [],
+          positionUnit: null,
+          heightUnit: null,
+          points: 0,
+          first: [],
+        }
+      const { points, rows, positionUnit, heightUnit, notes } = read.value
+      const first = points.slice(0, firstPoints).map((point, i) => ({ row: rows[i] as number, ...point }))
+      return { fileName, problems: [], notes, positionUnit, heightUnit, points: points.length, first }
+    }),
+  )
 }
 
 type Choice = { regions: ChosenRegions | null; bow: boolean }

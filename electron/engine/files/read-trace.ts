@@ -12,6 +12,8 @@ export type PositionUnit = ThicknessUnit | 'mm'
 /** A trace as a file gives it: points in µm and nm, the units that the file is in, and what was left aside. */
 export type ReadTrace = {
   points: TracePoint[]
+  /** The row of the file that each point stands in, as a spreadsheet counts. */
+  rows: number[]
   positionUnit: PositionUnit
   heightUnit: ThicknessUnit
   notes: Problem[]
@@ -72,17 +74,18 @@ export function readTrace(source: string | Uint8Array, options: TraceFileOptions
       message: `The file names no unit of ${positionUnit === null ? 'position; µm' : 'height; nm'} was taken.`,
     })
   const units = { positionUnit: positionUnit ?? 'µm', heightUnit: heightUnit ?? 'nm' } as const
-  const points = along.flatMap((position, i) => {
+  const points: TracePoint[] = []
+  const rows: number[] = []
+  along.forEach((position, i) => {
     const height = up[i] ?? null
-    if (position === null || height === null) return []
-    return [
-      {
-        position: inMicrometres(position, units.positionUnit),
-        height: toNanometres(height, units.heightUnit),
-      },
-    ]
+    if (position === null || height === null) return
+    points.push({
+      position: inMicrometres(position, units.positionUnit),
+      height: toNanometres(height, units.heightUnit),
+    })
+    rows.push((block.rows[i] as BlockRow).row)
   })
-  return good({ points, ...units, notes })
+  return good({ points, rows, ...units, notes })
 }
 
 const inMicrometres = (value: number, unit: PositionUnit) =>

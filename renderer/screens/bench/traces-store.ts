@@ -8,6 +8,8 @@ import { useNotices } from '../../stores/notices.ts'
 export type Scan = Result<'traces.list'>['scans'][number]
 export type TracedSite = Result<'traces.list'>['sites'][number]
 export type TracePoints = Result<'traces.points'>
+export type TracePreview = Result<'traces.preview'>[number]
+export type TraceSettled = Omit<Args<'traces.preview'>, 'files'>
 export type ScanChoice = Args<'traces.evaluate'>['choice']
 
 /** The scans of one run: the list, the one in hand with its points, and what can be done with them. */
@@ -41,18 +43,53 @@ export function useTraces(runId: string) {
     },
   )
 
-  async function bringIn(files: TextFile[], more: Partial<Args<'traces.import'>>) {
+  /** Files that do not say all by themselves, on their way in, with what is settled about them. */
+  const waiting = shallowRef<{ files: TextFile[]; previews: TracePreview[] } | null>(null)
+  const settled = shallowRef<TraceSettled>({})
+
+  /** Brings files in at once where they say all of it; else shows what they are taken for. */
+  async function open(files: TextFile[], site: number | null) {
+    settled.value = {}
+    waiting.value = null
+    if (await look(files)) await bringIn(files, site)
+  }
+
+  /** Reads files with what is settled; whether nothing is left to be asked. */
+  async function look(files: TextFile[]): Promise<boolean> {
     busy.value = true
-    const answer = await callEngine('traces.import', { runId, site: null, files, ...more })
+    const answer = await callEngine('traces.preview', { files, ...settled.value })
+    if (!answer.ok && answer.problems[0]?.code === 'superseded') return false
+    busy.value = false
+    problems.value = answer.ok ? [] : answer.problems
+    if (!answer.ok) return false
+    if (Object.keys(settled.value).length === 0 && answer.value.every(saysAll)) return true
+    waiting.value = { files, previews: answer.value }
+    return false
+  }
+
+  async function settle(to: TraceSettled) {
+    settled.value = to
+    if (waiting.value) await look(waiting.value.files)
+  }
+
+  async function bringIn(files: TextFile[], site: number | null) {
+    busy.value = true
+    const answer = await callEngine('traces.import', { runId, site, files, ...settled.value })
     busy.value = false
     problems.value = answer.ok ? [] : answer.problems
     if (!answer.ok) return
+    waiting.value = null
     notes.value = answer.value.notes
     await load()
     chosenId.value = answer.value.traceIds[0] ?? null
     notices.say(`Imported ${files.length === 1 ? files[0]?.fileName : `${files.length} traces`}.`, {
       undo: true,
     })
+  }
+
+  function leave() {
+    waiting.value = null
+    problems.value = []
   }
 
   /** Asks for a change; what stands in the way is told at the foot of the page. */
@@ -68,5 +105,25 @@ export function useTraces(runId: string) {
     return answer.ok
   }
 
-  return { list, problems, notes, busy, chosenId, scan, site, points, bringIn, change }
+  return {
+    list,
+    problems,
+    notes,
+    busy,
+    chosenId,
+    scan,
+    site,
+    points,
+    waiting,
+    settled,
+    open,
+    settle,
+    bringIn,
+    leave,
+    change,
+  }
 }
+
+/** Whether a file was read and named its units. */
+const saysAll = ({ problems, notes }: TracePreview) =>
+  problems.length === 0 && notes.every(({ code }) => code !== 'unitAssumed')

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { problem } from '../results/problem.ts'
 import { meanStep, stepHeight } from '../results/trace.ts'
 import { done, id, reads, writes } from './call.ts'
 
@@ -47,7 +48,33 @@ export const tracedSite = z.object({
   kept: z.object({ readingId: id, value: z.number(), scans: z.array(id) }).nullable(),
 })
 
+/** Files as they are read, and what a person says of all of them where they do not say it, or wrongly. */
+const traceFiles = z.object({
+  files: z
+    .array(z.object({ fileName: z.string().min(1).max(500), text: z.string().max(50_000_000) }))
+    .min(1)
+    .max(50),
+  decimal: z.enum(['comma', 'point']).optional(),
+  positionUnit: positionUnit.optional(),
+  heightUnit: thicknessUnit.optional(),
+})
+
+/** What a file is taken for: its units (null where it cannot be read), how many points, and the first, µm and nm. */
+export const tracePreview = z.object({
+  fileName: z.string(),
+  problems: z.array(problem),
+  /** One with the code `unitAssumed` where the file names no unit. */
+  notes: z.array(problem),
+  positionUnit: positionUnit.nullable(),
+  heightUnit: thicknessUnit.nullable(),
+  points: z.number().int(),
+  first: z.array(z.object({ row: z.number().int(), position: z.number(), height: z.number() })),
+})
+export type TracePreview = z.infer<typeof tracePreview>
+
 export const traces = {
+  /** Looks at files without keeping anything. A newer look of the same page ends this one. */
+  'traces.preview': reads(traceFiles, z.array(tracePreview)),
   'traces.list': reads(
     z.object({ runId: id }),
     z.object({ scans: z.array(scan), sites: z.array(tracedSite) }),
@@ -59,18 +86,7 @@ export const traces = {
   ),
   /** Takes in files, a scan each; all or nothing. */
   'traces.import': writes(
-    z.object({
-      runId: id,
-      site,
-      files: z
-        .array(z.object({ fileName: z.string().min(1).max(500), text: z.string().max(50_000_000) }))
-        .min(1)
-        .max(50),
-      decimal: z.enum(['comma', 'point']).optional(),
-      /** Of the files, where they name none, or a wrong one. */
-      positionUnit: positionUnit.optional(),
-      heightUnit: thicknessUnit.optional(),
-    }),
+    traceFiles.extend({ runId: id, site }),
     z.object({ traceIds: z.array(id), notes: z.array(z.string()) }),
   ),
   /** Evaluates scans with other regions, which stay with them. */
