@@ -12,7 +12,7 @@ export type SiteMarks = {
 
 /** Radius of a mark that has room, and the least radii that hold a value and a number, over the map's longer side. */
 const roomy = 0.085
-const holdsValue = 0.04
+const holdsValue = 0.06
 const holdsNumber = 0.025
 /** The most sites whose values still can be read when written into their marks. */
 const mostWritten = 25

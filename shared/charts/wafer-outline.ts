@@ -2,17 +2,17 @@ import { type MeasuredArea, type Outline, sidesOf } from '../film/substrate.ts'
 
 /**
  * The outline of a substrate as an SVG path around the origin, in mm, y downwards, with its flat or notch down: a flat
- * of 0.325 times the diameter; a notch that is drawn twice as deep as it is, to be seen (common practice, no source).
+ * of 0.325 times the diameter; a notch that is drawn larger than it is, to be seen (common practice, no source).
  */
 export function waferOutline(outline: Outline): string {
   const sides = sidesOf(outline)
   if (sides) return areaOutline({ halfWidth: sides[0] / 2, halfHeight: sides[1] / 2 })
   const { diameterMm, substrateShape } = outline
   const radius = diameterMm / 2
-  const half = substrateShape === 'notch' ? 0.0075 * diameterMm : 0.1625 * diameterMm
+  const half = substrateShape === 'notch' ? 0.012 * diameterMm : 0.1625 * diameterMm
   const height = Math.sqrt(radius * radius - half * half)
   const arc = `M ${round(half)} ${round(height)} A ${radius} ${radius} 0 1 0 ${round(-half)} ${round(height)}`
-  return substrateShape === 'notch' ? `${arc} L 0 ${round(height - 0.01 * diameterMm)} Z` : `${arc} Z`
+  return substrateShape === 'notch' ? `${arc} L 0 ${round(height - 0.02 * diameterMm)} Z` : `${arc} Z`
 }
 
 /** The measured part, or any other disc or rectangle about the centre, as such a path. */

@@ -36,6 +36,15 @@ describe('check', () => {
     ).toEqual([['ramp', 1]])
   })
 
+  test('the chuck under a rectangle: its short side, and half of its diagonal as a warning', async () => {
+    const under = async (chuck: string) => {
+      const { exit, findings } = await check(['--chuck', chuck, '--width', '60', '--height', '30'])
+      return [exit, findings.map(({ code, severity }) => [code, severity])]
+    }
+    expect(await under('32')).toEqual([1, [['chuck', 'outside']]])
+    expect(await under('25')).toEqual([0, [['chuck', 'warning']]])
+  })
+
   test('the same ramp is no matter where the time comes on top of it', async () => {
     const result = await check(['--segment', '500 rpm, 100 rpm/s, 15 s', '--ramp', 'outside'])
     expect(result).toMatchObject({ exit: 0, ok: true })
@@ -99,6 +108,35 @@ describe('film', () => {
     expect(map?.mean).toBeCloseTo(mean, 8)
     expect(map?.standardDeviation).toBeCloseTo(Math.sqrt((squares - 287 * mean ** 2) / 286), 6)
     expect(map?.shape.bowl).not.toBeNull()
+  })
+
+  test('a rectangle, with its radius, and a site that lies too near to its side', async () => {
+    const sites = ['-25,10,1502', '25,10,1504', '0,0,1500', '-25,-10,1502', '25,-10,1504', '0,13,1530']
+    const file = fileWith(`x,y,thickness (nm)\n${sites.join('\n')}\n`)
+    const args = ['film', file, '--width', '60', '--height', '30', '--edge', '5']
+    const { substrates } = await answerOf(args, shapes.film)
+    const [piece] = substrates
+    expect(piece).toMatchObject({ n: 5, shapeRadius: Math.hypot(30, 15) })
+    expect(piece?.excluded).toEqual([
+      { row: 7, reason: 'The site is 2.0 mm from the edge, within the edge exclusion of 5 mm.' },
+    ])
+    // The bisectors with the corners: nearest to the middle is where 25|x| + 10|y| ≤ 362.5, x ≤ 14.5 to 10.5.
+    const middle = 4 * (10 * ((10.5 + 14.5) / 2))
+    const share = middle / 1000
+    const corners = (1502 + 1504) / 2
+    expect(piece?.areaWeightedMean).toBeCloseTo(share * 1500 + (1 - share) * corners, 9)
+    const notes = (await evenfilm([...args.slice(0, 6), '--edge', '1'])).stderr
+    expect(notes).toContain('1 of 6 sites lie less than 5 mm from the edge, the nearest 2 mm.')
+  })
+
+  test('the size of a substrate is a diameter or both sides', async () => {
+    const file = fileWith('x,y,thickness\n0,0,1500\n')
+    const refused = async (args: string[]) => (await refusalOf(['film', file, ...args])).text
+    expect(await refused(['--width', '60'])).toBe('--width belongs to --height.')
+    expect(await refused(['--width', '60', '--height', '30', '--diameter', '100'])).toMatch(/^--diameter/)
+    expect(await refused(['--width', '60', '--height', '30', '--edge', '15'])).toMatch(
+      /^--edge 15: .* 60 × 30 mm/,
+    )
   })
 
   test('five sites by hand, by substrate, without positions', async () => {

@@ -69,6 +69,7 @@ export function readOwnSites({ text, substrate, options }: Args<'sites.read'>): 
       message: `A map holds up to ${mostSites} sites, not ${sites.length}.`,
     })
   const shownUnit = columns.find(({ means }) => means === 'x' || means === 'radius')?.unit || 'mm'
+  refused.sort((a, b) => (a.row ?? 0) - (b.row ?? 0))
   return { sites: sites.slice(0, mostSites), unit: shownUnit, ...axes, problems: refused }
 }
 
