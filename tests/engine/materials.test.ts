@@ -164,3 +164,17 @@ test('when a run was coated is kept, and forgotten where it was not coated after
   await engine.ok('history.undo', { studyId })
   expect(await at()).toBe(first)
 })
+
+test('a practice study pours nothing from a bottle', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const practice = await engine.ok('plans.practise', { studyId })
+  const [run] = await engine.ok('bench.runs', { studyId: practice.studyId })
+  await engine.ok('bench.updateRun', { runId: run!.id, change: { session: 'Mon', state: 'coated' } })
+  await engine.ok('bottles.keep', {
+    studyId: practice.studyId,
+    session: 'Mon',
+    bottle: { name: 'B1', sizeMl: 100 },
+  })
+  expect(await engine.ok('bottles.list', {})).toMatchObject([{ openings: 0, restMl: 100 }])
+})

@@ -42,14 +42,14 @@ function withState(db: Database, bottle: Kept, at: string | undefined): Bottle {
   return { ...bottle, ...bottleState({ bottle, events, pours, at: asked }) }
 }
 
-/** What the sessions of all studies took from a bottle. */
+/** What the sessions of all studies took from a bottle; a practice study pours nothing. */
 function poursFrom(db: Database, bottleId: string): Pour[] {
   return db
     .prepare(
       `SELECT session.id AS sessionId, day, coatMl, purgeMl, dummies,
          (SELECT count(*) FROM run WHERE run.studyId = study.id AND run.session = session.name
             AND run.removed = 0 AND state ${inCoatedState}) AS coats
-       FROM session JOIN study ON study.id = session.studyId AND study.removed = 0
+       FROM session JOIN study ON study.id = session.studyId AND study.removed = 0 AND practice IS NULL
        WHERE session.bottleId = ?`,
     )
     .all(bottleId) as Pour[]
