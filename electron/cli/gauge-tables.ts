@@ -1,9 +1,9 @@
 import type { CheckLogResult, GaugeBias, GaugeResult } from '../../shared/contract/results/gauge.ts'
-import { partWords } from '../../shared/gauge/analyse-study.ts'
 import {
   alarmSentence,
   biasWords,
   checkWords,
+  partWords,
   type ShowLength,
   studyWords,
 } from '../../shared/gauge/gauge-words.ts'

@@ -1,11 +1,11 @@
 import type { GaugePart, GaugeResult } from '../contract/results/gauge.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { enoughReadings } from './enough-readings.ts'
+import { partWords, usualShares } from './gauge-words.ts'
 import { type StudyMeanSquares, type StudyReading, studyMeanSquares } from './mean-squares.ts'
+import { oddLoadings } from './odd-loadings.ts'
 import { type MeanSquare, type Term, varianceEstimate } from './variance-interval.ts'
 
-/** Shares of the tolerance that a gauge is held against (common practice, no source). */
-export const usualShares = { good: 0.1, conditional: 0.3 } as const
 /** Wafers from which classes of wafers are counted (common practice, no source). */
 const leastWafers = 5
 /** Operators from which the upper limit of how they differ is of use: with 3 degrees of freedom it is 3.7 times. */
@@ -65,7 +65,7 @@ export function analyseGaugeStudy(
             .sort((a, b) => a - b)
             .map((each) => ({ share: each, least: enoughReadings(parts, each * tolerance) })),
     used: usedOf(parts, terms.reload, level),
-    problems: cautionsOf(squares, parts),
+    problems: [...oddOnes(readings), ...cautionsOf(squares, parts)],
   })
 }
 
@@ -174,6 +174,14 @@ function classical(squares: StudyMeanSquares): GaugeResult['meanSquares'] {
   )
 }
 
+/** Loadings to look at before anything is believed. */
+function oddOnes(readings: readonly StudyReading[]): Problem[] {
+  return oddLoadings(readings).map(({ wafer, operator, reload }) => ({
+    code: 'oddLoading',
+    message: `${wafer}${operator === '' ? '' : ` (${operator})`}, loading ${reload}, lies far from its other loadings. Was it the right wafer at the right site, and are the numbers typed right? If not, read it again.`,
+  }))
+}
+
 /** What the study cannot tell, or tells only roughly. */
 function cautionsOf(squares: StudyMeanSquares, parts: readonly GaugePart[]): Problem[] {
   const { incomplete } = squares
@@ -212,17 +220,6 @@ function cautionsOf(squares: StudyMeanSquares, parts: readonly GaugePart[]): Pro
         ]
       : []),
   ]
-}
-
-/** The parts in words. */
-export const partWords: Record<GaugePart['name'], string> = {
-  repeatability: 'scan to scan',
-  reload: 'loading to loading',
-  loading: 'one scan of one loading',
-  operators: 'operator to operator',
-  waferOperator: 'operators from wafer to wafer',
-  wafers: 'wafer to wafer',
-  gauge: 'the gauge in all',
 }
 
 const sentence = (words: string) => words.charAt(0).toUpperCase() + words.slice(1)

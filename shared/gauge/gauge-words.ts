@@ -1,6 +1,19 @@
 import { percent } from '../charts/format.ts'
-import type { CheckLogResult, GaugeBias, GaugeResult } from '../contract/results/gauge.ts'
-import { partWords, usualShares } from './analyse-study.ts'
+import type { CheckLogResult, GaugeBias, GaugePart, GaugeResult } from '../contract/results/gauge.ts'
+
+/** Shares of the tolerance that a gauge is held against (common practice, no source). */
+export const usualShares = { good: 0.1, conditional: 0.3 } as const
+
+/** The parts in words. */
+export const partWords: Record<GaugePart['name'], string> = {
+  repeatability: 'scan to scan',
+  reload: 'loading to loading',
+  loading: 'one scan of one loading',
+  operators: 'operator to operator',
+  waferOperator: 'operators from wafer to wafer',
+  wafers: 'wafer to wafer',
+  gauge: 'the gauge in all',
+}
 
 /** A length with its unit, to the digits that an uncertainty allows where one is given; both in the unit of the readings. */
 export type ShowLength = (value: number, uncertainty?: number) => string

@@ -72,7 +72,8 @@ export function workingPoint(frame: Frame): Settings {
   )
 }
 
-function median(values: number[]): number {
+/** The median; the values stay as they are. */
+export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b)
   const middle = sorted.length >> 1
   return sorted.length % 2 === 1

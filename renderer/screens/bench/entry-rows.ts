@@ -87,7 +87,7 @@ function rowOf(
 }
 
 /** The text as it was typed where its unit is the one in use, else the same value in that unit. */
-export function textOf(reading: Reading, unit: ThicknessUnit): string {
+export function textOf(reading: Pick<Reading, 'value' | 'text' | 'unit'>, unit: ThicknessUnit): string {
   if (reading.unit === unit) return reading.text
   return String(Number(fromNanometres(reading.value, unit).toPrecision(10)))
 }

@@ -166,6 +166,18 @@ describe('a study', () => {
     expect(studyWords(analysed(same, { tolerance: 30 }), String).join(' ')).toContain('numbers were copied')
   })
 
+  test('asks about a loading of the wrong wafer, and about none of an honest study', () => {
+    const size = { wafers: 3, operators: 1, reloads: 4, scans: 2 }
+    const odd = (readings: StudyReading[]) =>
+      analysed(readings).problems.filter(({ code }) => code === 'oddLoading')
+    const asked = Array.from({ length: 400 }, (_, seed) => odd(invented(size, spread, seed)).length > 0)
+    expect(asked.filter(Boolean).length).toBeLessThan(40)
+    const swapped = invented(size, spread, 1).map((reading) =>
+      reading.wafer === 'W1' && reading.reload === '2' ? { ...reading, value: reading.value + 25 } : reading,
+    )
+    expect(odd(swapped).map(({ message }) => message.slice(0, 18))).toEqual(['W1 (O0), loading 2'])
+  })
+
   test('reach: the ten-minute study and the large one', () => {
     expect(studyReach({ wafers: 2, operators: 1, reloads: 5, scans: 1 }).parts).toMatchObject([
       { name: 'loading', df: 8 },
