@@ -65,7 +65,7 @@ export function analyseGaugeStudy(
             .sort((a, b) => a - b)
             .map((each) => ({ share: each, least: enoughReadings(parts, each * tolerance) })),
     used: usedOf(parts, terms.reload, level),
-    problems: [...oddOnes(readings), ...cautionsOf(squares, parts)],
+    problems: [...oddOnes(readings, squares.operators.length), ...cautionsOf(squares, parts)],
   })
 }
 
@@ -175,10 +175,10 @@ function classical(squares: StudyMeanSquares): GaugeResult['meanSquares'] {
 }
 
 /** Loadings to look at before anything is believed. */
-function oddOnes(readings: readonly StudyReading[]): Problem[] {
+function oddOnes(readings: readonly StudyReading[], people: number): Problem[] {
   return oddLoadings(readings).map(({ wafer, operator, reload }) => ({
     code: 'oddLoading',
-    message: `${wafer}${operator === '' ? '' : ` (${operator})`}, loading ${reload}, lies far from its other loadings. Was it the right wafer at the right site, and are the numbers typed right? If not, read it again.`,
+    message: `${wafer}${people > 1 ? ` (${operator})` : ''}, loading ${reload}, lies far from its other loadings. Was it the right wafer at the right site, and are the numbers typed right? If not, read it again.`,
   }))
 }
 

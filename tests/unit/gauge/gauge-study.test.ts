@@ -175,7 +175,7 @@ describe('a study', () => {
     const swapped = invented(size, spread, 1).map((reading) =>
       reading.wafer === 'W1' && reading.reload === '2' ? { ...reading, value: reading.value + 25 } : reading,
     )
-    expect(odd(swapped).map(({ message }) => message.slice(0, 18))).toEqual(['W1 (O0), loading 2'])
+    expect(odd(swapped).map(({ message }) => message.slice(0, 13))).toEqual(['W1, loading 2'])
   })
 
   test('reach: the ten-minute study and the large one', () => {
