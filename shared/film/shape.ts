@@ -44,7 +44,13 @@ const leastOwnShare = 0.01
  * The shape terms of one substrate, and what is left: the residual standard deviation in the unit of the values, with
  * its degrees of freedom.
  */
-export type ShapeFit = { shape: FilmShape; residualStandardDeviation: number | null; df: number }
+export type ShapeFit = {
+  shape: FilmShape
+  residualStandardDeviation: number | null
+  df: number
+  /** What the shape leaves of each value. */
+  residuals: readonly number[]
+}
 
 /**
  * Least squares of the shape terms, as fractions of the fitted constant. Terms that the sites cannot give are
@@ -89,7 +95,12 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
   if (isOnSlantedLine(readings)) for (const name of ['wedgeX', 'wedgeY'] as const) coefficients.delete(name)
   const df = readings.length - estimable.length
   const residualStandardDeviation = df > 0 ? Math.sqrt(dot(residual, residual) / df) : null
-  return { shape: relativeShape(coefficients, residualStandardDeviation), residualStandardDeviation, df }
+  return {
+    shape: relativeShape(coefficients, residualStandardDeviation),
+    residualStandardDeviation,
+    df,
+    residuals: residual,
+  }
 }
 
 /**

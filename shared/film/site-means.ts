@@ -1,4 +1,5 @@
 import type { MeasuredRepeatability } from '../contract/results/film.ts'
+import type { Reading } from '../contract/things.ts'
 
 /** A value at a site: those of equal `site` are repeats of each other, one without is a site of its own. */
 export type ReadingAtSite = {
@@ -6,6 +7,11 @@ export type ReadingAtSite = {
   x: number | null
   y: number | null
   value: number
+}
+
+/** What tells the sites of a film apart: the number, else the position; null where neither is known. */
+export function siteKey({ site, xMm, yMm }: Pick<Reading, 'site' | 'xMm' | 'yMm'>): number | string | null {
+  return site ?? (xMm === null || yMm === null ? null : `${xMm}, ${yMm}`)
 }
 
 /** The mean of the repeats at a site, how many they are, and the sum of their squared deviations. */

@@ -326,3 +326,17 @@ test('a fit can estimate the variance of sessions and plate visits, or bear a fe
     { code: 'unknownColumn' },
   ])
 })
+
+test('where the scatter of a study comes from: sessions, plate visits, wafers, sites and the gauge', async () => {
+  const engine = await testEngine()
+  const { studyId } = await demoStudy(engine)
+  const scatter = await engine.ok('fits.scatter', { studyId })
+  expect(scatter.components.at(-1)).toMatchObject({ level: 'repeat', source: 'gauge' })
+  // The invented film has 0.12 % from site to site.
+  const site = scatter.components.find(({ level }) => level === 'site')!
+  expect(site.lower).toBeLessThan(0.0012)
+  expect(site.upper).toBeGreaterThan(0.0012)
+  expect(scatter.components.reduce((sum, { shareOfMean }) => sum + shareOfMean, 0)).toBeCloseTo(1, 12)
+  const empty = (await engine.ok('studies.create', { study: { name: 'Empty' } })).studyId
+  expect((await engine.refused('fits.scatter', { studyId: empty }))[0]?.code).toBe('tooFew')
+})

@@ -1,6 +1,7 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { siteKey } from '../../../shared/film/site-means.ts'
 import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 
@@ -29,7 +30,7 @@ function summaryOf(study: Study, run: Run, readings: readonly Reading[]): FilmSu
     otherStages,
     readings: counting.map(({ site, xMm, yMm, value, excluded }, i) => ({
       row: i + 1,
-      site,
+      site: siteKey({ site, xMm, yMm }),
       x: xMm,
       y: yMm,
       value,

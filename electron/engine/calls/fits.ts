@@ -7,12 +7,14 @@ import type { StudyTable } from '../compute/study-data.ts'
 import { quantitiesOf, readingsOfStudy } from '../store/readings.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { dataFor, fitInput, fitOfKindInput } from './study-fit.ts'
+import { scatterOfStudy } from './study-scatter.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
 type Names =
   | 'fits.models'
   | 'fits.table'
   | 'fits.fit'
+  | 'fits.scatter'
   | 'fits.curve'
   | 'fits.contour'
   | 'fits.predict'
@@ -62,6 +64,15 @@ export const fits: Handlers<Names> = {
       const read = readingProblems(study.value, readingsOfStudy(store.db, studyId).values())
       return good({ ...result, fit: { ...result.fit, problems: [...read, ...result.fit.problems] } })
     },
+  },
+
+  'fits.scatter': {
+    computation: 'scatter',
+    ask({ studyId }, store) {
+      const study = findStudy(store, studyId)
+      return study.ok ? good(scatterOfStudy(store, study.value)) : study
+    },
+    finish: good,
   },
 
   'fits.curve': {

@@ -1,5 +1,6 @@
 import { makePlan, planWithoutWays } from '../../../shared/design/make-plan.ts'
 import { replan } from '../../../shared/design/replan.ts'
+import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import {
   comparisonOfModels,
@@ -26,6 +27,7 @@ export const computations = {
   rehearsal,
   replan,
   fit: reportOfFit,
+  scatter: whereScatterComesFrom,
   curve: curveOfFit,
   contour: contourOfFit,
   predictions: predictionsOfFit,

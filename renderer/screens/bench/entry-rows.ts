@@ -1,6 +1,7 @@
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { siteKey } from '../../../shared/film/site-means.ts'
 import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
@@ -106,7 +107,7 @@ export function liveFilm(rows: EntryRow[], study: Study, readings: readonly Read
         : [
             {
               row: index + 1,
-              site: row.site,
+              site: siteKey(row),
               x: row.xMm,
               y: row.yMm,
               value: row.valueNm,

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { fit, modelComparison, predictionResult, targetSetting, transformation } from '../results/fit.ts'
+import { scatter } from '../results/scatter.ts'
 import { setting, settings } from '../things.ts'
 import { id, ofStudy, reads } from './call.ts'
 
@@ -91,6 +92,8 @@ export const fits = {
     }),
   ),
   'fits.table': reads(ofStudy, fitTable),
+  /** Where the scatter of thickness comes from: sessions, plate visits, wafers, sites, repeats. */
+  'fits.scatter': reads(ofStudy, scatter),
   'fits.fit': reads(fitOfKindArgs, z.object({ fit, dataHash: z.string(), runIds: z.array(id) })),
   /** The fitted curve over one factor at the working point of the others. */
   'fits.curve': reads(fitOfKindArgs.extend({ factor: z.string(), at: settings }), curve),
