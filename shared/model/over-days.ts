@@ -15,8 +15,8 @@ import { type Column, columnNamed, type Table } from './table.ts'
  */
 export const usualSpread = { session: { share: 0.006, df: 3 }, plateVisit: { share: 0.002, df: 3 } } as const
 
-/** For another response: between sessions as much as between runs, half of it between visits to the plate. */
-const usualOfScatter = { session: 1, plateVisit: 0.5 } as const
+/** For another response: half as much between sessions as between runs, a quarter between visits (from memory, no source). */
+const usualOfScatter = { session: 0.5, plateVisit: 0.25 } as const
 
 /** The groups whose runs share a chance effect, outermost first. */
 const groupColumns = ['session', 'plateVisit'] as const

@@ -3,13 +3,12 @@ import { toMeasured } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { both } from './both.ts'
 import { learn } from './learn.ts'
-import { goalOnScale, type Outlook, predictorOf } from './predictor.ts'
+import type { Outlook } from './predictor.ts'
 import { inTolerance, reach } from './reach.ts'
 import { figure } from './reason.ts'
-import { axesOf, type Place, settingsAt, testedMarks } from './region.ts'
-import { regionFor } from './region-for.ts'
+import { type Place, settingsAt } from './region.ts'
 import { search } from './search.ts'
-import { type Aim, inWords, type RecommendOptions, unitAfter, type Work } from './work.ts'
+import { type Aim, inWords, type RecommendOptions, unitAfter, type Work, workFor } from './work.ts'
 
 export type { Aim, RecommendOptions } from './work.ts'
 
@@ -29,35 +28,13 @@ const choose: Record<Aim, (work: Work, seed: number) => Choice[]> = { reach, lea
  *   is to reach it
  */
 export function recommend(options: RecommendOptions): Answer<Recommendation> {
-  const { model, target, tolerance, aims = ['reach', 'learn', 'both'], seed = 1 } = options
-  const predictor = predictorOf(model)
-  if (!predictor.ok) return predictor
-  const region = regionFor(options.region, predictor.value, options.tested)
-  if (!region.ok) return region
-  const goal = goalOnScale(predictor.value.scale, target, tolerance)
-  if (!goal.ok) return goal
-  const axes = axesOf(region.value)
-  const known = new Map<string, Outlook | null>()
-  const at = (place: Place): Outlook | null => {
-    const key = place.join(' ')
-    const before = known.get(key)
-    if (before !== undefined) return before
-    const outlook = predictor.value.at(settingsAt(axes, place))
-    known.set(key, outlook)
-    return outlook
-  }
-  const work: Work = {
-    model,
-    predictor: predictor.value,
-    axes,
-    goal: goal.value,
-    marks: testedMarks(axes, options.tested),
-    options,
-    at,
-  }
+  const { aims = ['reach', 'learn', 'both'], seed = 1 } = options
+  const prepared = workFor(options)
+  if (!prepared.ok) return prepared
+  const work = prepared.value
   const closest = search({ ...work, seed, score: nearness(work) })[0]
   if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
-    return { ok: false, problems: model.cannotPredict([settingsAt(axes, closest?.place ?? [])]) }
+    return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, closest?.place ?? [])]) }
   const reachable = inTolerance(work, closest.place)
   // Where the target cannot be reached a run can still teach, so that it comes into reach or is given up for good.
   const possible = reachable ? aims : aims.filter((aim) => aim === 'learn')

@@ -1,9 +1,11 @@
 import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
+import { type Answer, good } from '../problem.ts'
 import { chanceToMissBy } from './chance.ts'
-import type { Outlook, Predictor, Searchable } from './predictor.ts'
-import { type Axis, type Place, settingsAt } from './region.ts'
+import { goalOnScale, type Outlook, type Predictor, predictorOf, type Searchable } from './predictor.ts'
+import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
+import { regionFor } from './region-for.ts'
 import { apartFrom, type Scored } from './search.ts'
 import { beyondTested, distanceToTested } from './tested.ts'
 
@@ -37,6 +39,33 @@ export type Work = {
   options: RecommendOptions
   /** Null where no prediction can be given. */
   at(place: Place): Outlook | null
+}
+
+/**
+ * What every aim works with, looked up once.
+ *
+ * @returns problems where the model cannot predict, the region does not suit it, or the target has no value on its scale
+ */
+export function workFor(options: RecommendOptions): Answer<Work> {
+  const { model, target, tolerance } = options
+  const predictor = predictorOf(model)
+  if (!predictor.ok) return predictor
+  const region = regionFor(options.region, predictor.value, options.tested)
+  if (!region.ok) return region
+  const goal = goalOnScale(predictor.value.scale, target, tolerance)
+  if (!goal.ok) return goal
+  const axes = axesOf(region.value)
+  const known = new Map<string, Outlook | null>()
+  const at = (place: Place): Outlook | null => {
+    const key = place.join(' ')
+    const before = known.get(key)
+    if (before !== undefined) return before
+    const outlook = predictor.value.at(settingsAt(axes, place))
+    known.set(key, outlook)
+    return outlook
+  }
+  const marks = testedMarks(axes, options.tested)
+  return good({ model, predictor: predictor.value, axes, goal: goal.value, marks, options, at })
 }
 
 /** Choices of one aim lie at least this far apart, as a share of the region. */

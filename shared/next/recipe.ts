@@ -1,0 +1,180 @@
+import type { Recipe, RecipeAnswer } from '../contract/results/recipe.ts'
+import type { Settings } from '../contract/things.ts'
+import { type Answer, good, type Problem } from '../problem.ts'
+import { chanceToMiss } from './chance.ts'
+import type { Evenness } from './evenness.ts'
+import type { Outlook } from './predictor.ts'
+import { chanceInWords } from './reason.ts'
+import { type Axis, type Place, settingsAt } from './region.ts'
+import { scopeWords } from './scope.ts'
+import { type Scored, search } from './search.ts'
+import { beyondTested } from './tested.ts'
+import { cheapest, type RecommendOptions, type Work, workFor } from './work.ts'
+
+export type RecipeOptions = Omit<RecommendOptions, 'aims' | 'count'> & {
+  /** The chance that a wafer is to have, such as 0.9. */
+  asked: number
+  /** How even films are at a setting; null where no limit is set or nothing is known of their shape. */
+  evenness: ((settings: Settings) => Evenness | null) | null
+}
+
+/** Below this chance in thickness nobody asks how even the film is: a search need not work it out. */
+const worthwhile = 0.2
+/** Chances that differ by less are practically equal. */
+const equalChance = 0.01
+/** Non-uniformities that differ by less than this share of the smallest are practically equal. */
+const equalEvenness = 0.05
+
+/**
+ * The setting to take as recipe: of those whose chance to be in tolerance, in thickness and in evenness, is practically
+ * the best, the flattest, and among those the cheapest; with what each factor alone may move before the asked chance is
+ * lost. The two chances are multiplied: how thick and how even a wafer is are taken as independent.
+ *
+ * @returns problems where the model cannot predict in the region
+ */
+export function findRecipe(options: RecipeOptions): Answer<RecipeAnswer> {
+  const { asked, seed = 1 } = options
+  const prepared = workFor(options)
+  if (!prepared.ok) return prepared
+  const work = prepared.value
+  const chances = chancesOf(work, options)
+  const found = search({
+    ...work,
+    seed,
+    score(place) {
+      const outlook = work.at(place)
+      if (outlook === null) return Number.NEGATIVE_INFINITY
+      const { both } = chances(place) as Chances
+      // Far from the target every chance is 0 to the last digit: there the distance shows the way.
+      return both > 1e-4 ? both : -Math.abs(outlook.mean - work.goal.target)
+    },
+  }).filter(({ score }) => score > Number.NEGATIVE_INFINITY)
+  const best = found[0]
+  if (best === undefined)
+    return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, [])]) }
+  const recommended = flattest(work, found, chances)
+  const own = chances(recommended.place) as Chances
+  const met = own.both >= asked
+  return good({
+    asked,
+    met,
+    recipe: recipeAt(work, recommended.place, own),
+    settings: { meet: found.filter(({ score }) => score >= asked).length, of: found.length },
+    moves: met ? movesFrom(work, recommended.place, (place) => (chances(place)?.both ?? 0) >= asked) : [],
+    problems: met ? [] : [notMet(own, asked, work)],
+  })
+}
+
+type Chances = { thickness: number; evenness: number | null; both: number; even: Evenness | null }
+
+/** The chances at each place, worked out once. */
+function chancesOf(work: Work, { evenness }: RecipeOptions): (place: Place) => Chances | null {
+  const { at, goal, predictor, axes } = work
+  const known = new Map<string, Chances | null>()
+  return (place) => {
+    const key = place.join(' ')
+    const before = known.get(key)
+    if (before !== undefined) return before
+    const outlook = at(place)
+    const answer = outlook && chancesAt(outlook, settingsAt(axes, place))
+    known.set(key, answer)
+    return answer
+  }
+  function chancesAt({ mean, variance, df }: Outlook, settings: Settings): Chances {
+    const standardDeviation = Math.sqrt(predictor.noise + variance)
+    const thickness = 1 - chanceToMiss({ ...goal, mean, standardDeviation, df })
+    const even = thickness >= worthwhile && evenness ? evenness(settings) : null
+    const inLimit = even?.chance ?? null
+    return { thickness, evenness: inLimit, both: thickness * (inLimit ?? 1), even }
+  }
+}
+
+/** Of practically the best chances the flattest, of practically the flattest the cheapest. */
+function flattest(work: Work, found: readonly Scored[], chances: (place: Place) => Chances | null): Scored {
+  const best = found[0] as Scored
+  const equal = found.filter(({ score }) => score >= best.score - equalChance)
+  const median = (scored: Scored) => chances(scored.place)?.even?.median ?? 0
+  const least = Math.min(...equal.map(median))
+  return cheapest(
+    work,
+    equal.filter((scored) => median(scored) <= least * (1 + equalEvenness)),
+  )
+}
+
+function recipeAt(work: Work, place: Place, { thickness, evenness, both, even }: Chances): Recipe {
+  const { model, predictor, axes, options } = work
+  const settings = settingsAt(axes, place)
+  const prediction = model.predict([settings]).find(({ scope }) => scope === predictor.scope)
+  if (prediction === undefined) throw new Error('no prediction at a setting that was searched')
+  const outlook = work.at(place) as Outlook
+  return {
+    settings,
+    scope: predictor.scope,
+    estimate: prediction.estimate,
+    confidence: prediction.confidence,
+    prediction: prediction.prediction,
+    chance: { thickness, evenness, both },
+    evenness: even,
+    varianceSource: prediction.varianceSource,
+    extrapolates: beyondTested({ axes, predictor, tested: options.tested, settings, outlook }),
+    cost: options.costOf(settings),
+    reason:
+      `Of the settings with practically the best chance (${chanceInWords(both)} ${scopeWords[predictor.scope]}) the ` +
+      `${even ? 'flattest, and of those the cheapest' : 'cheapest'}. The best of many candidates looks better than it ` +
+      'is, so confirm it before it is used.',
+  }
+}
+
+/** How far each factor of numbers may go from the place, the others staying, while the place still holds. */
+function movesFrom(
+  { axes, options }: Work,
+  place: Place,
+  holds: (place: Place) => boolean,
+): RecipeAnswer['moves'] {
+  return axes.flatMap((axis, i) => {
+    if (axis.factor.kind === 'categorical' || axis.size < 2) return []
+    const here = place[i] as number
+    const at = (index: number) => holds(place.map((value, k) => (k === i ? index : value)))
+    const end = (last: number) => numberAt(axis, lastHolding(here, last, at))
+    const { unit = '' } = options.region.find(({ name }) => name === axis.name) ?? {}
+    return [
+      { factor: axis.name, unit, at: axis.setting(here) as number, lower: end(0), upper: end(axis.size - 1) },
+    ]
+  })
+}
+
+const numberAt = (axis: Axis, index: number | null) =>
+  index === null ? null : (axis.setting(index) as number)
+
+/** The last index from `here` towards `last` at which it holds, what holds lying together; null: it holds to the end. */
+function lastHolding(here: number, last: number, holds: (index: number) => boolean): number | null {
+  const direction = Math.sign(last - here)
+  let [inside, stride] = [here, 1]
+  // Doubling strides until it fails, then halving back.
+  for (;;) {
+    if (inside === last) return null
+    const next = direction > 0 ? Math.min(last, inside + stride) : Math.max(last, inside - stride)
+    if (!holds(next)) {
+      let outside = next
+      while (Math.abs(outside - inside) > 1) {
+        const middle = Math.trunc((inside + outside) / 2)
+        if (holds(middle)) inside = middle
+        else outside = middle
+      }
+      return inside
+    }
+    inside = next
+    stride *= 2
+  }
+}
+
+function notMet({ both, thickness, evenness }: Chances, asked: number, { predictor }: Work): Problem {
+  const parts =
+    evenness === null ? '' : ` (thickness ${chanceInWords(thickness)}, evenness ${chanceInWords(evenness)})`
+  return {
+    code: 'chanceNotReached',
+    message:
+      `No setting of the region has the asked chance of ${chanceInWords(asked)} ${scopeWords[predictor.scope]}. The best ` +
+      `has ${chanceInWords(both)}${parts}.`,
+  }
+}
