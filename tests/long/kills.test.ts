@@ -4,6 +4,7 @@ import { expect, test } from 'vitest'
 import { seeded } from '../../shared/random.ts'
 import { testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { forked } from '../engine/forked-engine.ts'
+import { typedThroughKills } from '../engine/typed-through-kills.ts'
 
 const kills = 100
 
@@ -58,4 +59,10 @@ test(`an engine killed ${kills} times in mid-write loses no answered write and k
   // An import that was not answered is there whole or not at all.
   for (const [id, runs] of kept) expect(runs).toBe(recorded.get(id) ?? 0)
   console.log(`${kills} kills, ${answered.size} answered studies, ${recorded.size} imports: nothing lost`)
+})
+
+test(`an engine killed ${kills} times while readings are typed keeps each that was answered`, async () => {
+  const answered = await typedThroughKills(kills)
+  expect(answered).toBeGreaterThan(kills)
+  console.log(`${kills} kills, ${answered} answered readings: nothing lost`)
 })
