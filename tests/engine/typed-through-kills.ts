@@ -26,7 +26,7 @@ export async function typedThroughKills(kills: number): Promise<number> {
     const gone = new Promise((done) => child.once('exit', done))
     let alive = true
     const work = async () => {
-      for (let i = 0; alive; i++) {
+      while (alive) {
         const site = 1 + random.below(49)
         const text = `${1400 + random.below(200)}.${kill % 10}`
         const place = typed.get(site) ?? { answered: null, sent: [] }
