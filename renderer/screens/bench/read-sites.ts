@@ -13,9 +13,11 @@ export type ReadSite = {
   unsaved: boolean
 }
 
+type ReadRow = Pick<EntryRow, 'site' | 'xMm' | 'yMm' | 'valueNm' | 'reading' | 'changes' | 'problem'>
+
 /** The sites of the lines of the entry, drafts included; a line without a site is one of its own. */
-export function readSites(rows: readonly EntryRow[]): ReadSite[] {
-  const bySite = new Map<number | EntryRow, EntryRow[]>()
+export function readSites(rows: readonly ReadRow[]): ReadSite[] {
+  const bySite = new Map<number | ReadRow, ReadRow[]>()
   for (const row of rows) {
     const key = row.site ?? row
     const own = bySite.get(key)
@@ -23,7 +25,7 @@ export function readSites(rows: readonly EntryRow[]): ReadSite[] {
     else bySite.set(key, [row])
   }
   return [...bySite.values()].map((own) => {
-    const { site, xMm, yMm } = own[0] as EntryRow
+    const { site, xMm, yMm } = own[0] as ReadRow
     const counting = own.filter((row) => row.changes || !row.reading?.excluded)
     const [mean] = siteMeans(
       (counting.length > 0 ? counting : own).flatMap(({ valueNm }) =>

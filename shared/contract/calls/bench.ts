@@ -121,7 +121,7 @@ export const bench = {
       runs: z.array(z.object({ id, code: z.string(), readings: z.array(reading), ...expected })),
     }),
   ),
-  /** Thickness readings in force of some runs of one study, for their maps; runs that are gone are left out. */
+  /** The thickness readings that the films of some runs are made of, for their maps; runs without any are left out. */
   'bench.maps': reads(
     ofStudy.extend({ runIds: z.array(id).max(50) }),
     z.array(z.object({ id, readings: z.array(reading) })),
