@@ -48,7 +48,7 @@ export const block: Handlers<Names> = {
     return good(
       runIds.flatMap((id) => {
         const own = readings.get(id)?.filter(({ quantity }) => quantity === thickness)
-        return own ? [{ id, readings: [...ofStage(own, found.value).counting] }] : []
+        return own ? [{ id, readings: ofStage(own, found.value).counting }] : []
       }),
     )
   },
