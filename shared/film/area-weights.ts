@@ -1,7 +1,9 @@
+import { centreLine } from './centre-line.ts'
 import { nearestAreaShares } from './nearest-area.ts'
 import type { MeasuredArea } from './substrate.ts'
 
 type Position = { x: number; y: number }
+type Ring = { radius: number; members: number[] }
 
 /** Positions closer than this share of the outermost radius are the same place. */
 const samePlace = 1e-4
@@ -13,10 +15,10 @@ const ringAngleTolerance = 1
  * Weights that turn readings by site into a mean over the area; they sum to 1, and readings at one place share
  * its weight.
  *
- * On a disc a map of complete rings (a centre site and circles of evenly spaced sites) is weighted by rings, bounded
- * halfway between them and by the outermost one. The pairs of a line through the centre are such circles: each of its
- * sites stands for half of a ring, since what is spun goes by the distance from the centre. Any other map, and every
- * map of a rectangle, is weighted by the share of the area that is nearest to each site.
+ * On a disc a map of complete rings (a centre site and circles of three or more evenly spaced sites) is weighted by
+ * rings, bounded halfway between them and by the outermost one. So are sites on a line through the centre, complete or
+ * not: what is spun goes by the distance from the centre, and each pair of sites stands for the ring through it. Any
+ * other map, and every map of a rectangle, is weighted by the share of the area that is nearest to each site.
  *
  * @param area what of the substrate is measured; in the unit of the positions
  */
@@ -35,12 +37,10 @@ export function areaWeights(positions: readonly Position[], area: MeasuredArea):
   return placeOf.map((place) => (weights[place] as number) / (sharing[place] as number))
 }
 
-/** Weight of each place where the places are complete rings, else null. */
+/** Weight of each place where the places are complete rings or lie on a line through the centre, else null. */
 function ringWeights(places: readonly Position[], outermost: number): number[] | null {
   const rings = ringsOf(places, ringRadiusTolerance * outermost)
-  const [centre, ...circles] = rings
-  if (centre?.members.length !== 1 || centre.radius > ringRadiusTolerance * outermost) return null
-  if (circles.length === 0 || !circles.every((circle) => isEvenlySpaced(circle.members, places))) return null
+  if (!areComplete(rings, places, outermost) && centreLine(places) === null) return null
   const last = rings.length - 1
   const isRegular = rings.every(
     ({ radius }, i) => Math.abs(radius / outermost - i / last) <= ringRadiusTolerance,
@@ -57,8 +57,17 @@ function ringWeights(places: readonly Position[], outermost: number): number[] |
   return weights
 }
 
+function areComplete(
+  [centre, ...circles]: readonly Ring[],
+  places: readonly Position[],
+  outermost: number,
+): boolean {
+  if (centre?.members.length !== 1 || centre.radius > ringRadiusTolerance * outermost) return false
+  return circles.length > 0 && circles.every((circle) => isEvenlySpaced(circle.members, places))
+}
+
 /** Places of (nearly) equal radius, from the centre outwards. */
-function ringsOf(places: readonly Position[], tolerance: number): { radius: number; members: number[] }[] {
+function ringsOf(places: readonly Position[], tolerance: number): Ring[] {
   const byRadius = places
     .map((place, member) => ({ member, radius: radiusOf(place) }))
     .sort((a, b) => a.radius - b.radius)
@@ -75,7 +84,7 @@ function ringsOf(places: readonly Position[], tolerance: number): { radius: numb
 }
 
 function isEvenlySpaced(members: readonly number[], places: readonly Position[]): boolean {
-  if (members.length < 2) return false
+  if (members.length < 3) return false
   const angles = members
     .map((member) => places[member] as Position)
     .map((place) => (Math.atan2(place.y, place.x) * 180) / Math.PI)

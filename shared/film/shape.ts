@@ -1,4 +1,5 @@
 import type { FilmShape } from '../contract/results/film.ts'
+import { centreLine } from './centre-line.ts'
 
 type SiteReading = { x: number; y: number; value: number }
 
@@ -108,14 +109,8 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
  * fitted, but not how much of that is to the right and how much up.
  */
 function isOnSlantedLine(readings: readonly SiteReading[]): boolean {
-  const farthest = readings.reduce(
-    (most, one) => (Math.hypot(one.x, one.y) > Math.hypot(most.x, most.y) ? one : most),
-    { x: 0, y: 0 },
-  )
-  const reach = Math.hypot(farthest.x, farthest.y)
-  const isSlanted = Math.min(Math.abs(farthest.x), Math.abs(farthest.y)) > leastOwnShare * reach
-  const off = ({ x, y }: SiteReading) => Math.abs(x * farthest.y - y * farthest.x) / reach
-  return isSlanted && readings.every((one) => off(one) <= leastOwnShare * reach)
+  const line = centreLine(readings)
+  return line !== null && Math.min(Math.abs(line.x), Math.abs(line.y)) > leastOwnShare
 }
 
 function relativeShape(coefficients: Map<TermName, number>, residual: number | null): FilmShape {

@@ -44,6 +44,10 @@ export function studySites(study: MappedSubstrate): Site[] {
   return siteMap({ ...study, name: study.siteMap })
 }
 
+/** The map by its name, one's own by that which it was given. */
+export const mapName = ({ siteMap: name, ownSites }: MappedSubstrate): string =>
+  name === 'own' && ownSites ? `‘${ownSites.name}’` : name
+
 /**
  * The sites of a map; the outermost lie on the edge exclusion.
  *

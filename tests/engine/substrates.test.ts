@@ -100,7 +100,7 @@ test('an own map is kept by name, and readings go to its sites', async () => {
   expect(studySites(study)).toEqual(sites)
   const enter = (readings: { site: number; text: string }[]) => ({ runId: runs[0]!.id, unit: 'nm', readings })
   expect(await engine.refused('bench.enterReadings', enter([{ site: 1, text: '1500' }]))).toMatchObject([
-    { code: 'noSuchSite' },
+    { code: 'noSuchSite', message: 'The site map ‘Two dies’ has no site 1.' },
   ])
   await engine.ok(
     'bench.enterReadings',

@@ -1,7 +1,7 @@
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { stageOf } from '../../../shared/film/reading-stage.ts'
-import { studySites } from '../../../shared/film/site-map.ts'
+import { mapName, studySites } from '../../../shared/film/site-map.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { parseThickness, thicknessUnitOf } from '../../../shared/units.ts'
@@ -46,7 +46,7 @@ export function parseEntries(study: Study, args: Args): Answer<ParsedEntry[]> {
     const xMm = reading.xMm ?? place?.xMm ?? null
     const yMm = reading.yMm ?? place?.yMm ?? null
     if (site !== null && (xMm === null || yMm === null))
-      problem('noSuchSite', `The site map ${study.siteMap} has no site ${site}.`)
+      problem('noSuchSite', `The site map ${mapName(study)} has no site ${site}.`)
     const key = `${site} ${repeat}`
     if (site !== null && seen.has(key)) problem('duplicateSite', `Site ${site} stands here twice.`)
     if (site !== null) seen.add(key)

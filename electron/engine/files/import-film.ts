@@ -1,4 +1,4 @@
-import { type MappedSubstrate, studySites } from '../../../shared/film/site-map.ts'
+import { type MappedSubstrate, mapName, studySites } from '../../../shared/film/site-map.ts'
 import { beyondEdge, fromEdge, sizeInWords } from '../../../shared/film/substrate.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { rim } from './import-positions.ts'
@@ -26,7 +26,7 @@ export function placeReadings(
         else
           problems.push({
             code: 'noSuchSite',
-            message: `Row ${row}, ${column}: the site map ${study.siteMap} has no site ${reading.site}, and the file no position.`,
+            message: `Row ${row}, ${column}: the site map ${mapName(study)} has no site ${reading.site}, and the file no position.`,
             row,
             column,
           })

@@ -161,4 +161,23 @@ describe('the areas of a map', () => {
     // Rings at 0, R/2 and R, bounded at R/4 and 3R/4: 1/16, 1/2 and 7/16 of the disc.
     expect(areaWeights(places, { radius: 44 })).toEqual([7 / 32, 1 / 4, 1 / 16, 1 / 4, 7 / 32])
   })
+
+  test('a line that lost a site is weighted as before but for that ring', () => {
+    const line = (lost: number) =>
+      siteMap({ name: '9 line', diameterMm: 100, edgeExclusionMm: 6, lineDirection: 20 })
+        .filter(({ site }) => site !== lost)
+        .map(({ xMm, yMm }) => ({ x: xMm, y: yMm }))
+    const weights = areaWeights(line(0), { radius: 44 })
+    const without = areaWeights(line(2), { radius: 44 })
+    // Site 2 and site 8 share a ring: what was lost goes to the other.
+    const expected = weights.map((weight, i) => (i === 7 ? 2 * weight : weight)).filter((_, i) => i !== 1)
+    without.forEach((weight, i) => {
+      expect(weight).toBeCloseTo(expected[i] as number, 12)
+    })
+    // Without its middle the innermost pair takes the middle's area.
+    expect(areaWeights(line(5), { radius: 44 })[3]).toBeCloseTo(
+      (weights[3] as number) + (weights[4] as number) / 2,
+      12,
+    )
+  })
 })
