@@ -2,10 +2,12 @@ import { basename } from 'node:path'
 import { columnMeaning } from '../../shared/contract/calls/imports.ts'
 import { readingStages } from '../../shared/contract/things.ts'
 import type { Args, CallEngine } from '../../shared/contract.ts'
+import type { Substrate } from '../../shared/film/substrate.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { textOfBytes } from '../../shared/text-of-bytes.ts'
-import { decimalOf, fileOptions, type Given, type Taker, taker } from './options.ts'
+import { decimalOf, fileOptions, type Given, strayOption, type Taker, taker } from './options.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
+import { outlineOf, substrateOptions } from './substrate-options.ts'
 import { readFile } from './table-file.ts'
 import { inWords, type Outcome, type Verb } from './verb.ts'
 
@@ -19,6 +21,8 @@ export const importFile: Verb = {
   options: {
     ...studyOptions,
     new: { help: 'makes the study, and the database where there is none' },
+    ...substrateOptions,
+    edge: { value: 'MM', help: 'edge exclusion of the new study (6)' },
     columns: {
       value: '"HEADER=MEANING[:NAME[:UNIT]]"',
       help: 'what a column means, where it is not told from its header',
@@ -45,7 +49,8 @@ export const importFile: Verb = {
     'named.',
   ].join('\n'),
   async run(given) {
-    const { problems, take, word, number } = taker(given)
+    const taking = taker(given)
+    const { problems, take, word, number } = taking
     const decimal = decimalOf(given, word)
     const files = given.operands.flatMap((path) => {
       const bytes = take(readFile(path))
@@ -53,12 +58,17 @@ export const importFile: Verb = {
     })
     const options = { ...optionsOf(given, word), ...howReadOf(given, word, number) }
     const meanings = given.texts('columns').map((text) => take(meaningOf(text)))
+    const substrate = { ...outlineOf(given, taking), ...edgeOf(given, taking) }
+    for (const option of ['diameter', 'width', 'height', 'edge'])
+      take(strayOption(given, { [option]: 'new' }))
     if (problems.length > 0) return { ok: false, problems }
     const named = meanings.filter((meaning) => meaning !== null)
     const isNew = given.has('new')
     const [first, ...more] = files
     return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: isNew }, async (call) => {
-      const study = isNew ? await newStudy(call, given) : await studyNamed(call, given.text('study') ?? '')
+      const study = isNew
+        ? await newStudy(call, given.text('study') ?? '', substrate)
+        : await studyNamed(call, given.text('study') ?? '')
       if (!study.ok) return study
       const studyId = study.value
       const source = {
@@ -122,12 +132,20 @@ async function withMapping(
   return good({ ...source, columns: mapping.columns, options: { ...mapping.options, ...source.options } })
 }
 
-async function newStudy(call: CallEngine, given: Given): Promise<Answer<string>> {
-  const name = given.text('study') ?? ''
+/** The edge exclusion that is given; none where the study starts with the usual one. */
+function edgeOf(given: Given, { number }: Taker): { edgeExclusionMm?: number } {
+  return given.has('edge') ? { edgeExclusionMm: number('edge', { atLeast: 0 }, 0) } : {}
+}
+
+async function newStudy(
+  call: CallEngine,
+  name: string,
+  substrate: Partial<Substrate>,
+): Promise<Answer<string>> {
   const known = await studyNamed(call, name)
   if (known.ok) return refuse('studyExists', `There is a study ‘${name}’ already. Leave --new out.`)
   if (known.problems[0]?.code !== 'noSuchStudy') return known
-  const made = await call('studies.create', { study: { name } })
+  const made = await call('studies.create', { study: { name, ...substrate } })
   return made.ok ? good(made.value.studyId) : made
 }
 

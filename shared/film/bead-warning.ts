@@ -19,7 +19,7 @@ export function beadWarning(
   const nearest = near.reduce((least, mm) => Math.min(least, mm))
   const against = limit === null ? '' : `, against a limit of ${limit} % for the non-uniformity`
   return (
-    `${near.length} of ${measured.length} sites lie less than ${beadWidthMm} mm from the edge, the nearest ` +
+    `${near.length} of ${measured.length} sites ${near.length === 1 ? 'lies' : 'lie'} less than ${beadWidthMm} mm from the edge, the nearest ` +
     `${Number(nearest.toFixed(1))} mm. There an edge bead usually adds ` +
     `${Number((100 * usualBead(nearest)).toPrecision(2))} % to the film (common practice, no source)${against}. ` +
     `An edge exclusion of ${beadWidthMm} mm keeps clear of it.`

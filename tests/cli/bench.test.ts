@@ -126,7 +126,7 @@ describe('film', () => {
     const corners = (1502 + 1504) / 2
     expect(piece?.areaWeightedMean).toBeCloseTo(share * 1500 + (1 - share) * corners, 9)
     const notes = (await evenfilm([...args.slice(0, 6), '--edge', '1'])).stderr
-    expect(notes).toContain('1 of 6 sites lie less than 5 mm from the edge, the nearest 2 mm.')
+    expect(notes).toContain('1 of 6 sites lies less than 5 mm from the edge, the nearest 2 mm.')
   })
 
   test('the size of a substrate is a diameter or both sides', async () => {

@@ -50,3 +50,24 @@ test('several files, a substrate each, come into a study as one import, or none 
   ])
   expect(wrong.stderr).toContain('There is no mapping ‘None’')
 })
+
+test('a new study is made for the substrate of the file, and a known one keeps its own', async () => {
+  const folder = join(testFolder(), 'in')
+  mkdirSync(folder)
+  const [data, file] = [join(folder, 'a.db'), join(folder, 'P1.csv')]
+  // Counted from the lower left corner of a piece of 60 × 30 mm.
+  writeFileSync(file, 'x (mm),y (mm),thickness (nm)\n30,15,1500\n55,25,1502\n5,5,1501\n59,15,1540\n')
+  const size = ['--width', '60', '--height', '30', '--edge', '5']
+  const study = ['--data', data, '--study', 'Pieces', '--json']
+  const known = await evenfilmHere(['import', file, ...study, ...size])
+  expect(JSON.parse(known.stdout).problems).toMatchObject([
+    { message: '--width belongs to --new.' },
+    { message: '--height belongs to --new.' },
+    { message: '--edge belongs to --new.' },
+  ])
+  const done = await evenfilmHere(['import', file, ...study, '--new', ...size])
+  expect(JSON.parse(done.stdout)).toMatchObject({
+    readings: 4,
+    flagged: [{ code: 'beyondEdge', row: 5, message: expect.stringContaining('1.0 mm from the edge') }],
+  })
+})

@@ -195,7 +195,7 @@ test('g: a site at r = 48 mm in a file is flagged, left out, and made no part of
   expect(within.warnings).toContainEqual({
     code: 'edgeBead',
     message:
-      '1 of 5 sites lie less than 5 mm from the edge, the nearest 2 mm. There an edge bead usually adds 2.7 % to the ' +
+      '1 of 5 sites lies less than 5 mm from the edge, the nearest 2 mm. There an edge bead usually adds 2.7 % to the ' +
       'film (common practice, no source), against a limit of 1 % for the non-uniformity. An edge exclusion of 5 mm ' +
       'keeps clear of it.',
   })
