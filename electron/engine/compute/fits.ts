@@ -69,15 +69,17 @@ function notAsPlanned(rows: readonly number[], { runs, replaced }: StudyTable): 
     return changes.length === 0 ? [] : [`${runs[row]?.code} (${changes.join(', ')})`]
   })
   if (named.length === 0) return []
-  const first = named.slice(0, 5).join('; ')
-  const more = named.length > 5 ? ` and ${named.length - 5} more` : ''
   return [
     {
       code: 'notAsPlanned',
-      message: `Fitted with what really happened in place of the plan: ${first}${more}.`,
+      message: `Fitted with what really happened in place of the plan: ${firstFew(named)}.`,
     },
   ]
 }
+
+/** The first five, and how many more there are. */
+const firstFew = (named: readonly string[]) =>
+  named.slice(0, 5).join('; ') + (named.length > 5 ? ` and ${named.length - 5} more` : '')
 
 /** Says which runs of the fit were coated in a way that makes films thicker, as was noted at the bench. */
 function coatedOddly(rows: readonly number[], { study, data }: FitInput['found']): Problem[] {
@@ -90,7 +92,7 @@ function coatedOddly(rows: readonly number[], { study, data }: FitInput['found']
   return [
     {
       code: 'coatedOddly',
-      message: `In the fit, though their films tend to be thicker: ${named.join('; ')}. Leave them out with the reason, or keep them knowingly.`,
+      message: `In the fit, though their films tend to be thicker: ${firstFew(named)}. Leave them out with the reason, or keep them knowingly.`,
     },
   ]
 }
