@@ -13,7 +13,7 @@ import { findStudy, type Handlers } from './handler.ts'
 import { addPlannedRun } from './plans.ts'
 import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
 
-type Names = 'next.recommend' | 'next.take' | 'next.ledger'
+type Names = 'next.recommend' | 'next.recipe' | 'next.take' | 'next.ledger'
 
 export const next: Handlers<Names> = {
   'next.recommend': {
@@ -30,6 +30,18 @@ export const next: Handlers<Names> = {
         ...(seed === undefined ? {} : { seed }),
       }
       return good({ ...input.value, bench: benchFigures(input.value.found.study), goal })
+    },
+    finish: good,
+  },
+
+  'next.recipe': {
+    computation: 'recipe',
+    newestOnly: true,
+    ask({ target, tolerance, asked, ...question }, store) {
+      const input = overDaysInput(store, question)
+      if (!input.ok) return input
+      const bench = benchFigures(input.value.found.study)
+      return good({ ...input.value, bench, goal: { target, tolerance, asked } })
     },
     finish: good,
   },

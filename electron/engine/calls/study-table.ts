@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import type { FilmSummary } from '../../../shared/contract/results/film.ts'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
 import { actualSettings } from '../../../shared/process/actual-settings.ts'
@@ -45,7 +46,9 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
   const factors = study.factors.map(
     ({ name, unit }): Column => ({ name, unit, values: made.map(({ settings }) => settings[name] ?? null) }),
   )
-  const measured = responseColumns(study, runs, readings)
+  const own = runs.map((run) => readings.get(run.id) ?? [])
+  const films = runs.map((run, i) => filmOf(study, run, own[i] ?? []))
+  const measured = responseColumns(runs, own, films)
   const taken = new Set(factors.map(({ name }) => name))
   const columns = [
     ...factors,
@@ -57,6 +60,7 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
     runs,
     excluded: runs.map(leftOut),
     replaced: made.map(({ replaced }) => replaced),
+    rest: films.map((film) => film?.shape.rest ?? null),
     responses: measured.map(({ name }) => name),
   }
 }
@@ -70,12 +74,10 @@ function leftOut({ excluded, state, defect }: Run): string | null {
 }
 
 function responseColumns(
-  study: Study,
   runs: readonly Run[],
-  readings: Map<string, readonly Reading[]>,
+  own: readonly (readonly Reading[])[],
+  films: readonly (FilmSummary | null)[],
 ): Column[] {
-  const own = runs.map((run) => readings.get(run.id) ?? [])
-  const films = runs.map((run, i) => filmOf(study, run, own[i] ?? []))
   const means = own.map(otherMeans)
   const units = new Map(own.flat().map(({ quantity, unit }) => [quantity, unit]))
   const others = [...units.keys()].filter((name) => name !== thickness)
@@ -114,6 +116,7 @@ export function includedRows(data: StudyTable, leave: (run: Run) => boolean = ()
     runs: pick(data.runs),
     excluded: pick(data.excluded),
     replaced: pick(data.replaced),
+    rest: pick(data.rest),
   }
 }
 

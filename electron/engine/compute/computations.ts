@@ -14,6 +14,7 @@ import {
 import { importFile } from './import-file.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
+import { recipeOfRuns } from './recipe.ts'
 import { rehearsal } from './rehearsal.ts'
 import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
@@ -35,6 +36,7 @@ export const computations = {
   transformation: transformationOfRuns,
   modelComparison: comparisonOfModels,
   nextRun,
+  recipe: recipeOfRuns,
   comparison: comparisonOfLots,
   importFile,
   lookAtTraces,

@@ -2,7 +2,7 @@ import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { runCostAfter } from '../../../shared/next/cost.ts'
 import type { Searchable } from '../../../shared/next/predictor.ts'
-import { type Aim, recommend } from '../../../shared/next/recommend.ts'
+import { type Aim, type RecommendOptions, recommend } from '../../../shared/next/recommend.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
 import { fitRunsOverDays, type OverDaysInput, type StudyFit } from './study-data.ts'
@@ -17,16 +17,23 @@ export type NextRunInput = OverDaysInput & {
 export function nextRun({ bench, goal, ...input }: NextRunInput): Answer<Result<'next.recommend'>> {
   const fitted = fitRunsOverDays(input)
   if (!fitted.ok) return fitted
-  const { study, data, model, dataHash } = fitted.value
+  const answer = recommend({ ...searchOf(fitted.value, bench), ...goal })
+  return answer.ok ? good({ ...answer.value, dataHash: fitted.value.dataHash }) : answer
+}
+
+/** The fit, where to look, what was tested, and what a run costs after the last. */
+export function searchOf(
+  fitted: StudyFit<Searchable>,
+  bench: BenchFigures,
+): Pick<RecommendOptions, 'model' | 'region' | 'tested' | 'costOf'> {
+  const { study, data, model } = fitted
   const last = data.runs.at(-1)?.settings
-  const answer = recommend({
+  return {
     model,
-    region: regionOf(fitted.value),
-    tested: model.rows.map((row) => testedAt(fitted.value, row)),
+    region: regionOf(fitted),
+    tested: model.rows.map((row) => testedAt(fitted, row)),
     costOf: runCostAfter({ factors: study.factors, bench, ...(last === undefined ? {} : { last }) }),
-    ...goal,
-  })
-  return answer.ok ? good({ ...answer.value, dataHash }) : answer
+  }
 }
 
 /** Columns of the model that are no factors are held at the last run's value: its lot, its session. */

@@ -21,6 +21,8 @@ export type StudyTable = {
   excluded: (string | null)[]
   /** By row: factors that went otherwise than planned; the table holds what really happened. */
   replaced: Replaced[][]
+  /** By row: how far the sites scatter about the film's shape, as a share of its thickness; null where that cannot be told. */
+  rest: (number | null)[]
   /** Names of the columns that are measured. */
   responses: string[]
 }

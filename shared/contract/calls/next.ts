@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { predictionResult } from '../results/fit.ts'
 import { choice, recommendation } from '../results/next.ts'
+import { recipeAnswer } from '../results/recipe.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
 import { fitArgs } from './fits.ts'
@@ -36,6 +37,22 @@ export const next = {
       seed: z.number().int().optional(),
     }),
     recommendation.extend({ dataHash: z.string() }),
+  ),
+  /** The recipe for a target in thickness and in the study's evenness. Can take a second, and ends an older one. */
+  'next.recipe': reads(
+    fitArgs.extend({
+      target: z.number().positive(),
+      tolerance: z.number().positive(),
+      /** The chance that a wafer is to have. */
+      asked: z.number().gt(0).lt(1),
+    }),
+    recipeAnswer.extend({
+      /** The film that the recipe is predicted to give, by site, nm; empty where its shape is not known. */
+      map: z.array(
+        z.object({ site: z.number().int(), xMm: z.number(), yMm: z.number(), valueNm: z.number() }),
+      ),
+      dataHash: z.string(),
+    }),
   ),
   /** Adds the choice to the plan as a stage of its own and writes its prediction into the ledger. */
   'next.take': writes(fitArgs.extend({ choice, dataHash: z.string() }), z.object({ runId: id, stageId: id })),

@@ -1,0 +1,49 @@
+import { expect, test } from 'vitest'
+import { testEngine } from './engine-in-folder.ts'
+import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+
+test('the recipe of the demo study: near its true optimum of 3280 rpm at a display of 100 °C, with the map of its film', async () => {
+  const engine = await testEngine()
+  const { question } = await demoStudy(engine)
+  const answer = await engine.ok('next.recipe', {
+    ...question,
+    model: `${question.model} + lot`,
+    target: 1500,
+    tolerance: 30,
+    asked: 0.8,
+  })
+  const { recipe, map, met } = answer
+  expect(met).toBe(true)
+  expect(Math.abs(recipe.estimate - 1500)).toBeLessThan(10)
+  expect(recipe).toMatchObject({ scope: 'otherSession', extrapolates: null })
+  expect(recipe.chance.both).toBeCloseTo(recipe.chance.thickness * recipe.chance.evenness!, 12)
+  expect(recipe.evenness!.median).toBeLessThan(1)
+  expect(map).toHaveLength(9)
+  const mean = map.reduce((sum, { valueNm }) => sum + valueNm, 0) / map.length
+  expect(Math.abs(mean / recipe.estimate - 1)).toBeLessThan(0.005)
+  expect(answer.dataHash).toMatch(/^[0-9a-f]{64}$/)
+})
+
+test('films without positions have no shape: the chance is for the thickness, and says so', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  await engine.ok('studies.update', { studyId, change: { uniformityLimit: 1 } })
+  for (const [i, { id, settings }] of runs.entries()) {
+    const nm = 1500 * (Number(settings.speed) / 3000) ** -0.5 * (1 + 0.001 * (i % 3))
+    await engine.ok('bench.enterReadings', {
+      runId: id,
+      unit: 'nm',
+      readings: [{ site: null, text: nm.toFixed(1) }],
+    })
+  }
+  const answer = await engine.ok('next.recipe', {
+    studyId,
+    response: 'thickness',
+    model: 'log(thickness) ~ log(speed)',
+    target: 1500,
+    tolerance: 45,
+    asked: 0.5,
+  })
+  expect(answer).toMatchObject({ map: [], recipe: { evenness: null, chance: { evenness: null } } })
+  expect(answer.problems.map(({ code }) => code)).toContain('noShape')
+})
