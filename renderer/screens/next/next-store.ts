@@ -18,6 +18,8 @@ export const useNext = defineStore('next', () => {
   const runs = useRuns()
   const notices = useNotices()
   const found = shallowRef<Result<'next.recommend'> | null>(null)
+  const recipe = shallowRef<Result<'next.recipe'> | null>(null)
+  const recipeProblems = ref<Problem[]>([])
   const ledger = shallowRef<Result<'next.ledger'>>([])
   const problems = ref<Problem[]>([])
   const searching = ref(false)
@@ -36,6 +38,16 @@ export const useNext = defineStore('next', () => {
     problems.value = answer.ok ? answer.value.problems : answer.problems
   }
 
+  /** Looks for the recipe that has the asked chance to be in tolerance. */
+  async function findRecipe(goal: Goal & { asked: number }) {
+    if (!model.question) return
+    const answer = await callEngine('next.recipe', { ...model.question, ...goal })
+    // An older question that a newer one has ended says nothing of this one.
+    if (!answer.ok && answer.problems.some(({ code }) => code === 'superseded')) return
+    recipe.value = answer.ok ? answer.value : null
+    recipeProblems.value = answer.ok ? answer.value.problems : answer.problems
+  }
+
   async function loadLedger() {
     const studyId = route.studyId
     if (studyId === null) return
@@ -46,6 +58,8 @@ export const useNext = defineStore('next', () => {
     () => route.studyId,
     () => {
       found.value = null
+      recipe.value = null
+      recipeProblems.value = []
       problems.value = []
       ledger.value = []
       void loadLedger()
@@ -71,5 +85,5 @@ export const useNext = defineStore('next', () => {
     route.go('bench', { runId: answer.value.runId })
   }
 
-  return { found, ledger, problems, searching, taking, recommend, take }
+  return { found, recipe, recipeProblems, ledger, problems, searching, taking, recommend, findRecipe, take }
 })
