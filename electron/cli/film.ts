@@ -1,12 +1,15 @@
-import { type FilmSummary, uncertaintyPart } from '../../shared/contract/results/film.ts'
-import type { NonUniformityFormula } from '../../shared/contract/things.ts'
+import { type FilmSummary, type OtherStage, uncertaintyPart } from '../../shared/contract/results/film.ts'
+import { type NonUniformityFormula, type ReadingStage, readingStages } from '../../shared/contract/things.ts'
 import { beadWarning } from '../../shared/film/bead-warning.ts'
+import { ofStage } from '../../shared/film/reading-stage.ts'
 import { isMeasurable, type Substrate, sizeInWords } from '../../shared/film/substrate.ts'
 import { type FilmReading, summarizeFilm } from '../../shared/film/summarize.ts'
 import { type Column, isCategorical } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { withoutSummaries } from '../engine/files/summary-rows.ts'
 import { convertUnit } from './convert-unit.ts'
+import { exportColumns } from './export-columns.ts'
+import { filmsOfStudy } from './film-study.ts'
 import { fileOptions, type Given, taker } from './options.ts'
 import { type Cell, digits, honest, numeric, printTable } from './print.ts'
 import { outlineOf, substrateOptions } from './substrate-options.ts'
@@ -17,7 +20,7 @@ import type { Verb } from './verb.ts'
 export const film: Verb = {
   name: 'film',
   summary: 'summarizes readings by site: mean, non-uniformity, shape',
-  operands: ['FILE'],
+  operands: ['FILE|STUDY'],
   options: {
     x: { value: 'COLUMN', help: 'position to the right, mm from the centre (x)' },
     y: { value: 'COLUMN', help: 'position up, mm from the centre (y)' },
@@ -28,15 +31,24 @@ export const film: Verb = {
     repeatability: { value: 'SD', help: 'of the gauge at one site, in the unit of the readings' },
     reload: { value: 'SD', help: 'of the gauge between loadings of one substrate, in the same unit' },
     calibration: { value: 'SHARE', help: 'its standard uncertainty, such as 0.003 or 0.3%' },
+    after: {
+      value: readingStages.join('|'),
+      help: 'which readings count where a column ‘taken after’ names several stages (bake)',
+    },
+    data: { value: 'FILE', help: 'a database: the films of the study named in place of a file' },
     ...fileOptions,
   },
   more:
+    'Where a column ‘repeat’ numbers several readings at a site, the value of the site is their mean. With --data the\n' +
+    'films of a study are printed as they are kept, and where their scatter comes from.\n' +
     'Zero and negative readings and sites beyond the edge exclusion are left out, each with its reason, and so are\n' +
     'rows of the file that sum the others up (mean, std, min, max). Without the size of the substrate there is no\n' +
     'shape; that of a rectangle goes by the distance from its centre over half its diagonal.',
   async run(given) {
+    if (given.has('data')) return filmsOfStudy(given, (films) => words(films, 'nm'))
     const taking = taker(given)
-    const { problems, number, share } = taking
+    const { problems, number, share, word } = taking
+    const after = word('after', readingStages, 'bake')
     const outline = outlineOf(given, taking)
     const edge = number('edge', { atLeast: 0 }, 0)
     const gauge = {
@@ -56,12 +68,13 @@ export const film: Verb = {
       )
     const file = readTable(given, withoutSummaries)
     if (!file.ok) return file
-    const substrates = substratesOf(file.value, given)
+    const substrates = substratesOf(file.value, given, after)
     if (!substrates.ok) return substrates
     const { unit, sited, groups } = substrates.value
-    const summaries = groups.map(({ id, readings }) =>
+    const summaries = groups.map(({ id, readings, otherStages }) =>
       summarizeFilm({
         id,
+        otherStages,
         // Without the size a position says nothing about the shape or the edge.
         readings: outline === null ? readings.map((one) => ({ ...one, x: null, y: null })) : readings,
         ...substrate,
@@ -100,9 +113,13 @@ function beadNotes(groups: Substrates['groups'], substrate: Substrate): string[]
   return [...new Set(found)]
 }
 
-type Substrates = { unit: string; sited: boolean; groups: { id: string; readings: FilmReading[] }[] }
+type Substrates = {
+  unit: string
+  sited: boolean
+  groups: { id: string; readings: FilmReading[]; otherStages: OtherStage[] }[]
+}
 
-function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
+function substratesOf(file: FileTable, given: Given, after: ReadingStage): Answer<Substrates> {
   const x = positions(file, given.text('x'), 'x')
   if (!x.ok) return x
   const y = positions(file, given.text('y'), 'y')
@@ -127,7 +144,7 @@ function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
     })
   const exported = exportColumns(file)
   const cells = file.cells(value.value)
-  const groups = new Map<string, FilmReading[]>()
+  const groups = new Map<string, (FilmReading & { takenAfter: ReadingStage | null })[]>()
   values.forEach((reading, i) => {
     if (exported.quantity && exported.quantity[i] !== exported.wanted) return
     const marked = exported.excluded?.[i]?.trim()
@@ -142,13 +159,17 @@ function substratesOf(file: FileTable, given: Given): Answer<Substrates> {
       y: ys?.[i] ?? null,
       value: reading ?? 0,
       excluded,
+      ...exported.howRead(i, xs?.[i] ?? null, ys?.[i] ?? null),
     })
   })
   if (groups.size === 0) return refuse('noReadings', 'No row of this file holds a reading.')
   return good({
     unit: value.value.unit ?? exported.unit,
     sited: x.value !== null,
-    groups: [...groups].map(([id, readings]) => ({ id, readings })),
+    groups: [...groups].map(([id, readings]) => {
+      const { counting, otherStages } = ofStage(readings, { targetAfter: exported.onlyStage ?? after })
+      return { id, readings: counting, otherStages }
+    }),
   })
 }
 
@@ -158,19 +179,6 @@ function inMillimetres(column: Column | null, values: (number | null)[] | undefi
   const unit = column.unit ?? 'mm'
   if (convertUnit(1, unit, 'mm') === null) return null
   return values.map((value) => (value === null ? null : convertUnit(value, unit, 'mm')))
-}
-
-/** What our own export of readings says beside the value: the quantity, its unit, and what was left out. */
-function exportColumns(file: FileTable) {
-  const cells = (name: string) => {
-    const column = file.table.columns.find((each) => each.name === name)
-    return column ? file.cells(column).map((cell) => cell.trim()) : null
-  }
-  const quantity = cells('quantity')
-  const kinds = new Set(quantity ?? [])
-  const wanted = kinds.has('thickness') ? 'thickness' : ([...kinds][0] ?? '')
-  const first = quantity?.indexOf(wanted) ?? -1
-  return { quantity, wanted, excluded: cells('excluded'), unit: (first >= 0 && cells('unit')?.[first]) || '' }
 }
 
 /** A column of positions: the one named, or the usual one where it is there. */

@@ -71,3 +71,50 @@ test('a new study is made for the substrate of the file, and a known one keeps i
     flagged: [{ code: 'beyondEdge', row: 5, message: expect.stringContaining('1.0 mm from the edge') }],
   })
 })
+
+test('repeats come in where they are said to be such, and film sums up the file, its export and the study alike', async () => {
+  const folder = join(testFolder(), 'repeats')
+  mkdirSync(folder)
+  const [data, file, out] = ['a.db', 'scans.csv', 'out.csv'].map((name) => join(folder, name)) as [
+    string,
+    string,
+    string,
+  ]
+  const rows = [1500, 1510].flatMap((nm, wafer) =>
+    [0, 20, -30].flatMap((x, i) => [-1, 1].map((by) => `W${wafer + 1},${i + 1},${x},0,${nm + i + by}`)),
+  )
+  writeFileSync(file, `run,site,x (mm),y (mm),thickness\n${rows.join('\n')}\n`)
+  const study = ['--data', data, '--study', 'Scans']
+  const refused = await evenfilmHere(['import', file, ...study, '--new', '--json'])
+  expect(refused.exit).toBe(2)
+  expect(JSON.parse(refused.stdout).problems[0]).toMatchObject({ code: 'repeatedSite', row: 3 })
+  const options = ['--new', '--repeated', 'repeats', '--taken-after', 'bake', '--index', '1.6', '--json']
+  const done = await evenfilmHere(['import', file, ...study, ...options])
+  expect(JSON.parse(done.stdout)).toMatchObject({ runs: 2, readings: 12 })
+  expect((await evenfilmHere(['export', ...study, '--readings', out])).exit).toBe(0)
+
+  const ofFile = await evenfilmHere([
+    'film',
+    out,
+    '--by',
+    'run',
+    '--diameter',
+    '100',
+    '--edge',
+    '6',
+    '--json',
+  ])
+  const ofStudy = await evenfilmHere(['film', 'Scans', '--data', data, '--json'])
+  const [one, other] = [ofFile, ofStudy].map(({ stdout }) => JSON.parse(stdout))
+  expect(one.substrates).toHaveLength(2)
+  expect(one.substrates[0]).toMatchObject({ n: 3, mean: 1501, repeatability: { df: 3 } })
+  expect(other.substrates).toEqual(one.substrates)
+  expect(other.scatter.components.map(({ level }: { level: string }) => level)).toEqual([
+    'wafer',
+    'site',
+    'repeat',
+  ])
+  expect((await evenfilmHere(['film', 'Scans', '--data', data])).stdout).toContain(
+    'Where the scatter comes from',
+  )
+})
