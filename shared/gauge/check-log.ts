@@ -1,5 +1,7 @@
 import type { CheckStandard } from '../contract/gauges.ts'
 import type { CheckLogResult, GaugeNumber } from '../contract/results/gauge.ts'
+import { limitsOf } from '../drift/limits.ts'
+import { alarmsOf } from '../drift/rules.ts'
 import { combinedUncertainty } from '../film/uncertainty.ts'
 import { fQuantile, normalCdf, tQuantile } from '../model/distributions.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
@@ -7,11 +9,11 @@ import { grouped } from './grouped.ts'
 import { meanOf, squaresAbout } from './means.ts'
 import { slopeOf } from './slope.ts'
 import { deviationFactors } from './variance-interval.ts'
-import { zoneAlarms } from './zone-rules.ts'
 
 /** Limits come from the first days up to the larger number; from fewer than the smaller they are rough (trade practice). */
 const limitDays = { enough: 15, most: 25 } as const
 const leastDays = 3
+const zoneRules = ['beyond three', 'two of three', 'four of five', 'eight on one side'] as const
 
 /** The readings of one day. */
 type Day = { day: string; n: number; mean: number; squares: number }
@@ -19,9 +21,9 @@ type Nominal = Pick<CheckStandard, 'nominalNm' | 'uncertaintyNm'>
 
 /**
  * What the log of a check standard says, all numbers in nm: the short-term standard deviation within days and the
- * long-term one of the means of days (NIST/SEMATECH e-Handbook 2.2.2), the bias against the certified value, limits at
- * three long-term standard deviations with the zone rules, the limit of the scatter within a day (e-Handbook 2.2.3), and
- * the drift.
+ * long-term one of the means of days (NIST/SEMATECH e-Handbook 2.2.2), the bias against the certified value, the
+ * limits of a chart of individual values with the zone rules, days that scatter more than the others (after e-Handbook
+ * 2.2.3), and the drift.
  *
  * The calibration's standard uncertainty holds the certificate's, the bias itself, since readings are not corrected for
  * it (JCGM 100:2008, F.2.4.5), what is not known of the bias, and how one day differs from another.
@@ -40,9 +42,9 @@ export function analyseCheckLog(
   const means = days.map(({ mean }) => mean)
   const mean = meanOf(means)
   const long = spreadOf(means)
-  const limits = limitsOf(base)
-  const z = limits ? days.map((day) => (day.mean - limits.centre) / limits.deviation) : []
-  const alarms = zoneAlarms(z)
+  const limits = base.length < leastDays ? null : limitsOf(base.map(({ mean }) => mean))
+  const z = limits ? days.map((day) => (day.mean - limits.centre) / limits.sigma) : []
+  const alarms = limits ? alarmsOf(means, limits, zoneRules) : []
   const bias = biasOf(mean - nominal, long, days.length, uncertaintyNm, level)
   const at = days.map(({ day }) => Date.parse(day) / 86_400_000)
   const drift = slopeOf(at, means, level)
@@ -53,7 +55,10 @@ export function analyseCheckLog(
       mean: each.mean,
       standardDeviation: each.n > 1 ? Math.sqrt(each.squares / (each.n - 1)) : null,
       z: z[i] ?? null,
-      alarms: [...(alarms[i] ?? []), ...(scattersMore(each, short) ? (['scatter'] as const) : [])],
+      alarms: [
+        ...alarms.flatMap(({ index, rule }) => (index === i && rule !== 'average' ? [rule] : [])),
+        ...(scattersMore(each, short) ? (['scatter'] as const) : []),
+      ],
     })),
     n: readings.length,
     mean,
@@ -63,8 +68,8 @@ export function analyseCheckLog(
     longTerm: long && { ...long, interval: intervalOf(long, level) },
     limits: limits && {
       centre: limits.centre,
-      low: limits.centre - 3 * limits.deviation,
-      high: limits.centre + 3 * limits.deviation,
+      low: limits.lower,
+      high: limits.upper,
       days: base.length,
     },
     drift: drift && { perDay: drift.value, interval: drift.interval, p: drift.p },
@@ -93,12 +98,6 @@ function pooled(days: readonly Day[]): { value: number; df: number } | null {
 function spreadOf(means: readonly number[]): { value: number; df: number } | null {
   const df = means.length - 1
   return df > 0 ? { value: Math.sqrt(squaresAbout(meanOf(means), means) / df), df } : null
-}
-
-function limitsOf(base: readonly Day[]): { centre: number; deviation: number } | null {
-  const means = base.map(({ mean }) => mean)
-  const deviation = spreadOf(means)?.value ?? 0
-  return base.length >= leastDays && deviation > 0 ? { centre: meanOf(means), deviation } : null
 }
 
 /**

@@ -101,10 +101,10 @@ export function biasWords(
 }
 
 const alarmWords: Record<CheckLogResult['days'][number]['alarms'][number], string> = {
-  limits: 'beyond three standard deviations',
-  twoOfThree: 'two of three days beyond two standard deviations on one side',
-  fourOfFive: 'four of five days beyond one standard deviation on one side',
-  eightOnOneSide: 'eight days in a row on one side',
+  'beyond three': 'beyond three standard deviations',
+  'two of three': 'two of three days beyond two standard deviations on one side',
+  'four of five': 'four of five days beyond one standard deviation on one side',
+  'eight on one side': 'eight days in a row on one side',
   scatter: 'the readings of this day scatter more than usual',
 }
 

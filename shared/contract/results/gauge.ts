@@ -100,7 +100,14 @@ export const gaugeBias = z.object({
 })
 export type GaugeBias = z.infer<typeof gaugeBias>
 
-export const alarmReasons = ['limits', 'twoOfThree', 'fourOfFive', 'eightOnOneSide', 'scatter'] as const
+/** The zone rules, and a day whose readings scatter more than those of the others. */
+export const checkAlarms = [
+  'beyond three',
+  'two of three',
+  'four of five',
+  'eight on one side',
+  'scatter',
+] as const
 
 export const checkLogResult = z.object({
   days: z.array(
@@ -110,9 +117,9 @@ export const checkLogResult = z.object({
       mean: number,
       /** Within the day; null of a single reading. */
       standardDeviation: maybe,
-      /** From the centre of the limits, in standard deviations of the days. */
+      /** From the centre of the limits, which lie at three. */
       z: maybe,
-      alarms: z.array(z.enum(alarmReasons)),
+      alarms: z.array(z.enum(checkAlarms)),
     }),
   ),
   n: number.int(),
