@@ -14,6 +14,10 @@ export function checkChart(options: { log: CheckLogResult; shown: Shown; theme: 
   const first = points[0]?.x ?? 0
   const last = points.at(-1)?.x ?? first
   const [from, to] = first === last ? [first - 1, last + 1] : [first, last]
+  const year = dayOf(from).slice(0, 4)
+  const oneYear = year === dayOf(to).slice(0, 4)
+  const tick = (value: number) =>
+    Number.isInteger(value) ? dayOf(value).slice(oneYear ? year.length + 1 : 0) : ''
   const levels = [
     { words: 'certified', value: log.nominal, style: { borderColor: theme.outside, borderWidth: 2 } },
     ...(log.limits
@@ -54,12 +58,7 @@ export function checkChart(options: { log: CheckLogResult; shown: Shown; theme: 
       chartOptions(
         theme,
         {
-          x: {
-            title: 'day',
-            min: from,
-            max: to,
-            tick: (value) => (Number.isInteger(value) ? dayOf(value) : ''),
-          },
+          x: { title: oneYear ? `day of ${year}` : 'day', min: from, max: to, tick },
           y: { title: withUnit(shown.name, shown.unit), min: low, max: high },
         },
         { right: labelRoom },

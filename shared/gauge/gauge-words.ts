@@ -1,4 +1,4 @@
-import { percent } from '../charts/format.ts'
+import { percent as plainPercent } from '../charts/format.ts'
 import type { CheckLogResult, GaugeBias, GaugePart, GaugeResult } from '../contract/results/gauge.ts'
 
 /** Shares of the tolerance that a gauge is held against (common practice, no source). */
@@ -146,5 +146,7 @@ export function checkWords(result: CheckLogResult, show: ShowLength): string[] {
   ]
 }
 
+/** Percent that a line does not break. */
+const percent = (share: number, decimals: number) => plainPercent(share, decimals).replace(' ', '\u00A0')
 const whole = (share: number) => percent(share, share < 0.1 ? 1 : 0)
-const range = (low: number, high: number) => `${whole(low).replace(' %', '')}–${whole(high)}`
+const range = (low: number, high: number) => `${whole(low).replace('\u00A0%', '')}–${whole(high)}`

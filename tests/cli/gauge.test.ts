@@ -34,7 +34,7 @@ describe('gauge', () => {
     ])
     expect(gauges[0]?.enough.map(({ share }) => share)).toEqual([0.05, 0.1, 0.3])
     const shown = await evenfilmHere(['gauge', file, '--tolerance', '30'])
-    expect(shown.stdout).toMatch(/This gauge takes 14 % \(8.6–39 %\) of your tolerance/)
+    expect(shown.stdout).toMatch(/This gauge takes 14\s% \(8.6–39\s%\) of your tolerance/)
     expect(shown.stderr).toMatch(/at least 5 wafers/)
   })
 

@@ -161,7 +161,7 @@ describe('a study', () => {
   test('says its share of the tolerance in a sentence, and that copied numbers are no study', () => {
     const readings = invented({ wafers: 2, operators: 1, reloads: 5, scans: 2 }, spread, 8)
     const words = studyWords(analysed(readings, { tolerance: 30 }), (value) => `${value.toFixed(1)} nm`)
-    expect(words[0]).toMatch(/^This gauge takes \d+ % \([\d.]+–\d+ %\) of your tolerance/)
+    expect(words[0]).toMatch(/^This gauge takes \d+\s% \([\d.]+–\d+\s%\) of your tolerance/)
     const same = readings.map((reading) => ({ ...reading, value: 1500 }))
     expect(studyWords(analysed(same, { tolerance: 30 }), String).join(' ')).toContain('numbers were copied')
   })
