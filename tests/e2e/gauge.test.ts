@@ -53,6 +53,14 @@ describe.each(doors)('a gauge study at the bench: $name', (door: Door) => {
       expect(await fields().nth(2).inputValue()).toBe('')
     })
 
+    test('what is no number stays in its field, and is said with its place', async () => {
+      await fields().nth(2).fill('12..5')
+      await fields().nth(2).press('Enter')
+      await page.getByText(/loading 2, scan 1: ‘12..5’ is no number/).waitFor()
+      expect(await fields().nth(2).inputValue()).toBe('12..5')
+      expect(await fields().nth(2).getAttribute('aria-invalid')).toBe('true')
+    })
+
     test('its result is said and goes into the gauge', async () => {
       for (const row of [2, 3]) {
         const wafer = await fields().nth(row).getAttribute('aria-label')

@@ -190,8 +190,10 @@ type Parsed = { place: Omit<GaugeReading, 'value' | 'text' | 'unit'>; reading: G
 function parsedReadings(study: GaugeStudy, args: CheckedArgs<'gauges.enterReadings'>): Answer<Parsed[]> {
   const problems: Problem[] = []
   const parsed = args.readings.flatMap(({ text, ...place }, i): Parsed[] => {
-    const problem = (code: string, message: string) => problems.push({ code, message, row: i + 1 })
     const { wafers, operators, reloads, scans } = study
+    const where = `Wafer ${wafers[place.wafer - 1]}, loading ${place.reload}, scan ${place.scan}`
+    const problem = (code: string, message: string) =>
+      problems.push({ code, message: `${where}: ${message} Nothing was taken.`, row: i + 1 })
     if (
       place.wafer > wafers.length ||
       place.operator > operators.length ||

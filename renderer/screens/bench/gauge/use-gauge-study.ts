@@ -12,8 +12,9 @@ export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string
   const bench = useBench()
   const held = shallowRef<Result<'gauges.study'> | null>(null)
   const problems = ref<Problem[]>([])
-  /** Texts on their way to the engine. */
+  /** Texts on their way to the engine, and a single one that it refused, which stays to be put right. */
   const pending = ref<Record<string, string>>({})
+  const refused = ref('')
 
   async function load() {
     const asked = ids.gaugeStudyId()
@@ -56,6 +57,7 @@ export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string
     const changed = cells.filter((cell) => cell.text.trim() !== textAt(cell))
     problems.value = []
     if (changed.length === 0) return true
+    delete pending.value[refused.value]
     for (const cell of changed) pending.value[key(cell)] = cell.text
     const answer = await callEngine('gauges.enterReadings', {
       studyId: ids.studyId,
@@ -68,9 +70,13 @@ export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string
     })
     problems.value = answer.ok ? [] : answer.problems
     await load()
-    for (const cell of changed) delete pending.value[key(cell)]
+    const [only] = changed
+    refused.value = !answer.ok && changed.length === 1 && only ? key(only) : ''
+    for (const cell of changed) if (key(cell) !== refused.value) delete pending.value[key(cell)]
     return answer.ok
   }
 
-  return { held, order, problems, next, textAt, enter }
+  const isRefused = (cell: Cell) => refused.value !== '' && key(cell) === refused.value
+
+  return { held, order, problems, next, textAt, isRefused, enter }
 }
