@@ -87,6 +87,7 @@ function filesOf(job: DemoJob, seed: number): Record<string, string> {
       groups: comparison.groups,
       tests: comparison.tests,
       shifts: comparison.shifts,
+      slopes: comparison.slopes,
     }),
     'report.md': demoReport(job, seed),
   }
