@@ -194,7 +194,11 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
         await page.getByRole('option', { name }).click()
       }
       await chooseFit('Robust, far runs count less')
-      await page.getByText('Curves show this fit; Next, Lots and the report go by least squares.').waitFor()
+      await page
+        .getByText(
+          'Curves show this fit; Next goes by the fit over days, Lots and the report by least squares.',
+        )
+        .waitFor()
       await page.getByRole('tab', { name: 'Terms and tests' }).click()
       await page.getByText('log(speed)').first().waitFor()
       expect(await page.getByText('Analysis of variance, terms in the order').count()).toBe(0)
