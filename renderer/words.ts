@@ -149,4 +149,5 @@ export const runKindWords: Record<RunKind, string> = {
   next: 'recommended',
   'by hand': 'by hand',
   imported: 'imported',
+  monitor: 'monitor',
 }

@@ -4,9 +4,17 @@ const id = z.uuid()
 const name = z.string().trim().min(1).max(200)
 const moment = z.iso.datetime()
 
-/** What happens to a bottle of resist and to a substrate. */
+/** What happens to a bottle of resist, to a substrate, and to what a study is done with. */
 export const bottleEventKinds = ['out of the fridge', 'opened', 'poured', 'empty'] as const
 export const substrateEventKinds = ['stripped', 'primed'] as const
+export const processEventKinds = [
+  'bottle opened',
+  'fresh bottle',
+  'bowl cleaned',
+  'plate recalibrated',
+  'filter or exhaust',
+  'other',
+] as const
 
 /** Something that happened at a moment. */
 const event = z.object({ id, at: moment, text: z.string().max(2000) })
@@ -22,6 +30,10 @@ export type BottleEvent = z.infer<typeof bottleEvent>
 
 export const substrateEvent = event.extend({ kind: z.enum(substrateEventKinds) })
 export type SubstrateEvent = z.infer<typeof substrateEvent>
+
+/** What may move every film from then on. */
+export const processEvent = event.extend({ kind: z.enum(processEventKinds) })
+export type ProcessEvent = z.infer<typeof processEvent>
 
 /** What is written on a bottle of resist. Days as YYYY-MM-DD; texts are empty while unknown. */
 export const bottleInput = z.object({

@@ -227,7 +227,7 @@ export type DesignSettings = z.infer<typeof designSettings>
 export const stage = z.object({
   id,
   position: z.number().int(),
-  kind: z.enum(['grid', 'next', 'by hand', 'imported']),
+  kind: z.enum(['grid', 'next', 'by hand', 'imported', 'monitor']),
   title: z.string(),
   design: designSettings.nullable(),
   at: z.string(),
@@ -281,6 +281,7 @@ export const runKinds = [
   'next',
   'by hand',
   'imported',
+  'monitor',
 ] as const
 export const runKind = z.enum(runKinds)
 export type RunKind = z.infer<typeof runKind>
@@ -355,6 +356,8 @@ export const run = z.object({
   kind: runKind,
   lot: z.string().nullable(),
   settings,
+  /** The kept recipe that the run is made by, to confirm or to watch it; null where it is made by none. */
+  recipeId: id.nullable(),
   state: runState,
   session: z.string().nullable(),
   note: z.string(),

@@ -65,9 +65,13 @@ export function studyTable({ db }: Store, study: Study): StudyTable {
   }
 }
 
+/** A recipe that drifts would pull the curve with it. */
+const monitorLeftOut = 'A monitor run watches its recipe and is no part of the fits.'
+
 /** Why a run that has been read is no data, or null where it is. */
-function leftOut({ excluded, state, defect }: Run): string | null {
+function leftOut({ excluded, kind, state, defect }: Run): string | null {
   if (excluded !== null) return excluded
+  if (kind === 'monitor') return monitorLeftOut
   if (state === 'dropped') return 'The run was dropped.'
   if (state === 'failed') return `The coat failed: ${defect ?? 'not said how'}.`
   return state === 'measured' ? null : 'Not all of its sites are read yet.'

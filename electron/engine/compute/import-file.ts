@@ -195,6 +195,7 @@ function newRun({ run }: PlannedRun, place: Place): Omit<Run, 'id'> {
     kind: run.kind ?? 'imported',
     lot: run.lot ?? null,
     settings: run.settings,
+    recipeId: null,
     // Measured is what has readings; those of our own table of runs stand in another file.
     state: state === 'measured' && run.readings.length === 0 ? 'coated' : state,
     session: run.session ?? null,

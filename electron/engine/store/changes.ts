@@ -17,6 +17,7 @@ const marks: Record<string, string> = {
   substrate: 'removed',
   study: 'removed',
   stage: 'removed',
+  recipe: 'removed',
   run: 'removed',
   reading: 'withdrawn',
   import: 'withdrawn',

@@ -5,7 +5,7 @@ import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
 import { substrateNamed } from './substrates.ts'
 
-const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings,
+const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings, recipeId,
   state, session, note, actual, steps, stepsDone, coatedAt,
   (SELECT code FROM substrate WHERE substrate.id = substrateId) AS substrate, defect, excluded`
 
@@ -32,6 +32,7 @@ export function runOf(db: Database, id: string): Run | null {
 
 /** What a run is before anything has been done with it. */
 const untouched = {
+  recipeId: null,
   state: 'planned',
   session: null,
   note: '',

@@ -8,7 +8,7 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * The tables. Columns are named as the fields of the contract. Lengths in nm (film) and mm (position), speed
  * in rpm, ramp in rpm/s, time in s, temperature in °C.
  *
- * Tools, bottles, substrates, studies, stages and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
+ * Tools, bottles, substrates, studies, stages, recipes and runs are taken away by the mark `removed`, readings and imports by `withdrawn`:
  * nothing that a reading hangs on, or that several studies may use, is ever deleted. What an import brings is
  * marked so from the start, until the import is whole: until then it stands in `importing`, with the process that
  * works on it and what it has made.
@@ -244,13 +244,60 @@ CREATE TABLE stage (
   id TEXT PRIMARY KEY,
   studyId TEXT NOT NULL REFERENCES study (id),
   position INTEGER NOT NULL,
-  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported')),
+  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported', 'monitor')),
   title TEXT NOT NULL,
   ${json('design', '')},
   at TEXT NOT NULL,
   ${flag('removed')}
 ) STRICT;
 CREATE INDEX stageOfStudy ON stage (studyId, position);
+
+CREATE TABLE recipe (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  name TEXT NOT NULL,
+  version INTEGER NOT NULL CHECK (version >= 1),
+  supersedes TEXT REFERENCES recipe (id),
+  resist TEXT NOT NULL,
+  lot TEXT,
+  coater TEXT NOT NULL,
+  hotPlate TEXT NOT NULL,
+  gauge TEXT NOT NULL,
+  ${json('settings')},
+  ${json('program')},
+  ${real('bakeDisplay', 'NOT NULL')},
+  ${real('bakeSurface')},
+  ${real('bakeTime', 'NOT NULL')},
+  ${real('targetNm', 'NOT NULL')},
+  ${real('toleranceNm', 'NOT NULL')},
+  targetAfter TEXT NOT NULL CHECK (targetAfter IN ('spin', 'bake', 'develop')),
+  ${real('uniformityLimit')},
+  uniformityFormula TEXT NOT NULL,
+  ${json('film')},
+  ${json('speeds')},
+  ${json('exponent', '')},
+  model TEXT NOT NULL,
+  dataHash TEXT NOT NULL,
+  runs INTEGER NOT NULL,
+  decidedBy TEXT NOT NULL CHECK (decidedBy <> ''),
+  decidedAt TEXT NOT NULL,
+  reason TEXT NOT NULL CHECK (reason <> ''),
+  note TEXT NOT NULL,
+  ${flag('removed')}
+) STRICT;
+CREATE UNIQUE INDEX recipeVersion ON recipe (studyId, name, version) WHERE removed = 0;
+CREATE UNIQUE INDEX recipeSuperseded ON recipe (supersedes) WHERE removed = 0 AND supersedes IS NOT NULL;
+CREATE TRIGGER recipeIsKept
+BEFORE UPDATE OF id, studyId, name, version, supersedes, resist, lot, coater, hotPlate, gauge, settings, program,
+  bakeDisplay, bakeSurface, bakeTime, targetNm, toleranceNm, targetAfter, uniformityLimit, uniformityFormula, film,
+  speeds, exponent, model, dataHash, runs, decidedBy, decidedAt, reason, note ON recipe
+BEGIN
+  SELECT RAISE(ABORT, 'a kept recipe is never changed: supersede it with a next version');
+END;
+CREATE TRIGGER recipeStays BEFORE DELETE ON recipe
+BEGIN
+  SELECT RAISE(ABORT, 'a kept recipe is never deleted: supersede it with a next version');
+END;
 
 CREATE TABLE run (
   id TEXT PRIMARY KEY,
@@ -264,6 +311,7 @@ CREATE TABLE run (
   kind TEXT NOT NULL,
   lot TEXT,
   ${json('settings')},
+  recipeId TEXT REFERENCES recipe (id),
   state TEXT NOT NULL CHECK (state IN ('planned', 'coated', 'measured', 'failed', 'dropped')),
   session TEXT,
   note TEXT NOT NULL,
@@ -296,16 +344,20 @@ CREATE TABLE session (
 CREATE TABLE event (
   id TEXT PRIMARY KEY,
   at TEXT NOT NULL,
-  kind TEXT NOT NULL CHECK (kind IN ('out of the fridge', 'opened', 'poured', 'empty', 'stripped', 'primed')),
+  kind TEXT NOT NULL CHECK (kind IN (
+    'out of the fridge', 'opened', 'poured', 'empty', 'stripped', 'primed',
+    'bottle opened', 'fresh bottle', 'bowl cleaned', 'plate recalibrated', 'filter or exhaust', 'other')),
   bottleId TEXT REFERENCES bottle (id),
   substrateId TEXT REFERENCES substrate (id),
+  studyId TEXT REFERENCES study (id),
   sessionId TEXT REFERENCES session (id),
   ${real('ml')},
   text TEXT NOT NULL,
-  CHECK ((bottleId IS NULL) <> (substrateId IS NULL))
+  CHECK ((bottleId IS NOT NULL) + (substrateId IS NOT NULL) + (studyId IS NOT NULL) = 1)
 ) STRICT;
 CREATE INDEX eventOfBottle ON event (bottleId) WHERE bottleId IS NOT NULL;
 CREATE INDEX eventOfSubstrate ON event (substrateId) WHERE substrateId IS NOT NULL;
+CREATE INDEX eventOfStudy ON event (studyId) WHERE studyId IS NOT NULL;
 
 CREATE TABLE plateVisit (
   id TEXT PRIMARY KEY,
