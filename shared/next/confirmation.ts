@@ -1,5 +1,6 @@
+import type { SetErrors } from '../contract/results/next.ts'
 import { chiSquareQuantile, normalQuantile } from '../model/distributions.ts'
-import { type SetErrors, simultaneousFactor } from './simultaneous.ts'
+import { simultaneousFactor } from './simultaneous.ts'
 
 /** What a recipe is held to before its confirmation runs are made, on the model's scale. */
 export type ConfirmationPlan = {

@@ -1,4 +1,5 @@
 import type { PredictionResult } from '../contract/results/fit.ts'
+import type { SetErrors } from '../contract/results/next.ts'
 import type { Settings } from '../contract/things.ts'
 import { solveTransposed } from '../model/factorize.ts'
 import type { FittedModel } from '../model/fit.ts'
@@ -32,6 +33,8 @@ export type Predictor = {
   scope: PredictionResult['scope']
   /** Variance of one run about the mean, in that scope. */
   noise: number
+  /** What of it the runs of one session share: that of the session and of its visits to the plate. */
+  shared: number
   /** The largest variance of the mean among the runs of the fit. */
   largestVariance: number
   /** Columns that the model needs, with their levels where they are categorical. */
@@ -68,6 +71,7 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
     scale: frame.scale,
     scope: 'sameSession',
     noise: variance,
+    shared: 0,
     largestVariance: largestLeverage * variance,
     columns: columnsOf(frame),
     at,
@@ -92,12 +96,23 @@ function mixedPredictor({ mixed, fitted: { frame }, otherSession }: FittedMixed)
   return {
     scale: frame.scale,
     scope: otherSession ? 'otherSession' : 'sameSession',
-    noise: variancesOf(mixed).reduce((sum, variance) => sum + variance, 0),
+    noise: sumOf(variancesOf(mixed)),
+    shared: sumOf(variancesOf(mixed).slice(0, -1)),
     largestVariance: Math.max(...runs.map((variance) => variance ?? 0)),
     columns: columnsOf(frame),
     at,
     here: runHere(mixed, otherSession),
   }
+}
+
+const sumOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0)
+
+/** More degrees of freedom make no difference, and no number stands for infinitely many. */
+const mostDf = 1e6
+
+/** Where the error of a run comes from, in the predictor's scope. Runs of one visit are counted as those of one day. */
+export function errorsOf({ noise, shared }: Predictor, { variance, df }: Outlook): SetErrors {
+  return { common: variance, day: shared, run: noise - shared, df: Math.min(df, mostDf) }
 }
 
 const columnsOf = ({ columns, levels }: Frame) =>

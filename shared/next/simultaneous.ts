@@ -1,17 +1,6 @@
+import type { SetErrors } from '../contract/results/next.ts'
 import { chiSquareQuantile } from '../model/distributions.ts'
 import { seeded } from '../random.ts'
-
-/** Where an error of a set of future runs comes from, as variances on one scale. */
-export type SetErrors = {
-  /** Common to all: that of the fitted mean. */
-  common: number
-  /** Of each day, shared by its runs. */
-  day: number
-  /** Of each run. */
-  run: number
-  /** Degrees of freedom behind the sum of these. */
-  df: number
-}
 
 const draws = 20_480
 /** The estimated deviation over the true one is taken at so many places of its distribution. */

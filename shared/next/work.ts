@@ -3,7 +3,14 @@ import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
 import { chanceToMissBy } from './chance.ts'
-import { goalOnScale, type Outlook, type Predictor, predictorOf, type Searchable } from './predictor.ts'
+import {
+  errorsOf,
+  goalOnScale,
+  type Outlook,
+  type Predictor,
+  predictorOf,
+  type Searchable,
+} from './predictor.ts'
 import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
 import { regionFor } from './region-for.ts'
 import { apartFrom, type Scored } from './search.ts'
@@ -117,6 +124,7 @@ export function describe(
     standardErrorOfMean: main.standardErrorOfMean,
     prediction: { sameSession: here?.prediction ?? null, otherSession: elsewhere?.prediction ?? null },
     chanceInTolerance: { sameSession: chance(here), otherSession: chance(elsewhere) },
+    errors: errorsOf(predictor, outlook),
     varianceSource: main.varianceSource,
     extrapolates: beyond !== null,
     reason: '',

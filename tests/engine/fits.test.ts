@@ -214,7 +214,9 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
     lot: 'A',
     runOrder: runs.length + 1,
   })
-  const [before] = await engine.ok('next.ledger', { studyId })
+  const {
+    entries: [before],
+  } = await engine.ok('next.ledger', { studyId })
   expect(before).toMatchObject({
     runId,
     code: run.code,
@@ -225,7 +227,7 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   })
   const text = choice.estimate.toFixed(1)
   await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: everySite(text) })
-  const judged = async () => (await engine.ok('next.ledger', { studyId }))[0]
+  const judged = async () => (await engine.ok('next.ledger', { studyId })).entries[0]
   // The interval is one for any day.
   expect(await judged()).toMatchObject({ scope: 'otherSession', inside: true, notJudged: null })
   await engine.ok('bench.updateRun', { runId, change: { session: 'Day 9' } })
@@ -234,18 +236,30 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   await engine.ok('bench.updateRun', { runId, change: { session, excluded: 'comet' } })
   expect(await judged()).toMatchObject({ inside: null, notJudged: 'left out' })
   await engine.ok('bench.updateRun', { runId, change: { excluded: null } })
-  expect((await engine.ok('next.ledger', { studyId }))[0]).toMatchObject({
+  expect((await engine.ok('next.ledger', { studyId })).entries[0]).toMatchObject({
     measured: expect.closeTo(Number(text), 6),
     inside: true,
   })
+  const { score } = await engine.ok('next.ledger', { studyId })
+  expect(score).toMatchObject({
+    verdict: 'too few',
+    look: null,
+    coverage: { count: 1, of: 1 },
+    sessions: [{ session, wafers: 1, inside: 1 }],
+  })
+  // Measured where it was predicted.
+  expect(Math.abs(score.sessions[0]!.z)).toBeLessThan(0.02)
   await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: everySite('1900') })
-  expect((await engine.ok('next.ledger', { studyId }))[0]).toMatchObject({ measured: 1900, inside: false })
+  expect((await engine.ok('next.ledger', { studyId })).entries[0]).toMatchObject({
+    measured: 1900,
+    inside: false,
+  })
   // The data are others now, so the old recommendation is stale.
   expect(await engine.refused('next.take', { ...question, choice, dataHash })).toMatchObject([
     { code: 'dataChanged' },
   ])
   for (let i = 0; i < 6; i++) await engine.ok('history.undo', { studyId })
-  expect(await engine.ok('next.ledger', { studyId })).toEqual([])
+  expect((await engine.ok('next.ledger', { studyId })).entries).toEqual([])
   expect(await engine.ok('bench.runs', { studyId })).toEqual(runs)
 })
 

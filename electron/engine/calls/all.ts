@@ -8,6 +8,7 @@ import { gauges } from './gauges.ts'
 import type { Handlers } from './handler.ts'
 import { history } from './history.ts'
 import { imports } from './imports.ts'
+import { ledger } from './ledger.ts'
 import { lots } from './lots.ts'
 import { materials } from './materials.ts'
 import { next } from './next.ts'
@@ -43,6 +44,7 @@ export const handlers: Handlers = {
   ...imports,
   ...fits,
   ...next,
+  ...ledger,
   ...lots,
   ...reports,
   ...history,

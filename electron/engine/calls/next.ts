@@ -1,19 +1,15 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
-import type { Result } from '../../../shared/contract.ts'
 import { inScope } from '../../../shared/next/scope.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { benchFigures } from '../../../shared/process/budget.ts'
-import { addPrediction, predictionsOf } from '../store/predictions.ts'
-import { readingsOfStudy } from '../store/readings.ts'
-import { runsOf } from '../store/runs.ts'
+import { addPrediction } from '../store/predictions.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
-import { findStudy, type Handlers } from './handler.ts'
+import type { Handlers } from './handler.ts'
 import { addPlannedRun } from './plans.ts'
 import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
 
-type Names = 'next.recommend' | 'next.recipe' | 'next.take' | 'next.ledger'
+type Names = 'next.recommend' | 'next.recipe' | 'next.take'
 
 export const next: Handlers<Names> = {
   'next.recommend': {
@@ -73,34 +69,10 @@ export const next: Handlers<Names> = {
       lower,
       upper,
       chance,
+      errors: choice.errors,
     })
     describeStep(store.db, { label: `Took ${run.code} as the next run`, studyId: study.id })
     return good({ runId: run.id, stageId })
-  },
-
-  'next.ledger': ({ studyId }, store) => {
-    const found = findStudy(store, studyId)
-    if (!found.ok) return found
-    const runs = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
-    const readings = readingsOfStudy(store.db, studyId)
-    return good(
-      predictionsOf(store.db, studyId).map(({ studyId: _, response, sessions, ...entry }) => {
-        const run = entry.runId === null ? undefined : runs.get(entry.runId)
-        const own = readings.get(entry.runId ?? '') ?? []
-        const measured =
-          response === thickness
-            ? ((run && filmOf(found.value, run, own)?.mean) ?? null)
-            : (otherMeans(own)[response] ?? null)
-        const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
-        return {
-          ...entry,
-          code: run?.code ?? null,
-          measured,
-          inside: measured === null || notJudged ? null : measured >= entry.lower && measured <= entry.upper,
-          notJudged,
-        }
-      }),
-    )
   },
 }
 
@@ -114,26 +86,6 @@ const titles = {
 function sessionsOf(runs: readonly Run[], settings: Settings): string[] {
   if (settings.session !== undefined) return [String(settings.session)]
   return [...new Set(runs.flatMap(({ session }) => (session === null ? [] : [session])))]
-}
-
-type NotJudged = NonNullable<Result<'next.ledger'>[number]['notJudged']>
-
-/**
- * Why an interval is not held against the run, or null where it is.
- *
- * @param sessions for which it was given; null: for any
- */
-function whyNotJudged(
-  run: Run | undefined,
-  measured: number | null,
-  sessions: string[] | null,
-): NotJudged | null {
-  if (measured === null || !run) return 'not measured'
-  if (run.excluded !== null || run.state === 'dropped' || run.state === 'failed') return 'left out'
-  if (run.state !== 'measured') return 'not measured'
-  if (sessions === null) return null
-  if (run.session === null) return sessions.length > 0 ? 'session not known' : null
-  return sessions.includes(run.session) ? null : 'another session'
 }
 
 /** A choice as a run of the study: factors are its settings, the lot is its lot. */

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { PredictionResult } from '../../../shared/contract/results/fit.ts'
+import type { SetErrors } from '../../../shared/contract/results/next.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow } from './row.ts'
@@ -22,6 +23,8 @@ export type Prediction = {
   lower: number
   upper: number
   chance: number | null
+  /** Where the error of the run comes from, on the model's scale. */
+  errors: SetErrors
 }
 
 /** Writes a prediction into the ledger. */
@@ -32,5 +35,5 @@ export function addPrediction(db: Database, prediction: Omit<Prediction, 'id' | 
 /** The ledger of a study, newest first. */
 export function predictionsOf(db: Database, studyId: string): Prediction[] {
   const rows = db.prepare('SELECT * FROM prediction WHERE studyId = ? ORDER BY id DESC').all(studyId) as Row[]
-  return rows.map((row) => fromRow(row, { json: ['settings', 'sessions'] }) as Prediction)
+  return rows.map((row) => fromRow(row, { json: ['settings', 'sessions', 'errors'] }) as Prediction)
 }

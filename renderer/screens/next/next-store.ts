@@ -20,7 +20,7 @@ export const useNext = defineStore('next', () => {
   const found = shallowRef<Result<'next.recommend'> | null>(null)
   const recipe = shallowRef<Result<'next.recipe'> | null>(null)
   const recipeProblems = ref<Problem[]>([])
-  const ledger = shallowRef<Result<'next.ledger'>>([])
+  const ledger = shallowRef<Result<'next.ledger'> | null>(null)
   const problems = ref<Problem[]>([])
   const searching = ref(false)
   const taking = ref(false)
@@ -52,7 +52,7 @@ export const useNext = defineStore('next', () => {
     const studyId = route.studyId
     if (studyId === null) return
     const answer = await callEngine('next.ledger', { studyId })
-    if (route.studyId === studyId) ledger.value = answer.ok ? answer.value : []
+    if (route.studyId === studyId) ledger.value = answer.ok ? answer.value : null
   }
   watch(
     () => route.studyId,
@@ -61,7 +61,7 @@ export const useNext = defineStore('next', () => {
       recipe.value = null
       recipeProblems.value = []
       problems.value = []
-      ledger.value = []
+      ledger.value = null
       void loadLedger()
     },
     { immediate: true },

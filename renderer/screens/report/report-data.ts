@@ -6,7 +6,7 @@ import { useStudy } from '../../stores/study.ts'
 /** What the report shows beyond the study, its runs and its fit: the ledger of predictions, and the version. */
 export function useReportData() {
   const store = useStudy()
-  const ledger = shallowRef<Result<'next.ledger'>>([])
+  const ledger = shallowRef<Result<'next.ledger'>['entries']>([])
   const about = shallowRef<Result<'application.about'> | null>(null)
   const loading = ref(true)
 
@@ -17,7 +17,7 @@ export function useReportData() {
       callEngine('next.ledger', { studyId }),
       callEngine('application.about', {}),
     ])
-    ledger.value = kept.ok ? kept.value : []
+    ledger.value = kept.ok ? kept.value.entries : []
     about.value = application.ok ? application.value : null
     loading.value = false
   }

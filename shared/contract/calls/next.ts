@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { predictionResult } from '../results/fit.ts'
-import { choice, recommendation } from '../results/next.ts'
+import { ledgerScore } from '../results/ledger.ts'
+import { choice, recommendation, setErrors } from '../results/next.ts'
 import { recipeAnswer } from '../results/recipe.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
@@ -13,6 +14,7 @@ export const ledgerEntry = z.object({
   code: z.string().nullable(),
   settings,
   model: z.string(),
+  response: z.string(),
   dataHash: z.string(),
   /** For which runs the interval holds: those of the sessions of the data, or of any. */
   scope: predictionResult.shape.scope,
@@ -20,6 +22,9 @@ export const ledgerEntry = z.object({
   lower: z.number(),
   upper: z.number(),
   chance: z.number().nullable(),
+  /** On the model's scale. */
+  errors: setErrors,
+  session: z.string().nullable(),
   measured: z.number().nullable(),
   inside: z.boolean().nullable(),
   /** Why the interval is not held against the run; null where it is. */
@@ -56,5 +61,5 @@ export const next = {
   ),
   /** Adds the choice to the plan as a stage of its own and writes its prediction into the ledger. */
   'next.take': writes(fitArgs.extend({ choice, dataHash: z.string() }), z.object({ runId: id, stageId: id })),
-  'next.ledger': reads(ofStudy, z.array(ledgerEntry)),
+  'next.ledger': reads(ofStudy, z.object({ entries: z.array(ledgerEntry), score: ledgerScore })),
 }

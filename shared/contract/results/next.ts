@@ -6,6 +6,19 @@ import { problem } from './problem.ts'
 
 export const runCost = z.object({ minutes: number, resistMl: number, plateChange: z.boolean() })
 
+/** Where an error of a set of future runs comes from, as variances on the model's scale. */
+export const setErrors = z.object({
+  /** Common to all: that of the fitted mean. */
+  common: number,
+  /** Of each day, shared by its runs. */
+  day: number,
+  /** Of each run. */
+  run: number,
+  /** Degrees of freedom behind the sum of these. */
+  df: number,
+})
+export type SetErrors = z.infer<typeof setErrors>
+
 export const choice = z.object({
   settings,
   /** What the choice is good for. */
@@ -18,6 +31,8 @@ export const choice = z.object({
   /** For a run in the sessions of the data, and in another one; null where the runs and what is stated cannot tell. */
   prediction: z.object({ sameSession: interval.nullable(), otherSession: interval.nullable() }),
   chanceInTolerance: z.object({ sameSession: maybe, otherSession: maybe }),
+  /** Of a run in that scope. */
+  errors: setErrors,
   varianceSource,
   /** True beyond the tested region. */
   extrapolates: z.boolean(),

@@ -5,7 +5,13 @@ import { maybe, number } from './numbers.ts'
 import { problem } from './problem.ts'
 
 /** So many of so many, with Wilson's 95 % interval for the share. */
-const counted = z.object({ count: number.int(), of: number.int(), share: maybe, lower: maybe, upper: maybe })
+export const counted = z.object({
+  count: number.int(),
+  of: number.int(),
+  share: maybe,
+  lower: maybe,
+  upper: maybe,
+})
 export type Counted = z.infer<typeof counted>
 
 const spread = z.object({

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
+import type { SetErrors } from '../../../shared/contract/results/next.ts'
 import { leastShare, planConfirmation, toleranceFactor } from '../../../shared/next/confirmation.ts'
-import { type SetErrors, simultaneousFactor } from '../../../shared/next/simultaneous.ts'
+import { simultaneousFactor } from '../../../shared/next/simultaneous.ts'
 
 describe('the factor for a whole set of runs', () => {
   const factor = (runsByDay: number[], common: number, day: number, run: number, df: number) =>

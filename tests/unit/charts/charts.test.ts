@@ -3,6 +3,7 @@ import { extent } from '../../../shared/charts/chart.ts'
 import { contourChart } from '../../../shared/charts/contour-chart.ts'
 import { curveChart } from '../../../shared/charts/curve-chart.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
+import { ledgerChart } from '../../../shared/charts/ledger-chart.ts'
 import { spread } from '../../../shared/charts/line-labels.ts'
 import { lotsChart } from '../../../shared/charts/lots-chart.ts'
 import { programChart } from '../../../shared/charts/program-chart.ts'
@@ -137,6 +138,26 @@ test('the surface fills the plot from its lowest value and outlines the toleranc
   expect(chart.stops).toHaveLength(6)
   expect(chart.stops[0]!.words).toContain('speed 2000 rpm, bake 90 °C')
   expect(chart.config.plugins).toHaveLength(1)
+})
+
+test('the ledger draws what was measured about what was predicted, and marks what fell outside', () => {
+  const entry = { code: 'W01', session: 'Day 1', estimate: 1500, lower: 1480, upper: 1520 }
+  const chart = ledgerChart({
+    entries: [
+      { ...entry, measured: 1508, inside: true },
+      { ...entry, code: 'W02', session: null, measured: 1470, inside: false },
+    ],
+    shown: inMicrometres,
+    theme,
+  })!
+  expect(chart.table.rows).toEqual([
+    ['W01, Day 1', '+0.008', '−0.020 to +0.020', 'yes'],
+    ['W02', '−0.030', '−0.020 to +0.020', 'no'],
+  ])
+  const [inside, outside] = chart.config.data.datasets.slice(-2)
+  expect(inside?.data).toMatchObject([{ x: 1 }])
+  expect(outside).toMatchObject({ pointStyle: 'triangle', data: [{ x: 2 }] })
+  expect(ledgerChart({ entries: [], shown: inMicrometres, theme })).toBeNull()
 })
 
 describe('residuals', () => {

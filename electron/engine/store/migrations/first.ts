@@ -494,7 +494,8 @@ CREATE TABLE prediction (
   ${real('estimate', 'NOT NULL')},
   ${real('lower', 'NOT NULL')},
   ${real('upper', 'NOT NULL')},
-  ${real('chance')}
+  ${real('chance')},
+  ${json('errors')}
 ) STRICT;
 CREATE INDEX predictionOfStudy ON prediction (studyId);
 `

@@ -1,4 +1,4 @@
-import type { Counted, Spread } from '../contract/results/rehearsal.ts'
+import type { Counted, Spread } from './contract/results/rehearsal.ts'
 
 /** 97.5 % point of the standard normal distribution. */
 const z = 1.959963984540054

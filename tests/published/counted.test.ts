@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { counted, quantile } from '../../shared/rehearsal/counted.ts'
+import { counted, quantile } from '../../shared/counted.ts'
 
 // scipy.stats.binomtest(k, n).proportion_ci(method='wilson').
 test.each([

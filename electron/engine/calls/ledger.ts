@@ -1,0 +1,81 @@
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { parseFormula } from '../../../shared/model/formula.ts'
+import { responseScale, toModel } from '../../../shared/model/response.ts'
+import { type ScoredEntry, scoreLedger } from '../../../shared/next/ledger-score.ts'
+import { good } from '../../../shared/problem.ts'
+import { predictionsOf } from '../store/predictions.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { runsOf } from '../store/runs.ts'
+import { filmOf, otherMeans, thickness } from './film.ts'
+import { findStudy, type Handlers } from './handler.ts'
+
+type Ledger = Result<'next.ledger'>
+type NotJudged = NonNullable<Ledger['entries'][number]['notJudged']>
+
+export const ledger: Handlers<'next.ledger'> = {
+  'next.ledger': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const runs = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
+    const readings = readingsOfStudy(store.db, studyId)
+    const entries = predictionsOf(store.db, studyId).map(({ studyId: _, sessions, ...entry }) => {
+      const run = runs.get(entry.runId ?? '')
+      const measured = run ? measuredOf(found.value, run, readings.get(run.id) ?? [], entry.response) : null
+      const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
+      return {
+        ...entry,
+        code: run?.code ?? null,
+        session: run?.session ?? null,
+        measured,
+        inside: measured === null || notJudged ? null : measured >= entry.lower && measured <= entry.upper,
+        notJudged,
+      }
+    })
+    const when = (entry: (typeof entries)[number]) => runs.get(entry.runId ?? '')?.coatedAt ?? entry.at
+    const byTime = [...entries].sort((a, b) => when(a).localeCompare(when(b)))
+    return good({ entries, score: scoreLedger(byTime.flatMap(scored)) })
+  },
+}
+
+/** The mean of a response over the readings of a run; null where there is none. */
+export function measuredOf(
+  study: Study,
+  run: Run,
+  readings: readonly Reading[],
+  response: string,
+): number | null {
+  return response === thickness
+    ? (filmOf(study, run, readings)?.mean ?? null)
+    : (otherMeans(readings)[response] ?? null)
+}
+
+/** On the scale of the model that predicted it; nothing where it is not judged. */
+function scored(entry: Ledger['entries'][number]): ScoredEntry[] {
+  const { measured, inside, estimate, errors } = entry
+  const formula = parseFormula(entry.model)
+  if (measured === null || inside === null || !formula.ok || !formula.value.response) return []
+  const scale = responseScale(formula.value.response)
+  const error = toModel(scale, measured) - toModel(scale, estimate)
+  if (!Number.isFinite(error)) return []
+  const fit = `${entry.dataHash} ${entry.model}`
+  return [{ session: entry.session, fit, error, errors, share: measured / estimate - 1, inside }]
+}
+
+/**
+ * Why an interval is not held against the run, or null where it is.
+ *
+ * @param sessions for which it was given; null: for any
+ */
+function whyNotJudged(
+  run: Run | undefined,
+  measured: number | null,
+  sessions: string[] | null,
+): NotJudged | null {
+  if (measured === null || !run) return 'not measured'
+  if (run.excluded !== null || run.state === 'dropped' || run.state === 'failed') return 'left out'
+  if (run.state !== 'measured') return 'not measured'
+  if (sessions === null) return null
+  if (run.session === null) return sessions.length > 0 ? 'session not known' : null
+  return sessions.includes(run.session) ? null : 'another session'
+}
