@@ -1,3 +1,9 @@
+import {
+  holmSentence,
+  parallelSentence,
+  slopeSentence,
+  verdictSentence,
+} from '../../shared/model/lot-sentences.ts'
 import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
 import { good } from '../../shared/problem.ts'
 import { modelGrammar } from './fit.ts'
@@ -41,15 +47,12 @@ export const compare: Verb = {
       margin,
     })
     if (!compared.ok) return file.value.atItsRow(compared)
-    const { groups, tests, shifts, slopes } = compared.value
+    const { problems: found, ...json } = compared.value
     return good({
       exit: 0,
-      json: { groups, tests, shifts, slopes },
+      json,
       text: words(compared.value, by.value.name, margin, correctsWith(file.value)),
-      notes: [
-        ...file.value.notes,
-        ...compared.value.problems.map((problem) => inWords(file.value.problemAtItsRow(problem))),
-      ],
+      notes: [...file.value.notes, ...found.map((problem) => inWords(file.value.problemAtItsRow(problem)))],
     })
   },
 }
@@ -60,7 +63,7 @@ function correctsWith({ table }: FileTable): string {
 }
 
 function words(
-  { tests, reference, shifts, slopes }: GroupComparison,
+  { tests, fittedCurves, reference, shifts, slopes }: GroupComparison,
   by: string,
   margin: number | null,
   corrects: string,
@@ -87,7 +90,10 @@ function words(
       numeric(`${corrects} for the target`),
       numeric('lower'),
       numeric('upper'),
-      ...(margin === null ? [] : [`equal within ${Number((100 * margin).toPrecision(4))} %`]),
+      numeric('p of no shift'),
+      ...(margin === null
+        ? []
+        : [numeric('p of equivalence'), `equal within ${Number((100 * margin).toPrecision(4))} %`]),
     ],
     [
       [
@@ -98,7 +104,8 @@ function words(
         speed(reference.speedFor),
         speed(reference.speedLower),
         speed(reference.speedUpper),
-        ...(margin === null ? [] : ['']),
+        '',
+        ...(margin === null ? [] : ['', '']),
       ],
       ...shifts.map((shift): Cell[] => [
         shift.group,
@@ -108,7 +115,8 @@ function words(
         speed(shift.speedFor),
         speed(shift.speedLower),
         speed(shift.speedUpper),
-        ...(margin === null ? [] : [equal[`${shift.equivalent}`]]),
+        probability(shift.pDifferent),
+        ...(margin === null ? [] : [probability(shift.pEquivalent), equal[`${shift.equivalent}`]]),
       ]),
     ],
   )
@@ -123,5 +131,14 @@ function words(
       digits(slope.upper, 3),
     ]),
   )
-  return [testTable, shiftTable, ...(slopes.length > 0 ? [slopeTable] : [])].join('\n\n')
+  const said = { reference: reference.group, by }
+  const sentences = [
+    ...(margin === null ? [] : shifts.map((shift) => verdictSentence(shift, { ...said, margin }))),
+    ...slopes.map((slope) => slopeSentence(slope, { ...said, level: 0.95 })),
+    ...(fittedCurves === 'parallel' ? [parallelSentence] : []),
+    ...(shifts.length > 1 ? [holmSentence] : []),
+  ]
+  return [testTable, shiftTable, ...(slopes.length > 0 ? [slopeTable] : []), sentences.join('\n')]
+    .filter((part) => part !== '')
+    .join('\n\n')
 }

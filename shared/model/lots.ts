@@ -63,9 +63,15 @@ export function compareGroups(options: CompareOptions): Answer<GroupComparison> 
   if (groups.length < 2)
     return refuse('oneGroup', `${by} has only one group among the runs that can be used.`, { column: by })
   const tests = testsOf(nested)
-  const { reference, shifts, problems: found } = shiftsOf(nested, { ...options, table, groups, level })
+  const {
+    reference,
+    fittedCurves,
+    shifts,
+    problems: found,
+  } = shiftsOf(nested, { ...options, table, groups, level })
   return good({
     groups,
+    fittedCurves,
     tests,
     reference,
     shifts,

@@ -32,7 +32,7 @@ export type ShiftQuestion = {
   level: number
 }
 
-type Shifts = Pick<Comparison, 'reference' | 'shifts'> & { problems: Problem[] }
+type Shifts = Pick<Comparison, 'reference' | 'fittedCurves' | 'shifts'> & { problems: Problem[] }
 
 /**
  * The shift of each group against the first, at the setting where the first reaches the target, and the speed at
@@ -107,6 +107,7 @@ export function shiftsOf(nested: Nested, question: ShiftQuestion): Shifts {
   })
   return {
     reference: { group: reference, ...speeds(target === null ? null : here) },
+    fittedCurves: fitted === separate ? 'separate' : 'parallel',
     shifts: heldTogether(shifts),
     problems,
   }

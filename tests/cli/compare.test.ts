@@ -18,6 +18,13 @@ describe('compare', () => {
     expect(wide.shifts[0]?.equivalent).toBe(true)
     const narrow = await answerOf([...args, '--margin', '0.02'], shapes.compare)
     expect(narrow.shifts[0]?.equivalent).toBe(false)
+    expect(narrow.reference.group).toBe('1')
+    // The t test of means is that of the ratio 1; equivalence within ±2 % is far from shown.
+    expect(narrow.shifts[0]?.pDifferent).toBeCloseTo(0.518368171, 8)
+    expect(narrow.shifts[0]?.pEquivalent).toBeGreaterThan(0.05)
+    const said = (await evenfilm([...args, '--margin', '2%'])).stdout
+    expect(said).toContain('0.5184')
+    expect(said).toContain('do not yet tell equivalence of test 2 and test 1 within ±2 %')
   })
 
   test('two lines that are not parallel', async () => {
@@ -35,6 +42,8 @@ describe('compare', () => {
     expect(ended.stdout).toMatch(/parallel curves\s+12\.89\s+1, 52\s+0\.0007/)
     expect(ended.stdout).toMatch(/one curve for all\s+318\.5\s+1, 52\s+< 0\.0001/)
     expect(ended.stderr).toContain('not parallel')
+    // The slope difference 0.1153 (standard error 0.0321, t(0.975; 52) = 2.0066) over the slope of −0.3932.
+    expect(ended.stdout).toMatch(/is 12\.9 % to 45\.7 % flatter than Insul Before’s .*: not parallel/)
   })
 
   test('lots of different days are not judged equivalent', async () => {

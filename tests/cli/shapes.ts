@@ -26,7 +26,7 @@ export const shapes = {
   fit,
   modelComparison,
   next: z.object({ choices: z.array(choice.omit({ aim: true })) }),
-  compare: comparison.omit({ reference: true }),
+  compare: comparison,
   trace: stepHeight,
   traces: z.object({ mean: meanStep, scans: z.array(stepHeight.extend({ file: z.string() })) }),
 }

@@ -100,16 +100,20 @@ function planInput({ studyId, factors, design }: CheckedArgs<'plans.preview'>, s
 /** Planned sessions get the next free names of their kind, since a stage is made on days of its own. */
 function namesOfSessions(planned: readonly PlannedRun[], before: readonly Run[]) {
   const names = [...new Set(planned.flatMap(({ session }) => session ?? []))]
-  const numbers = before.map(({ session }) => Number(/^Session (\d+)$/.exec(session ?? '')?.[1] ?? 0))
-  const last = Math.max(0, ...numbers)
-  return (session: string | null) =>
-    session === null ? null : `Session ${last + names.indexOf(session) + 1}`
+  return (session: string | null) => (session === null ? null : freeSession(before, names.indexOf(session)))
+}
+
+/** The name of a session after all those that the runs have, and after so many new ones. */
+export function freeSession(runs: readonly Run[], after = 0): string {
+  const numbers = runs.map(({ session }) => Number(/^Session (\d+)$/.exec(session ?? '')?.[1] ?? 0))
+  return `Session ${Math.max(0, ...numbers) + after + 1}`
 }
 
 /** Adds one planned run at the end of the run order. */
 export function addPlannedRun(
   { db }: Store,
-  run: Pick<Run, 'studyId' | 'stageId' | 'kind' | 'settings' | 'lot' | 'note'>,
+  run: Pick<Run, 'studyId' | 'stageId' | 'kind' | 'settings' | 'lot' | 'note'> &
+    Partial<Pick<Run, 'session'>>,
 ): { id: string; code: string } {
   const others = runsOf(db, run.studyId)
   const last = lastPlaces(others)

@@ -12,6 +12,7 @@ import {
   transformationOfRuns,
 } from './fits.ts'
 import { importFile } from './import-file.ts'
+import { lotCheckOfStudy } from './lot-check.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 import { recipeOfRuns } from './recipe.ts'
@@ -38,6 +39,7 @@ export const computations = {
   nextRun,
   recipe: recipeOfRuns,
   comparison: comparisonOfLots,
+  lotCheck: lotCheckOfStudy,
   importFile,
   lookAtTraces,
   scansOfFiles,

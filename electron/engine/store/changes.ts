@@ -22,6 +22,7 @@ const marks: Record<string, string> = {
   reading: 'withdrawn',
   import: 'withdrawn',
   trace: 'withdrawn',
+  lotDecision: 'withdrawn',
 }
 
 /** Tables that keep the record themselves, or whose rows hang on recorded ones. */

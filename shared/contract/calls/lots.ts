@@ -1,22 +1,58 @@
 import { z } from 'zod'
 import { comparison } from '../results/compare.ts'
+import { lotCheck } from '../results/lot-check.ts'
+import { fieldDecision, lotDecision } from '../results/lot-decision.ts'
 import { problem } from '../results/problem.ts'
-import { reads } from './call.ts'
+import { settings } from '../things.ts'
+import { done, id, ofStudy, reads, text, writes } from './call.ts'
 import { curve, fitArgs } from './fits.ts'
+
+const margin = z.number().gt(0).lt(1)
+const compareArgs = fitArgs.extend({
+  by: z.string(),
+  groups: z.array(z.string()).max(50).optional(),
+  target: z.number().positive().nullable(),
+  margin: margin.nullable(),
+})
+const lotName = z.string().trim().min(1).max(200)
 
 export const lots = {
   'lots.compare': reads(
-    fitArgs.extend({
-      by: z.string(),
-      groups: z.array(z.string()).max(50).optional(),
-      target: z.number().positive().nullable(),
-      margin: z.number().gt(0).lt(1).nullable(),
-    }),
+    compareArgs,
     comparison.extend({
       /** One curve a group over speed, at the working point of the other factors. */
       curves: z.array(curve.extend({ group: z.string() })),
       dataHash: z.string(),
       problems: z.array(problem),
     }),
+  ),
+  /** What a person decided of lots of the study, newest first. */
+  'lots.decisions': reads(ofStudy, z.array(lotDecision)),
+  /**
+   * Keeps what a person decides of a lot of the comparison that these arguments ask for, with its numbers. Refused where
+   * the data are no longer those of `dataHash`.
+   */
+  'lots.decide': writes(
+    compareArgs.extend({
+      lot: lotName,
+      decision: fieldDecision,
+      who: z.string().trim().min(1).max(200),
+      why: text.trim().min(1),
+      dataHash: z.string(),
+    }),
+    done,
+  ),
+  /** What a check of a new lot can show before it is coated, by the scatter of the study's runs about the model. */
+  'lots.check': reads(fitArgs.extend({ margin }), lotCheck),
+  /** Plans a check of a lot as a stage of one session: old, new, new, old; `each` wafers of each lot. */
+  'lots.addCheck': writes(
+    z.object({
+      studyId: id,
+      lot: lotName,
+      against: lotName,
+      each: z.number().int().min(2).max(20),
+      settings,
+    }),
+    z.object({ stageId: id, runs: z.number().int(), session: z.string() }),
   ),
 }

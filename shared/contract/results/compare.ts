@@ -3,6 +3,8 @@ import { maybe, number } from './numbers.ts'
 
 export const comparison = z.object({
   groups: z.array(z.string()),
+  /** What the shifts are read from: a curve of its own for each group, or parallel ones where the runs carry no more. */
+  fittedCurves: z.enum(['separate', 'parallel']),
   tests: z.array(
     z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
   ),

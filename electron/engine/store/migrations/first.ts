@@ -244,7 +244,7 @@ CREATE TABLE stage (
   id TEXT PRIMARY KEY,
   studyId TEXT NOT NULL REFERENCES study (id),
   position INTEGER NOT NULL,
-  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported', 'monitor')),
+  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported', 'monitor', 'lot check')),
   title TEXT NOT NULL,
   ${json('design', '')},
   at TEXT NOT NULL,
@@ -498,4 +498,28 @@ CREATE TABLE prediction (
   ${json('errors')}
 ) STRICT;
 CREATE INDEX predictionOfStudy ON prediction (studyId);
+
+CREATE TABLE lotDecision (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  lot TEXT NOT NULL,
+  against TEXT NOT NULL,
+  decision TEXT NOT NULL CHECK (decision IN ('accept', 'correct speed', 'do not use')),
+  who TEXT NOT NULL CHECK (who <> ''),
+  why TEXT NOT NULL,
+  at TEXT NOT NULL,
+  dataHash TEXT NOT NULL CHECK (length(dataHash) = 64),
+  ${json('numbers')},
+  ${flag('withdrawn')}
+) STRICT;
+CREATE INDEX lotDecisionOfStudy ON lotDecision (studyId);
+CREATE TRIGGER lotDecisionIsSigned
+BEFORE UPDATE OF id, studyId, lot, against, decision, who, why, at, dataHash, numbers ON lotDecision
+BEGIN
+  SELECT RAISE(ABORT, 'a signed decision is never changed: a newer one takes its place');
+END;
+CREATE TRIGGER lotDecisionIsKept BEFORE DELETE ON lotDecision
+BEGIN
+  SELECT RAISE(ABORT, 'a signed decision is never deleted: a newer one takes its place');
+END;
 `

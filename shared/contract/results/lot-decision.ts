@@ -1,0 +1,31 @@
+import { z } from 'zod'
+import { comparison } from './compare.ts'
+import { maybe, number } from './numbers.ts'
+
+export const fieldDecisions = ['accept', 'correct speed', 'do not use'] as const
+export const fieldDecision = z.enum(fieldDecisions)
+export type FieldDecision = z.infer<typeof fieldDecision>
+
+/** What the data said of a lot when a person decided. */
+export const decidedOn = comparison.shape.shifts.element.omit({ group: true }).extend({
+  model: z.string(),
+  response: z.string(),
+  target: maybe,
+  margin: maybe,
+  /** Of the intervals. */
+  level: number,
+})
+
+/** What a person decided of a lot, and signed; of the same two lots the newest holds. */
+export const lotDecision = z.object({
+  id: z.uuid(),
+  lot: z.string(),
+  against: z.string(),
+  decision: fieldDecision,
+  who: z.string(),
+  why: z.string(),
+  at: z.string(),
+  dataHash: z.string(),
+  numbers: decidedOn,
+})
+export type LotDecision = z.infer<typeof lotDecision>

@@ -1,0 +1,67 @@
+import { fixed, plainNumber } from '../charts/format.ts'
+import type { Comparison } from '../contract/results/compare.ts'
+
+type Shift = Comparison['shifts'][number]
+type Slope = Comparison['slopes'][number]
+
+/** What the runs say of a lot against the reference: that it is equal, that it is not, or nothing yet. */
+export type LotVerdict = 'support' | 'do not support' | 'do not yet tell' | 'not judged'
+
+/**
+ * Whether the data support that a lot is equal within the margin: they do where both one-sided tests do, they do not
+ * where the interval of the shift lies outside the margin, and between the two more wafers are needed.
+ */
+export function lotVerdict(shift: Shift, margin: number | null): LotVerdict {
+  if (margin === null || shift.equivalent === null) return 'not judged'
+  if (shift.equivalent) return 'support'
+  const { lower, upper } = shift
+  const outside = (lower !== null && lower > 1 + margin) || (upper !== null && upper < 1 - margin)
+  return outside ? 'do not support' : 'do not yet tell'
+}
+
+/** The verdict in a sentence. */
+export function verdictSentence(
+  shift: Shift,
+  { reference, margin, by = 'lot' }: { reference: string; margin: number | null; by?: string },
+): string {
+  const pair = `${by} ${shift.group} and ${by} ${reference}`
+  const verdict = lotVerdict(shift, margin)
+  if (margin === null) return `No margin is stated, so equivalence of ${pair} is not judged.`
+  if (verdict === 'not judged')
+    return `Equivalence of ${pair} is not judged: a difference of days could count as one of ${by}.`
+  const within = `within ±${plainNumber(100 * margin)} %`
+  const more = verdict === 'do not yet tell' ? ' More wafers of both are needed.' : ''
+  return `The data ${verdict} equivalence of ${pair} ${within}.${more}`
+}
+
+/**
+ * How far a slope lies from that of the reference, as shares of it: parallel is what an interval around 0 is narrow
+ * enough to say, not what a test fails to find.
+ */
+export function slopeSentence(
+  slope: Slope,
+  { level, by = 'lot', ...of }: { reference: string; level: number; by?: string },
+): string {
+  const { group, term, lower, upper } = slope
+  const reference = `${by} ${of.reference}`
+  const start = `Slope along ${term}: ${by} ${group}’s`
+  if (lower === null || upper === null || slope.reference === 0)
+    return `${start} cannot be held against that of ${reference}.`
+  const shares = [lower, upper].map((end) => (100 * end) / slope.reference).sort((a, b) => a - b)
+  const [low, high] = shares as [number, number]
+  const percent = (share: number) => `${fixed(Math.abs(share), 1)} %`
+  const side = (share: number) => `${percent(share)} ${share < 0 ? 'flatter' : 'steeper'}`
+  const interval = `(${plainNumber(100 * level)} % interval)`
+  if (low <= 0 && high >= 0)
+    return `${start} lies between ${side(low)} and ${side(high)} than ${reference}’s ${interval}: parallel to within that.`
+  const [near, far] = low > 0 ? [low, high] : [high, low]
+  return `${start} is ${percent(near)} to ${side(far)} than ${reference}’s ${interval}: not parallel.`
+}
+
+/** What was allowed for where several lots are held against the first. */
+export const holmSentence =
+  'With several shifts, p values and verdicts allow for their number by Holm’s steps; the intervals are each one’s own.'
+
+/** Said where the runs of a lot are too few for a curve of its own. */
+export const parallelSentence =
+  'The runs do not carry a curve of its own for each: shifts and corrected settings are read from parallel curves, with one slope for all.'
