@@ -1,3 +1,4 @@
+import type { Problem } from '../problem.ts'
 import { testOf } from './analysis-of-variance.ts'
 import { columnOf, type Expression, sameTerm, type Term } from './expression.ts'
 import { type Fitted, matrixOf, tooLarge, weighted } from './fitted.ts'
@@ -5,12 +6,26 @@ import { leastSquares } from './least-squares.ts'
 import { modelColumns } from './terms.ts'
 
 /** The terms that are one numeric expression to the first power, and the squares of them that the model lacks. */
-function missingSquares({ formula, frame }: Fitted): Term[] {
+export function missingSquares({ formula, frame }: Fitted): Term[] {
   const straight = formula.terms.flatMap(([part, second]) =>
     part && !second && part.kind !== 'power' && !(columnOf(part) in frame.levels) ? [part] : [],
   )
   const squares = straight.map((of): Term => [{ kind: 'power', of, exponent: 2 } as Expression])
   return squares.filter((square) => !formula.terms.some((term) => sameTerm(term, square)))
+}
+
+/** The warning that the runs are curved where the model is straight; none above this p. */
+export function curvatureProblems(
+  test: { df1: number; df2: number; f: number; p: number } | null,
+  significant = 0.05,
+): Problem[] {
+  if (test === null || test.p >= significant) return []
+  const { df1, df2, f, p } = test
+  const df = Number(df2.toFixed(1))
+  const message =
+    `The data are curved where the model is straight: adding squares gives ` +
+    `F(${df1}, ${df}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`
+  return [{ code: 'curvature', message }]
 }
 
 /**

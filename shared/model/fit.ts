@@ -1,7 +1,7 @@
 import type { Fit, PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
-import { curvatureTest } from './curvature.ts'
+import { curvatureProblems, curvatureTest } from './curvature.ts'
 import { differenceAt } from './differences.ts'
 import { tQuantile } from './distributions.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
@@ -150,17 +150,7 @@ function fitProblems(fitted: Fitted): Problem[] {
         message: 'The model goes through every run exactly: its standard errors are only rounding.',
       },
     ]
-  return [...curvatureProblem(fitted), ...lackOfFitProblem(fitted)]
-}
-
-function curvatureProblem(fitted: Fitted): Problem[] {
-  const curvature = curvatureTest(fitted)
-  if (!curvature || curvature.p >= significant) return []
-  const { df1, df2, f, p } = curvature
-  const message =
-    `The data are curved where the model is straight: adding squares gives ` +
-    `F(${df1}, ${df2}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`
-  return [{ code: 'curvature', message }]
+  return [...curvatureProblems(curvatureTest(fitted), significant), ...lackOfFitProblem(fitted)]
 }
 
 function lackOfFitProblem(fitted: Fitted): Problem[] {

@@ -1,7 +1,9 @@
-import type { Answer } from '../problem.ts'
+import { type Answer, good } from '../problem.ts'
+import { curvatureProblems, missingSquares } from './curvature.ts'
+import { termText } from './expression.ts'
 import { type FittedModel, fitModel } from './fit.ts'
 import { fitFormula } from './fitted.ts'
-import { columnsOf, parseFormula } from './formula.ts'
+import { columnsOf, formulaText, parseFormula } from './formula.ts'
 import { type FittedMixed, fitMixed } from './mixed.ts'
 import type { KnownVariances } from './mixed-estimate.ts'
 import { slopeToMeasured } from './response.ts'
@@ -63,8 +65,8 @@ export function fitOverDays(options: {
     const y = middleOf(frame.rows.map((row) => Number(columnNamed(table, frame.scale.name)?.values[row])))
     return (share * y) / slopeToMeasured(frame.scale, eta)
   }
-  const fit = (groups: readonly GroupColumn[]) => {
-    const of = (value: (column: GroupColumn) => StatedVariance | undefined) =>
+  const fit = (groups: readonly GroupColumn[], of = model) => {
+    const byGroup = (value: (column: GroupColumn) => StatedVariance | undefined) =>
       Object.fromEntries(
         groups.flatMap((column, g) => {
           const one = value(column)
@@ -72,17 +74,17 @@ export function fitOverDays(options: {
         }),
       )
     const known: KnownVariances = {
-      earlier: of((column) => {
+      earlier: byGroup((column) => {
         const one = earlier[column]
         return (
           one && { variance: one.standardDeviation ** 2, ...(one.df === undefined ? {} : { df: one.df }) }
         )
       }),
-      usual: of((column) => ({ variance: sd(column) ** 2, df: usualSpread[column].df, usual: true })),
+      usual: byGroup((column) => ({ variance: sd(column) ** 2, df: usualSpread[column].df, usual: true })),
     }
     return fitMixed({
       table,
-      model,
+      model: of,
       random: groups.join('/'),
       ...known,
       ...ofLevel,
@@ -90,9 +92,34 @@ export function fitOverDays(options: {
   }
   const whole = fit(columns)
   // Where no two runs share a visit, its variance is part of that between runs.
-  if (!whole.ok && columns.length === 2 && whole.problems.some(({ code }) => code === 'noStratumDf'))
-    return fit(['session'])
-  return whole
+  const alone = !whole.ok && columns.length === 2 && whole.problems.some(({ code }) => code === 'noStratumDf')
+  const groups = alone ? (['session'] as const) : columns
+  const fitted = alone ? fit(groups) : whole
+  if (!fitted.ok) return fitted
+  const squares = missingSquares(plain.value)
+  const curved = () => {
+    if (squares.length === 0) return []
+    const wider = { ...formula.value, terms: [...formula.value.terms, ...squares] }
+    return curvatureProblems(mostCurved(fit(groups, formulaText(wider)), squares.map(termText)))
+  }
+  return good({
+    ...fitted.value,
+    report(at) {
+      const report = fitted.value.report(at)
+      return { ...report, problems: [...curved(), ...report.problems] }
+    },
+  })
+}
+
+/** The square that the runs ask for most, each tested with the error of its own stratum; p for the best of so many. */
+function mostCurved(
+  wider: Answer<FittedMixed>,
+  squares: readonly string[],
+): Parameters<typeof curvatureProblems>[0] {
+  if (!wider.ok) return null
+  const tests = wider.value.tests.marginal.filter(({ term }) => squares.includes(term))
+  const best = tests.reduce<(typeof tests)[number] | null>((a, b) => (a === null || b.p < a.p ? b : a), null)
+  return best && { df1: best.df, df2: best.denominatorDf, f: best.f, p: Math.min(1, best.p * tests.length) }
 }
 
 /** The table with every run in a group: those of no named one together. */

@@ -33,7 +33,7 @@ describe.skipIf(!door || door.missing)('published data brought in through the pa
       .locator('input[type=file]')
       .setInputFiles(join(root, 'tests/data', file))
     if (substrate) {
-      await page.getByLabel('Diameter of the substrate').fill(substrate.diameter)
+      await page.getByLabel('Diameter', { exact: true }).fill(substrate.diameter)
       await page.getByLabel('Edge exclusion').fill(substrate.edge)
     }
     await page.getByRole('button', { name: 'Make the study and look at the file' }).click()

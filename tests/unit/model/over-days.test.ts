@@ -107,6 +107,19 @@ describe('where the variance between days comes from', () => {
   })
 })
 
+test('a straight model of curved runs is called so, with the error of the stratum', () => {
+  const rows = films([2, 2, 5], [0.004, 0.001, 0.002]).map((row) => ({
+    ...row,
+    thickness: row.thickness * Math.exp(0.1 * Math.log(row.speed / 3000) ** 2),
+  }))
+  const codes = (more = {}) =>
+    fitted(rows, more)
+      .report()
+      .problems.map(({ code }) => code)
+  expect(codes()).toContain('curvature')
+  expect(codes({ model: `${model} + log(speed)^2` })).not.toContain('curvature')
+})
+
 /** A⁻¹ by elimination. */
 function inverse(a: number[][]): number[][] {
   const n = a.length
