@@ -32,7 +32,7 @@ export function lotCheckOfStudy({
   const size = { deviation: Math.abs(deviation), margin }
   return good({
     deviation: size.deviation,
-    deviationFrom: `scatter of ${model.rows.length} runs about ${input.model}, sessions and plate visits apart`,
+    deviationFrom: `scatter of ${model.rows.length} runs about the model, sessions and plate visits apart`,
     margin,
     chances: counts.map((runs) => ({ runs, chance: equivalencePower({ ...size, runs }) })),
     enough: runsForEquivalence({ ...size, power: 0.8 }),

@@ -1,5 +1,6 @@
 import { fixed, pWords, significant } from '../../../shared/charts/format.ts'
 import type { Comparison } from '../../../shared/contract/results/compare.ts'
+import type { FieldDecision } from '../../../shared/contract/results/lot-decision.ts'
 
 type Test = Comparison['tests'][number]
 type Shift = Comparison['shifts'][number]
@@ -56,4 +57,10 @@ export function sessionsSeparable(runs: { lot: unknown; session: unknown }[]): b
     lotsOf.set(session, (lotsOf.get(session) ?? new Set()).add(lot))
   }
   return lotsOf.size > 1 && [...lotsOf.values()].some((lots) => lots.size > 1)
+}
+
+export const decisionWords: Record<FieldDecision, string> = {
+  accept: 'Accept as it is',
+  'correct speed': 'Use with the corrected speed',
+  'do not use': 'Do not use',
 }
