@@ -147,6 +147,7 @@ export const runKindWords: Record<RunKind, string> = {
   kept: 'kept',
   reference: 'reference',
   next: 'recommended',
+  confirmation: 'confirmation',
   'by hand': 'by hand',
   imported: 'imported',
   monitor: 'monitor',

@@ -227,7 +227,7 @@ export type DesignSettings = z.infer<typeof designSettings>
 export const stage = z.object({
   id,
   position: z.number().int(),
-  kind: z.enum(['grid', 'next', 'by hand', 'imported', 'monitor', 'lot check']),
+  kind: z.enum(['grid', 'next', 'confirmation', 'by hand', 'imported', 'monitor', 'lot check']),
   title: z.string(),
   design: designSettings.nullable(),
   at: z.string(),
@@ -279,6 +279,7 @@ export const runKinds = [
   'kept',
   'reference',
   'next',
+  'confirmation',
   'by hand',
   'imported',
   'monitor',

@@ -2,6 +2,7 @@ import { application } from './application.ts'
 import { bench } from './bench.ts'
 import { block } from './block.ts'
 import { checkStandards } from './check-standards.ts'
+import { confirmations } from './confirmations.ts'
 import { demo } from './demo.ts'
 import { fits } from './fits.ts'
 import { gauges } from './gauges.ts'
@@ -45,6 +46,7 @@ export const handlers: Handlers = {
   ...fits,
   ...next,
   ...ledger,
+  ...confirmations,
   ...lots,
   ...reports,
   ...history,

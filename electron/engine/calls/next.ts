@@ -1,13 +1,12 @@
-import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import type { Choice } from '../../../shared/contract/results/next.ts'
 import { inScope } from '../../../shared/next/scope.ts'
-import { good, refuse } from '../../../shared/problem.ts'
+import { good } from '../../../shared/problem.ts'
 import { benchFigures } from '../../../shared/process/budget.ts'
-import { addPrediction } from '../store/predictions.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
 import type { Handlers } from './handler.ts'
-import { addPlannedRun } from './plans.ts'
-import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
+import { addPredictedRun, type Expected, sameData } from './predicted-run.ts'
+import { overDaysInput } from './study-fit.ts'
 
 type Names = 'next.recommend' | 'next.recipe' | 'next.take'
 
@@ -43,33 +42,14 @@ export const next: Handlers<Names> = {
   },
 
   'next.take': ({ choice, dataHash, ...question }, store) => {
-    const found = dataFor(store, question, dayColumns)
+    const found = sameData(store, question, dataHash)
     if (!found.ok) return found
     const { study } = found.value
-    if (found.value.dataHash !== dataHash)
-      return refuse(
-        'dataChanged',
-        'The data have changed since this was recommended. Ask for the next run again.',
-      )
     const stageId = addStage(store.db, study.id, { kind: 'next', title: titles[choice.aim], design: null })
-    const { settings, lot } = settingsOfRun(study, choice.settings)
-    const run = addPlannedRun(store, { studyId: study.id, stageId, kind: 'next', settings, lot, note: '' })
-    const { interval, chance } = inScope(choice)
-    const [lower, upper] = interval
-    addPrediction(store.db, {
-      studyId: study.id,
-      runId: run.id,
-      settings: choice.settings,
-      model: question.model,
-      response: question.response,
-      dataHash,
-      scope: choice.scope,
-      sessions: sessionsOf(found.value.data.runs, choice.settings),
-      estimate: choice.estimate,
-      lower,
-      upper,
-      chance,
-      errors: choice.errors,
+    const run = addPredictedRun(store, found.value, question, {
+      stageId,
+      kind: 'next',
+      expected: expectedOf(choice),
     })
     describeStep(store.db, { label: `Took ${run.code} as the next run`, studyId: study.id })
     return good({ runId: run.id, stageId })
@@ -82,17 +62,9 @@ const titles = {
   both: 'Next run, to reach the target and learn',
 }
 
-/** The sessions for which a prediction holds: the one it was made for, else those of the runs that were fitted. */
-function sessionsOf(runs: readonly Run[], settings: Settings): string[] {
-  if (settings.session !== undefined) return [String(settings.session)]
-  return [...new Set(runs.flatMap(({ session }) => (session === null ? [] : [session])))]
-}
-
-/** A choice as a run of the study: factors are its settings, the lot is its lot. */
-function settingsOfRun(study: Study, chosen: Settings): { settings: Settings; lot: string | null } {
-  const names = new Set(study.factors.map(({ name }) => name))
-  const lotName = study.factors.find(({ role }) => role === 'lot')?.name ?? 'lot'
-  const settings = Object.fromEntries(Object.entries(chosen).filter(([name]) => names.has(name)))
-  const lot = chosen[lotName]
-  return { settings, lot: lot === undefined ? (study.lots[0] ?? null) : String(lot) }
+/** What a choice says of its run, in the scope that it is made for. */
+function expectedOf(choice: Choice): Expected {
+  const { settings, scope, estimate, errors } = choice
+  const { interval, chance } = inScope(choice)
+  return { settings, scope, estimate, lower: interval[0], upper: interval[1], chance, errors }
 }

@@ -113,18 +113,18 @@ export function freeSession(runs: readonly Run[], after = 0): string {
 export function addPlannedRun(
   { db }: Store,
   run: Pick<Run, 'studyId' | 'stageId' | 'kind' | 'settings' | 'lot' | 'note'> &
-    Partial<Pick<Run, 'session'>>,
+    Partial<Pick<Run, 'session' | 'block' | 'plateVisit'>>,
 ): { id: string; code: string } {
   const others = runsOf(db, run.studyId)
   const last = lastPlaces(others)
   const code = freeCodes(others, 1)[0] as string
   const id = addRun(db, {
+    block: Math.max(1, last.block),
+    plateVisit: null,
     ...run,
     code,
     standardOrder: null,
     runOrder: last.runOrder + 1,
-    block: Math.max(1, last.block),
-    plateVisit: null,
   })
   return { id, code }
 }
@@ -137,7 +137,7 @@ export function lotOf(study: Study, factors: readonly Factor[], settings: Settin
 }
 
 /** Where the study's runs end: a new stage goes on from there, its blocks and plate visits are its own. */
-function lastPlaces(runs: readonly Run[]): { runOrder: number; block: number; plateVisit: number } {
+export function lastPlaces(runs: readonly Run[]): { runOrder: number; block: number; plateVisit: number } {
   return {
     runOrder: Math.max(0, ...runs.map((run) => run.runOrder)),
     block: Math.max(0, ...runs.map((run) => run.block)),

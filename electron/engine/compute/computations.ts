@@ -2,6 +2,7 @@ import { makePlan, planWithoutWays } from '../../../shared/design/make-plan.ts'
 import { replan } from '../../../shared/design/replan.ts'
 import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
+import { confirmationOfRecipe } from './confirmation.ts'
 import {
   comparisonOfModels,
   contourOfFit,
@@ -38,6 +39,7 @@ export const computations = {
   modelComparison: comparisonOfModels,
   nextRun,
   recipe: recipeOfRuns,
+  confirmation: confirmationOfRecipe,
   comparison: comparisonOfLots,
   lotCheck: lotCheckOfStudy,
   importFile,

@@ -48,7 +48,7 @@ const noShape: Problem = {
 }
 
 /** What is known of the shape of the study's films; null where that is nothing. */
-function evennessQuestion({ study, data }: StudyData, model: string): EvennessQuestion | null {
+export function evennessQuestion({ study, data }: StudyData, model: string): EvennessQuestion | null {
   const models = fitShapes({ table: data.table, model })
   if (!models.ok) return null
   const predictors: Partial<Record<ShapeTerm, Predictor>> = {}

@@ -20,6 +20,7 @@ export const useNext = defineStore('next', () => {
   const found = shallowRef<Result<'next.recommend'> | null>(null)
   const recipe = shallowRef<Result<'next.recipe'> | null>(null)
   const recipeProblems = ref<Problem[]>([])
+  const confirmations = shallowRef<Result<'next.confirmations'>>([])
   const ledger = shallowRef<Result<'next.ledger'> | null>(null)
   const problems = ref<Problem[]>([])
   const searching = ref(false)
@@ -51,8 +52,13 @@ export const useNext = defineStore('next', () => {
   async function loadLedger() {
     const studyId = route.studyId
     if (studyId === null) return
-    const answer = await callEngine('next.ledger', { studyId })
-    if (route.studyId === studyId) ledger.value = answer.ok ? answer.value : null
+    const [kept, confirmed] = await Promise.all([
+      callEngine('next.ledger', { studyId }),
+      callEngine('next.confirmations', { studyId }),
+    ])
+    if (route.studyId !== studyId) return
+    ledger.value = kept.ok ? kept.value : null
+    confirmations.value = confirmed.ok ? confirmed.value : []
   }
   watch(
     () => route.studyId,
@@ -62,6 +68,7 @@ export const useNext = defineStore('next', () => {
       recipeProblems.value = []
       problems.value = []
       ledger.value = null
+      confirmations.value = []
       void loadLedger()
     },
     { immediate: true },
@@ -85,5 +92,34 @@ export const useNext = defineStore('next', () => {
     route.go('bench', { runId: answer.value.runId })
   }
 
-  return { found, recipe, recipeProblems, ledger, problems, searching, taking, recommend, findRecipe, take }
+  /** Adds the wafers that are to confirm the recipe to the plan, and writes down what they are held to. */
+  async function planConfirmation(goal: Goal & { days: number; wafersADay: number }) {
+    if (!model.question || !recipe.value) return
+    taking.value = true
+    const answer = await callEngine('next.planConfirmation', {
+      ...model.question,
+      ...goal,
+      settings: recipe.value.recipe.settings,
+      dataHash: recipe.value.dataHash,
+    })
+    taking.value = false
+    if (!answer.ok) return notices.complain(answer.problems)
+    await Promise.all([runs.load(), loadLedger()])
+    notices.say('The confirmation is planned, and what it is held to is written down.', { undo: true })
+  }
+
+  return {
+    found,
+    recipe,
+    recipeProblems,
+    confirmations,
+    ledger,
+    problems,
+    searching,
+    taking,
+    recommend,
+    findRecipe,
+    take,
+    planConfirmation,
+  }
 })

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { confirmationJudgement, confirmationRecord } from '../results/confirmation.ts'
 import { predictionResult } from '../results/fit.ts'
 import { ledgerScore } from '../results/ledger.ts'
 import { choice, recommendation, setErrors } from '../results/next.ts'
@@ -61,5 +62,26 @@ export const next = {
   ),
   /** Adds the choice to the plan as a stage of its own and writes its prediction into the ledger. */
   'next.take': writes(fitArgs.extend({ choice, dataHash: z.string() }), z.object({ runId: id, stageId: id })),
+  /**
+   * Adds a stage of runs with the recipe's settings, so many wafers on each of so many days, and writes down before they
+   * are made what they are held to.
+   */
+  'next.planConfirmation': writes(
+    fitArgs.extend({
+      settings,
+      target: z.number().positive(),
+      tolerance: z.number().positive(),
+      days: z.number().int().min(1).max(10),
+      wafersADay: z.number().int().min(1).max(4),
+      /** Of the data that the recipe was found from. */
+      dataHash: z.string(),
+    }),
+    z.object({ id, stageId: id, runIds: z.array(id) }),
+  ),
+  /** The confirmations of a study, newest first, with what has come of them. */
+  'next.confirmations': reads(
+    ofStudy,
+    z.array(confirmationRecord.extend({ id, stageId: id, at: z.string(), judgement: confirmationJudgement })),
+  ),
   'next.ledger': reads(ofStudy, z.object({ entries: z.array(ledgerEntry), score: ledgerScore })),
 }

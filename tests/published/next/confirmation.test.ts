@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { SetErrors } from '../../../shared/contract/results/next.ts'
-import { leastShare, planConfirmation, toleranceFactor } from '../../../shared/next/confirmation.ts'
+import { planConfirmation, toleranceFactor } from '../../../shared/next/confirmation.ts'
+import { leastShare } from '../../../shared/next/least-share.ts'
 import { simultaneousFactor } from '../../../shared/next/simultaneous.ts'
 
 describe('the factor for a whole set of runs', () => {

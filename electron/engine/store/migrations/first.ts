@@ -244,7 +244,7 @@ CREATE TABLE stage (
   id TEXT PRIMARY KEY,
   studyId TEXT NOT NULL REFERENCES study (id),
   position INTEGER NOT NULL,
-  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'by hand', 'imported', 'monitor', 'lot check')),
+  kind TEXT NOT NULL CHECK (kind IN ('grid', 'next', 'confirmation', 'by hand', 'imported', 'monitor', 'lot check')),
   title TEXT NOT NULL,
   ${json('design', '')},
   at TEXT NOT NULL,
@@ -521,5 +521,34 @@ END;
 CREATE TRIGGER lotDecisionIsKept BEFORE DELETE ON lotDecision
 BEGIN
   SELECT RAISE(ABORT, 'a signed decision is never deleted: a newer one takes its place');
+END;
+
+CREATE TABLE confirmation (
+  id TEXT PRIMARY KEY,
+  studyId TEXT NOT NULL REFERENCES study (id),
+  stageId TEXT NOT NULL REFERENCES stage (id),
+  at TEXT NOT NULL,
+  ${json('settings')},
+  model TEXT NOT NULL,
+  response TEXT NOT NULL,
+  dataHash TEXT NOT NULL,
+  scope TEXT NOT NULL CHECK (scope IN ('sameSession', 'otherSession')),
+  ${real('target', 'NOT NULL')},
+  ${real('tolerance', 'NOT NULL')},
+  ${real('uniformityLimit')},
+  uniformityFormula TEXT NOT NULL,
+  ${json('chance')},
+  ${real('level', 'NOT NULL')},
+  ${json('runsByDay')},
+  ${real('estimate', 'NOT NULL')},
+  ${json('errors')},
+  ${json('single')},
+  ${json('simultaneous')},
+  ${json('speed', '')}
+) STRICT;
+CREATE INDEX confirmationOfStudy ON confirmation (studyId);
+CREATE TRIGGER confirmationIsWritten BEFORE UPDATE ON confirmation
+BEGIN
+  SELECT RAISE(ABORT, 'what a confirmation is held to is never changed: plan another one');
 END;
 `

@@ -1,0 +1,101 @@
+import type { Run } from '../../../shared/contract/things.ts'
+import { parseFormula } from '../../../shared/model/formula.ts'
+import { responseScale } from '../../../shared/model/response.ts'
+import { judgeConfirmation, type RunOfSet } from '../../../shared/next/judge-confirmation.ts'
+import { good } from '../../../shared/problem.ts'
+import { addConfirmation, confirmationsOf } from '../store/confirmations.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { runsOf } from '../store/runs.ts'
+import { describeStep } from '../store/step.ts'
+import { addStage } from '../store/studies.ts'
+import { filmOf } from './film.ts'
+import { findStudy, type Handlers } from './handler.ts'
+import { measuredOf } from './ledger.ts'
+import { lastPlaces } from './plans.ts'
+import { addPredictedRun, sameData } from './predicted-run.ts'
+import { overDaysInput } from './study-fit.ts'
+
+export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmations'> = {
+  'next.planConfirmation': {
+    computation: 'confirmation',
+    ask({ target, tolerance, settings, days, wafersADay, dataHash, ...question }, store) {
+      const same = sameData(store, question, dataHash)
+      if (!same.ok) return same
+      const input = overDaysInput(store, question)
+      if (!input.ok) return input
+      const runsByDay = Array.from({ length: days }, () => wafersADay)
+      return good({ ...input.value, goal: { target, tolerance }, settings, runsByDay })
+    },
+    finish(record, { dataHash, ...question }, store) {
+      const found = sameData(store, question, dataHash)
+      if (!found.ok) return found
+      const { study } = found.value
+      const { runsByDay, settings, scope, estimate, single, chance, errors } = record
+      const days = runsByDay.length
+      const stageId = addStage(store.db, study.id, {
+        kind: 'confirmation',
+        title: `Confirmation of a recipe on ${days} ${days === 1 ? 'day' : 'days'}`,
+        design: null,
+      })
+      const last = lastPlaces(runsOf(store.db, study.id))
+      const [lower, upper] = single
+      const expected = { settings, scope, estimate, lower, upper, chance: chance.thickness, errors }
+      const runs = runsByDay.flatMap((wafers, day) =>
+        Array.from({ length: wafers }, () =>
+          addPredictedRun(store, found.value, question, {
+            stageId,
+            kind: 'confirmation',
+            // Each day is a block and a visit to the plate of its own.
+            block: last.block + day + 1,
+            plateVisit: last.plateVisit + day + 1,
+            expected,
+          }),
+        ),
+      )
+      const id = addConfirmation(store.db, { studyId: study.id, stageId, ...record })
+      describeStep(store.db, { label: `Planned a confirmation: ${runs.length} runs`, studyId: study.id })
+      return good({ id, stageId, runIds: runs.map((run) => run.id) })
+    },
+  },
+
+  'next.confirmations': ({ studyId }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    const runs = runsOf(store.db, studyId)
+    const readings = readingsOfStudy(store.db, studyId)
+    return good(
+      confirmationsOf(store.db, studyId).flatMap(({ studyId: _, ...record }) => {
+        const formula = parseFormula(record.model)
+        if (!formula.ok || !formula.value.response) return []
+        const own = runs.filter(({ stageId }) => stageId === record.stageId)
+        const judgement = judgeConfirmation({
+          record,
+          scale: responseScale(formula.value.response),
+          runs: own.map((run) => {
+            const of = readings.get(run.id) ?? []
+            const evenness = filmOf(found.value, run, of)?.nonUniformity[record.uniformityFormula] ?? null
+            return runOfSet(run, measuredOf(found.value, run, of, record.response), evenness)
+          }),
+        })
+        return [{ ...record, judgement }]
+      }),
+    )
+  },
+}
+
+/** Left out where it failed, was dropped, or does not count; else measured or still to be. */
+function runOfSet(
+  { code, session, state, excluded }: Run,
+  measured: number | null,
+  evenness: number | null,
+): RunOfSet {
+  const left = excluded !== null || state === 'dropped' || state === 'failed'
+  const done = state === 'measured' && measured !== null
+  return {
+    code,
+    session,
+    state: left ? 'left out' : done ? 'measured' : 'waiting',
+    measured: done && !left ? measured : null,
+    evenness: done ? evenness : null,
+  }
+}
