@@ -5,6 +5,7 @@ import { parseRandom } from '../../../shared/model/nested-groups.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import type { FitInput, FitOfKindInput, OverDaysInput, StudyData } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
+import { earlierStudies } from './earlier-studies.ts'
 import { findStudy } from './handler.ts'
 import { dataHash, includedRows, studyTable } from './study-table.ts'
 
@@ -48,7 +49,8 @@ export const dayColumns = ['session', 'plateVisit']
 
 /** The same for the fit by which the next run is chosen, with the variance between days. */
 export function overDaysInput(store: Store, question: FitQuestion): Answer<OverDaysInput> {
-  return fitInput(store, question, dayColumns)
+  const input = fitInput(store, question, dayColumns)
+  return input.ok ? good({ ...input.value, others: earlierStudies(store, input.value.found.study) }) : input
 }
 
 /** The same for a fit that need not be plain least squares. */
@@ -57,5 +59,7 @@ export function fitOfKindInput(store: Store, question: CheckedArgs<'fits.fit'>):
   const groups = random === undefined ? good([]) : parseRandom(random)
   if (!groups.ok) return groups
   const input = fitInput(store, question, overDays ? dayColumns : groups.value)
-  return input.ok ? good({ ...input.value, overDays, random, robust, stated, earlier }) : input
+  if (!input.ok) return input
+  const others = overDays ? earlierStudies(store, input.value.found.study) : []
+  return good({ ...input.value, overDays, others, random, robust, stated, earlier })
 }

@@ -5,13 +5,14 @@ import { parseFormula } from '../../../shared/model/formula.ts'
 import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
 import { fitMixed } from '../../../shared/model/mixed.ts'
-import { type EarlierSpread, fitOverDays } from '../../../shared/model/over-days.ts'
+import { fitOverDays } from '../../../shared/model/over-days.ts'
 import { fitRobust } from '../../../shared/model/robust.ts'
 import type { StatedVariance } from '../../../shared/model/stated-variance.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
 import type { Searchable } from '../../../shared/next/predictor.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import type { Replaced } from '../../../shared/process/actual-settings.ts'
+import { type EarlierStudy, earlierSpread } from './earlier-spread.ts'
 
 /** The measured runs of a study as data: one row a run. */
 export type StudyTable = {
@@ -38,6 +39,7 @@ type KnownDeviations = Record<string, { standardDeviation: number; df?: number |
 /** The same, with the kind of fit where it is not plain least squares. */
 export type FitOfKindInput = FitInput & {
   overDays?: boolean | undefined
+  others?: EarlierStudy[] | undefined
   random?: string | undefined
   stated?: KnownDeviations | undefined
   earlier?: KnownDeviations | undefined
@@ -59,6 +61,7 @@ export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
 /** The same by the kind of fit that is asked for. */
 export function fitRunsByKind({
   overDays,
+  others = [],
   random,
   robust,
   stated,
@@ -66,7 +69,7 @@ export function fitRunsByKind({
   ...input
 }: FitOfKindInput): Answer<StudyFit<AnyFit>> {
   if (overDays) {
-    if ((random ?? robust ?? stated) === undefined) return fitRunsOverDays({ ...input, earlier })
+    if ((random ?? robust ?? stated) === undefined) return fitRunsOverDays({ ...input, others })
     return refuse('twoKinds', 'A fit over days finds its groups by itself and is not robust: choose one.', {
       column: random === undefined ? 'robust' : 'random',
     })
@@ -97,15 +100,15 @@ export function fitRunsByKind({
     : failed(fitted.problems)
 }
 
-/** What is known of sessions and plate visits from earlier studies. */
-export type OverDaysInput = FitInput & { earlier?: EarlierSpread | undefined }
+/** The runs, and other studies on the same tools. */
+export type OverDaysInput = FitInput & { others: EarlierStudy[] }
 
 /** Fits a model to the runs with the variances between sessions and visits to the plate. */
 export function fitRunsOverDays({
   found,
   model,
   level,
-  earlier,
+  others,
 }: OverDaysInput): Answer<StudyFit<Searchable>> {
   const { table, runs } = found.data
   const formula = parseFormula(model)
@@ -114,7 +117,7 @@ export function fitRunsOverDays({
     table,
     model,
     ...(level === undefined ? {} : { level }),
-    ...(earlier === undefined ? {} : { earlier }),
+    earlier: model.trimStart().startsWith('log(thickness)') ? earlierSpread(others) : {},
     thickness: thicknessResponses.has(response),
   })
   return fitted.ok
