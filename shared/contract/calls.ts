@@ -8,6 +8,7 @@ import { lots } from './calls/lots.ts'
 import { materials } from './calls/materials.ts'
 import { next } from './calls/next.ts'
 import { plans } from './calls/plans.ts'
+import { recipes } from './calls/recipes.ts'
 import { reports } from './calls/reports.ts'
 import { sessions } from './calls/sessions.ts'
 import { sites } from './calls/sites.ts'
@@ -31,6 +32,7 @@ export const calls = {
   ...fits,
   ...next,
   ...lots,
+  ...recipes,
   ...reports,
   ...history,
 }

@@ -3,6 +3,7 @@ import type { Coater, Gauge, HotPlate } from '../contract/tools.ts'
 import { studySites } from '../film/site-map.ts'
 import { type Random, seeded } from '../random.ts'
 import { gaugeDefaults, studyDefaults } from '../study-defaults.ts'
+import { type DemoMonitor, demoMonitor } from './demo-monitor.ts'
 import {
   plateSurfaceOffset,
   type SimulatedReading,
@@ -25,6 +26,7 @@ export type DemoScenario = {
   gauge: Omit<Gauge, 'id'>
   factors: Factor[]
   stages: { title: string; runs: DemoRun[] }[]
+  monitor: DemoMonitor
 }
 
 const coater: DemoScenario['coater'] = {
@@ -152,7 +154,7 @@ type Wafer = Omit<DemoRun, 'code' | 'readings'> & Pick<SimulatedRun, 'openings' 
 
 /**
  * The demo study: a face-centred sweep of speed, spin time and bake on one day, and a check of lot B against
- * lot A on another. The same seed gives the same readings.
+ * lot A on another, and the recipe watched over eight weeks. The same seed gives the same readings.
  */
 export function demoScenario(seed = 7): DemoScenario {
   const random = seeded(seed)
@@ -197,6 +199,7 @@ export function demoScenario(seed = 7): DemoScenario {
       { title: 'Face-centred sweep, grouped by plate temperature', runs: ofSession(sweepDay) },
       { title: 'New lot B beside lot A', runs: ofSession(lotDay) },
     ],
+    monitor: demoMonitor({ study, ramp: main.ramp, firstCode: runs.length + 1, random }),
   }
 }
 

@@ -4,6 +4,7 @@ import { block } from './block.ts'
 import { checkStandards } from './check-standards.ts'
 import { confirmations } from './confirmations.ts'
 import { demo } from './demo.ts'
+import { drift } from './drift.ts'
 import { fits } from './fits.ts'
 import { gauges } from './gauges.ts'
 import type { Handlers } from './handler.ts'
@@ -15,6 +16,7 @@ import { materials } from './materials.ts'
 import { next } from './next.ts'
 import { plans } from './plans.ts'
 import { practise } from './practise.ts'
+import { recipes } from './recipes.ts'
 import { rehearse } from './rehearse.ts'
 import { replan } from './replan.ts'
 import { reports } from './reports.ts'
@@ -48,6 +50,8 @@ export const handlers: Handlers = {
   ...ledger,
   ...confirmations,
   ...lots,
+  ...recipes,
+  ...drift,
   ...reports,
   ...history,
 }

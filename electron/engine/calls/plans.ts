@@ -113,7 +113,7 @@ export function freeSession(runs: readonly Run[], after = 0): string {
 export function addPlannedRun(
   { db }: Store,
   run: Pick<Run, 'studyId' | 'stageId' | 'kind' | 'settings' | 'lot' | 'note'> &
-    Partial<Pick<Run, 'session' | 'block' | 'plateVisit'>>,
+    Partial<Pick<Run, 'recipeId' | 'session' | 'block' | 'plateVisit'>>,
 ): { id: string; code: string } {
   const others = runsOf(db, run.studyId)
   const last = lastPlaces(others)

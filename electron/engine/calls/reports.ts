@@ -160,7 +160,7 @@ function otherQuantities(readings: readonly Reading[]): { quantity: string; unit
 const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
 
 /** The study's name as a file name on any system. */
-function fileStem(study: Study): string {
+export function fileStem(study: Study): string {
   const stem = study.name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
   return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
 }

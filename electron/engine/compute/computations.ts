@@ -1,5 +1,6 @@
 import { makePlan, planWithoutWays } from '../../../shared/design/make-plan.ts'
 import { replan } from '../../../shared/design/replan.ts'
+import { watchRecipe } from '../../../shared/drift/watch-recipe.ts'
 import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import { confirmationOfRecipe } from './confirmation.ts'
@@ -13,6 +14,7 @@ import {
   transformationOfRuns,
 } from './fits.ts'
 import { importFile } from './import-file.ts'
+import { filmOfRecipe } from './kept-recipe.ts'
 import { lotCheckOfStudy } from './lot-check.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
@@ -40,6 +42,8 @@ export const computations = {
   nextRun,
   recipe: recipeOfRuns,
   confirmation: confirmationOfRecipe,
+  keptRecipe: filmOfRecipe,
+  drift: watchRecipe,
   comparison: comparisonOfLots,
   lotCheck: lotCheckOfStudy,
   importFile,

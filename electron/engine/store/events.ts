@@ -1,10 +1,13 @@
 import type { Database } from 'better-sqlite3'
-import type { BottleEvent, SubstrateEvent } from '../../../shared/contract/materials.ts'
+import type { BottleEvent, ProcessEvent, SubstrateEvent } from '../../../shared/contract/materials.ts'
 import { newId } from './ids.ts'
 import { insertRow } from './row.ts'
 
-type Event = Pick<BottleEvent | SubstrateEvent, 'at' | 'kind' | 'text'>
-type Subject = { bottleId: string; sessionId: string | null; ml: number | null } | { substrateId: string }
+type Event = Pick<BottleEvent | SubstrateEvent | ProcessEvent, 'at' | 'kind' | 'text'>
+type Subject =
+  | { bottleId: string; sessionId: string | null; ml: number | null }
+  | { substrateId: string }
+  | { studyId: string }
 
 /** What was noted of a bottle, in time. */
 export function bottleEventsOf(db: Database, bottleId: string): BottleEvent[] {
@@ -20,7 +23,14 @@ export function substrateEventsOf(db: Database, substrateId: string): SubstrateE
     .all(substrateId) as SubstrateEvent[]
 }
 
-/** Notes that something happened to a bottle or a substrate. */
+/** What was noted of the tools and the resist of a study, in time. */
+export function processEventsOf(db: Database, studyId: string): ProcessEvent[] {
+  return db
+    .prepare('SELECT id, at, kind, text FROM event WHERE studyId = ? ORDER BY at, id')
+    .all(studyId) as ProcessEvent[]
+}
+
+/** Notes that something happened to a bottle, a substrate, or what a study is done with. */
 export function addEvent(db: Database, event: Event & Subject): void {
   insertRow(db, 'event', { id: newId(), ...event })
 }

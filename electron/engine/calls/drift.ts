@@ -1,0 +1,118 @@
+import type { ProcessEvent } from '../../../shared/contract/materials.ts'
+import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
+import type { Session, Study } from '../../../shared/contract/things.ts'
+import { type MonitorWafer, monitorReadings } from '../../../shared/drift/monitor-readings.ts'
+import { usualRules } from '../../../shared/drift/rules.ts'
+import { type Answer, good } from '../../../shared/problem.ts'
+import { writeCsv } from '../files/write-csv.ts'
+import { bottleOf } from '../store/bottles.ts'
+import { addEvent, processEventsOf } from '../store/events.ts'
+import { now } from '../store/ids.ts'
+import type { Store } from '../store/open.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { recipeOf } from '../store/recipes.ts'
+import { runsOf } from '../store/runs.ts'
+import { sessionIdOf, sessionsOf } from '../store/sessions.ts'
+import { describeStep } from '../store/step.ts'
+import { filmOf } from './film.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+import { noRecipe } from './recipes.ts'
+import { fileStem } from './reports.ts'
+
+type Names = 'drift.watch' | 'drift.csv' | 'drift.note'
+
+export const drift: Handlers<Names> = {
+  'drift.watch': {
+    computation: 'drift',
+    newestOnly: true,
+    ask({ recipeId, points = null, rules = [...usualRules], along = 'readings' }, store) {
+      const found = monitored(store, recipeId)
+      if (!found.ok) return found
+      const { study, recipe, readings, waiting, events } = found.value
+      const speed = study.factors.find(({ role }) => role === 'speed')
+      const set = speed && recipe.settings[speed.name]
+      return good({
+        ...{ readings, waiting, events, points, rules, along },
+        targetNm: recipe.targetNm,
+        speed: typeof set === 'number' ? set : null,
+        exponent: recipe.exponent,
+      })
+    },
+    finish: good,
+  },
+
+  'drift.csv': ({ recipeId }, store) => {
+    const found = monitored(store, recipeId)
+    if (!found.ok) return found
+    const { study, recipe, readings, events } = found.value
+    const rows = readings.map(({ session, day, runs, thicknessNm, spread, openings }, i) => [
+      ...[session, day, runs.join(' '), thicknessNm, spread === null ? null : 100 * spread, openings],
+      events
+        .filter(({ before }) => before === i)
+        .map(({ kind, text }) => (text === '' ? kind : `${kind}: ${text}`))
+        .join('; '),
+      ...(study.simulated ? ['simulated'] : []),
+    ])
+    const headers = ['session', 'day', 'runs', 'thickness (nm)', 'spread (%)', 'openings', 'events before']
+    return good({
+      fileName: `${fileStem(study)} drift of ${recipe.name.replace(/[\\/:*?"<>|]+/g, ' ')}.csv`,
+      text: writeCsv(study.simulated ? [...headers, 'simulated'] : headers, rows),
+    })
+  },
+
+  'drift.note': ({ studyId, kind, at, text }, store) => {
+    const found = findStudy(store, studyId)
+    if (!found.ok) return found
+    addEvent(store.db, { studyId, kind, at: at ?? now(), text: text ?? '' })
+    describeStep(store.db, { label: `Noted: ${kind}`, studyId })
+    return done
+  },
+}
+
+type Monitored = {
+  study: Study
+  recipe: KeptRecipe
+  waiting: { runId: string; code: string }[]
+} & ReturnType<typeof monitorReadings>
+
+/** The monitor runs of a recipe as readings in time, with the events between them. */
+function monitored(store: Store, recipeId: string): Answer<Monitored> {
+  const { db } = store
+  const recipe = recipeOf(db, recipeId)
+  if (!recipe) return noRecipe
+  const found = findStudy(store, recipe.studyId)
+  if (!found.ok) return found
+  const study = found.value
+  const all = readingsOfStudy(db, study.id)
+  const sessions = new Map(sessionsOf(db, study.id).map((session) => [session.name, session]))
+  const runs = runsOf(db, study.id).filter((run) => run.kind === 'monitor' && run.recipeId === recipeId)
+  const wafers = runs.flatMap((run): MonitorWafer[] => {
+    const film =
+      run.state === 'measured' && run.excluded === null ? filmOf(study, run, all.get(run.id) ?? []) : null
+    if (!film || film.mean === null || !(film.mean > 0)) return []
+    const session = sessions.get(run.session ?? '')
+    const spread = film.standardDeviation === null ? null : film.standardDeviation / film.mean
+    return [
+      {
+        code: run.code,
+        session: run.session,
+        day: session?.day ?? '',
+        coatedAt: run.coatedAt,
+        mean: film.mean,
+        spread,
+        openings: session ? openingsAt(store, study, session) : null,
+      },
+    ]
+  })
+  const waiting = runs
+    .filter(({ state, excluded }) => excluded === null && (state === 'planned' || state === 'coated'))
+    .map(({ id, code }) => ({ runId: id, code }))
+  const events: ProcessEvent[] = processEventsOf(db, study.id)
+  return good({ study, recipe, waiting, ...monitorReadings(wafers, events) })
+}
+
+/** How often the session's bottle had been opened by then; null where it names none. */
+function openingsAt({ db }: Store, study: Study, { name, bottleId }: Session): number | null {
+  if (bottleId === null) return null
+  return bottleOf(db, bottleId, sessionIdOf(db, study.id, name))?.openings ?? null
+}

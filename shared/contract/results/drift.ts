@@ -1,0 +1,70 @@
+import { z } from 'zod'
+import { driftRules } from '../../drift/rules.ts'
+import { interval, maybe, number } from './numbers.ts'
+import { problem } from './problem.ts'
+
+export const driftRule = z.enum(driftRules)
+
+/** What a trend is measured along: readings or days since the last event, or openings of the bottle. */
+export const trendMeasures = ['readings', 'days', 'openings'] as const
+export const trendMeasure = z.enum(trendMeasures)
+export type TrendMeasure = z.infer<typeof trendMeasure>
+
+/** A chart of individual values. On the log scale `sigma` and moving ranges are differences of natural logarithms. */
+export const controlChart = z.object({
+  scale: z.enum(['linear', 'log']),
+  /** Null while too few readings set limits. */
+  limits: z
+    .object({
+      centre: number,
+      lower: number,
+      upper: number,
+      sigma: number,
+      meanMovingRange: number,
+      movingRangeUpper: number,
+      points: number.int(),
+      provisional: z.boolean(),
+    })
+    .nullable(),
+  readings: z.array(
+    z.object({
+      value: number,
+      movingRange: maybe,
+      /** The weighted average with its limits; null without limits. */
+      average: z.object({ value: number, lower: number, upper: number }).nullable(),
+    }),
+  ),
+  /** `reading` counts from 1. */
+  alarms: z.array(
+    z.object({ reading: number.int(), rule: driftRule, side: z.enum(['above', 'below']), words: z.string() }),
+  ),
+})
+export type ControlChart = z.infer<typeof controlChart>
+
+/** A difference; on the log scale a share, as 0.024 for +2.4 %. */
+const difference = z.object({ estimate: number, interval, df: number, p: number })
+
+/** What one series of readings says. */
+export const driftSeries = z.object({
+  chart: controlChart,
+  rules: z.array(driftRule),
+  /** Among so many further readings, where nothing has changed. */
+  falseAlarms: z.object({ chance: number, standardError: number, among: number.int() }).nullable(),
+  /** At each event, between the means of the readings since the event before it and up to the next. */
+  changes: z.array(
+    z.object({
+      /** The first reading after it, from 1; one more than there are where none was taken since. */
+      reading: number.int(),
+      events: z.array(z.string()),
+      before: number.int(),
+      after: number.int(),
+      change: difference.nullable(),
+      words: z.string(),
+    }),
+  ),
+  /** One slope in all stretches between events, each with a level of its own. */
+  trend: difference.extend({ along: trendMeasure, words: z.string() }).nullable(),
+  words: z.array(z.string()),
+  problems: z.array(problem),
+})
+export type DriftSeries = z.infer<typeof driftSeries>
