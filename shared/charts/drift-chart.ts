@@ -1,6 +1,6 @@
 import type { RecipeDrift } from '../contract/calls/recipes.ts'
 import type { DriftSeries } from '../contract/results/drift.ts'
-import { eventWords } from '../drift/watch-recipe.ts'
+import { eventWords } from '../drift/drift-words.ts'
 import { type Chart, chartOptions, configuration, extent, labelRoom, line, marks } from './chart.ts'
 import { decimalsFor, fixed, type Shown, withUnit } from './format.ts'
 import { uprightGuide } from './guides.ts'
@@ -29,12 +29,14 @@ export function driftChart(options: {
       ? { name: 'moving range', unit: '%', of: (value) => 100 * value }
       : options.shown
   const points = chart.readings.flatMap((reading, i) => {
-    const value = valueOf(reading, view)
+    const value = shownValue(reading, view)
     return value === null ? [] : [{ x: i + 1, y: shown.of(value), reading: i + 1 }]
   })
   if (points.length === 0) return null
   const levels = levelsOf(series, view).map((level) => ({ ...level, values: level.values.map(shown.of) }))
-  const [low, high] = extent([...points.map(({ y }) => y), ...levels.flatMap(({ values }) => values)])
+  const ys = [...points.map(({ y }) => y), ...levels.flatMap(({ values }) => values)]
+  // Room for the words of events above the highest mark.
+  const [low, high] = extent(ys, events.length > 0 ? 0.2 : 0.06)
   const alarms = new Map<number, string[]>()
   for (const { reading, rule, words } of chart.alarms)
     if (view !== 'ranges' && (rule === 'average') === (view === 'average'))
@@ -91,9 +93,9 @@ export function driftChart(options: {
           plugins: {
             annotation: {
               annotations: Object.fromEntries(
-                shownEvents.map(({ id, kind, text, before }) => [
+                shownEvents.map(({ id, kind, text, before }, i) => [
                   id,
-                  uprightGuide(theme, before + 0.5, eventWords(kind, text)),
+                  uprightGuide(theme, before + 0.5, eventWords(kind, text), 18 * (i % 3)),
                 ]),
               ),
             },
@@ -103,16 +105,24 @@ export function driftChart(options: {
       [
         lineLabels(
           theme,
-          levels.map(({ words, values }): LineLabel => ({
-            at: { x: last, y: values.at(-1) as number },
-            words,
-            colour: theme.ink,
-          })),
+          levels.map(
+            ({ words, values }): LineLabel => ({
+              at: { x: last, y: values.at(-1) as number },
+              words,
+              colour: theme.ink,
+            }),
+          ),
         ),
       ],
     ),
     table: {
-      columns: ['reading', 'day or session', withUnit(shown.name, shown.unit), 'events before', 'rules broken'],
+      columns: [
+        'reading',
+        'day or session',
+        withUnit(shown.name, shown.unit),
+        'events before',
+        'rules broken',
+      ],
       rows: points.map(({ reading, y }) => [
         String(reading),
         dayOf(reading),
@@ -134,7 +144,7 @@ export function driftChart(options: {
   }
 }
 
-function valueOf(reading: DriftSeries['chart']['readings'][number], view: DriftView): number | null {
+function shownValue(reading: DriftSeries['chart']['readings'][number], view: DriftView): number | null {
   if (view === 'ranges') return reading.movingRange
   return view === 'average' ? (reading.average?.value ?? null) : reading.value
 }

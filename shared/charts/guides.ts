@@ -59,8 +59,8 @@ export function toleranceGuides(
   }
 }
 
-/** A thin upright line with a word at its top. */
-export function uprightGuide(theme: ChartTheme, x: number, words: string): AnnotationOptions {
+/** A thin upright line with a word at its top, or so many px below it. */
+export function uprightGuide(theme: ChartTheme, x: number, words: string, below = 0): AnnotationOptions {
   return {
     type: 'line',
     scaleID: 'x',
@@ -68,7 +68,7 @@ export function uprightGuide(theme: ChartTheme, x: number, words: string): Annot
     borderColor: theme.inkSoft,
     borderWidth: 1,
     borderDash: [6, 4],
-    label: { ...label(theme, words), position: 'start' },
+    label: { ...label(theme, words), position: 'start', yAdjust: below },
   }
 }
 

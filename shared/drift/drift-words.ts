@@ -12,6 +12,10 @@ export const ruleWords: Record<DriftRule, string> = {
   average: 'the weighted average beyond its limits',
 }
 
+/** What an event is called on the chart and in sentences. */
+export const eventWords = (kind: string, text: string): string =>
+  kind === 'other' && text !== '' ? text : kind
+
 /** A rule broken, as a sentence. */
 export function alarmWords(reading: number, rule: DriftRule, side: 'above' | 'below'): string {
   const where = side === 'above' ? 'above the centre' : 'below the centre'
@@ -38,16 +42,19 @@ const tenOf: Record<TrendMeasure, string> = {
 export function trendWords(
   trend: { estimate: number; interval: readonly [number, number]; along: TrendMeasure },
   scale: ControlChart['scale'],
-  unit = '',
+  { unit, events }: { unit: string; events: boolean },
 ): string {
   const { estimate, interval, along } = trend
   const say = (value: number) => differenceWords(value, scale, unit)
   const span = `${say(interval[0])} to ${say(interval[1])}`
+  const levels = events ? ', with a level of its own after each event' : ''
   if (interval[0] <= 0 && interval[1] >= 0)
-    return `No steady trend can be told: between ${span} ${oneOf[along]}, with a level of its own after each event.`
+    return `No steady trend can be told: between ${span} ${oneOf[along]}${levels}.`
   const after = scale === 'log' ? Math.expm1(10 * Math.log1p(estimate)) : 10 * estimate
   return (
-    `A steady trend of ${say(estimate)} ${oneOf[along]} (${span}): ` + `${say(after)} after ${tenOf[along]}.`
+    `A steady trend of ${say(estimate)} ${oneOf[along]} (${span})${levels}: ` +
+    `${say(after)} after ${tenOf[along]}.` +
+    (events ? ' The changes at events compare means, so the trend is part of them.' : '')
   )
 }
 
@@ -78,11 +85,17 @@ const readings = (n: number) => `${n} ${n === 1 ? 'reading' : 'readings'}`
 
 /** What the limits are worth, and how often they alarm for nothing. */
 export function limitWords({ chart, falseAlarms }: Pick<DriftSeries, 'chart' | 'falseAlarms'>): string[] {
-  const { limits } = chart
+  const { limits, alarms } = chart
   if (!limits) return []
+  const unsteady = alarms.some(({ reading }) => reading <= limits.points)
   return [
     `Limits from the first ${readings(limits.points)}, by how far neighbours differ` +
       `${limits.provisional ? `: provisional, as with any fewer than ${settledPoints}.` : '.'}`,
+    ...(unsteady
+      ? [
+          'A rule is broken among the readings that set the limits, so these were not steady. Choose fewer, or look for the cause.',
+        ]
+      : []),
     ...(falseAlarms
       ? [
           `Where nothing has changed, these rules with limits from ${readings(limits.points)} alarm within the next ` +

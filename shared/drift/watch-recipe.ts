@@ -4,7 +4,7 @@ import type { SpeedExponent } from '../contract/recipes.ts'
 import type { TrendMeasure } from '../contract/results/drift.ts'
 import { tQuantile } from '../model/distributions.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
-import { differenceWords } from './drift-words.ts'
+import { differenceWords, eventWords } from './drift-words.ts'
 import { retunedSpeed, type Shift } from './retune.ts'
 import type { DriftRule } from './rules.ts'
 import { stretchesOf } from './stretches.ts'
@@ -60,10 +60,6 @@ export function watchRecipe(input: RecipeDriftInput): Answer<RecipeDrift> {
     problems: along.problems,
   })
 }
-
-/** What an event is called on the chart and in sentences. */
-export const eventWords = (kind: string, text: string): string =>
-  kind === 'other' && text !== '' ? text : kind
 
 /** What the trend is measured along; readings where the asked measure is not known of all. */
 function measured({ readings, along, events }: RecipeDriftInput): {

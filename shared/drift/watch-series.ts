@@ -67,7 +67,7 @@ export function watchSeries(options: SeriesOptions): DriftSeries {
     rules: [...rules],
     falseAlarms: chance,
     changes,
-    trend: steady && { ...steady, words: trendWords(steady, scale, unit) },
+    trend: steady && { ...steady, words: trendWords(steady, scale, { unit, events: changes.length > 0 }) },
     words: limitWords({ chart, falseAlarms: chance }),
     problems: problemsOf(values.length, chart),
   }

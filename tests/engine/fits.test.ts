@@ -35,7 +35,7 @@ test('taking back the demo takes its study and tools, and leaves those that othe
   await engine.ok('history.redo', { studyId })
   expect((await engine.ok('studies.get', { studyId })).coater).toMatchObject({ name: 'C2', maxSpeed: 5000 })
   expect((await engine.ok('tools.list', {})).coaters).toHaveLength(1)
-  expect(await engine.ok('bench.runs', { studyId })).toHaveLength(26 + 4)
+  expect(await engine.ok('bench.runs', { studyId })).toHaveLength(26 + 4 + 24)
 })
 
 test('the table holds settings, groups and responses; a run left out says why', async () => {
@@ -129,11 +129,12 @@ test('models are compared leaving out whole plate visits, and runs are named by 
   const engine = await testEngine()
   const { studyId, runs, question } = await demoStudy(engine)
   const { model, ...asked } = question
+  const fitted = runs.filter(({ kind }) => kind !== 'monitor')
   const line = 'log(thickness) ~ log(speed)'
   const { models, cannotTell } = await engine.ok('fits.compareModels', { ...asked, models: [line, model] })
   expect(models.map((row) => [row.model, row.n, row.leftOut])).toEqual([
-    [line, runs.length, 'session/plateVisit'],
-    [model, runs.length, 'session/plateVisit'],
+    [line, fitted.length, 'session/plateVisit'],
+    [model, fitted.length, 'session/plateVisit'],
   ])
   // The invented film follows the richer model.
   expect(models[0]!.aiccAbove).toBeGreaterThan(2)
@@ -148,7 +149,9 @@ test('models are compared leaving out whole plate visits, and runs are named by 
   // On its own scale a model of the logarithm has the AICc of its fit, and the Jacobian besides.
   const { fit } = await engine.ok('fits.fit', question)
   const { rows } = await engine.ok('fits.table', { studyId })
-  const logs = rows.reduce((sum, row) => sum + Math.log(row.values.thickness as number), 0)
+  const logs = rows
+    .filter(({ monitor }) => !monitor)
+    .reduce((sum, row) => sum + Math.log(row.values.thickness as number), 0)
   expect(models[1]!.aicc).toBeCloseTo(fit.aicc! + 2 * logs, 8)
   const refused = async (models: string[]) => engine.refused('fits.compareModels', { ...asked, models })
   expect(await refused(['bowl ~ speed'])).toMatchObject([{ code: 'otherResponse' }])

@@ -46,6 +46,7 @@ export const fits: Handlers<Names> = {
     const rows = runs.map((run, row) => ({
       runId: run.id,
       code: run.code,
+      monitor: run.kind === 'monitor',
       values: Object.fromEntries(table.columns.map(({ name, values }) => [name, values[row] ?? null])),
       excluded: excluded[row] ?? null,
     }))

@@ -53,7 +53,7 @@ function sessionsOf(runs: readonly Run[], settings: Settings): string[] {
 }
 
 /** A choice as a run of the study: factors are its settings, the lot is its lot. */
-function settingsOfRun(study: Study, chosen: Settings): { settings: Settings; lot: string | null } {
+export function settingsOfRun(study: Study, chosen: Settings): { settings: Settings; lot: string | null } {
   const names = new Set(study.factors.map(({ name }) => name))
   const lotName = study.factors.find(({ role }) => role === 'lot')?.name ?? 'lot'
   const settings = Object.fromEntries(Object.entries(chosen).filter(([name]) => names.has(name)))

@@ -14,7 +14,7 @@ export type TableRun = {
   excluded: string | null
 }
 
-/** What every view of the fit needs: how the response is shown, its target, the runs. */
+/** What every view of the fit needs: how the response is shown, its target, the runs but for monitor runs. */
 export function useFitView() {
   const model = useModel()
   const study = useStudy()
@@ -33,7 +33,7 @@ export function useFitView() {
   const runs = computed<TableRun[]>(() =>
     (model.table?.rows ?? []).flatMap((row) => {
       const response = row.values[model.response]
-      return typeof response === 'number' ? [{ ...row, response }] : []
+      return typeof response === 'number' && !row.monitor ? [{ ...row, response }] : []
     }),
   )
   const codes = computed(() => {

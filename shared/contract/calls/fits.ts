@@ -10,6 +10,8 @@ export const fitTable = z.object({
     z.object({
       runId: id,
       code: z.string(),
+      /** A monitor run watches its recipe and is drawn with it alone. */
+      monitor: z.boolean(),
       values: z.record(z.string(), setting.nullable()),
       /** Reason, where the run is left out of the fit. */
       excluded: z.string().nullable(),
