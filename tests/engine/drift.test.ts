@@ -148,7 +148,11 @@ test('a monitor run is planned by the recipe, read on Bench, and becomes a readi
     along: 'days',
   })
   expect(after.waiting).toEqual([])
-  expect(after.readings.at(-1)).toMatchObject({ session, runs: [run.code], thicknessNm: expect.closeTo(1524, 9) })
+  expect(after.readings.at(-1)).toMatchObject({
+    session,
+    runs: [run.code],
+    thicknessNm: expect.closeTo(1524, 9),
+  })
   expect(after.thickness).toMatchObject({ rules: ['beyond three'], trend: { along: 'days' } })
   expect(after.thickness.chart.limits!.points).toBe(10)
   const cleaned = after.events.find(({ kind }) => kind === 'bowl cleaned')!
