@@ -33,3 +33,14 @@ export function orthonormal({ solution, frame }: Fitted): Orthonormal {
   for (let i = 0; i < rows; i++) entries[i * size + p] = solution.residuals[i]! / unit
   return { rows, p, entries, unit }
 }
+
+/** What the columns of Q leave over of a vector, by the rows of the fit; the vector stays as it is. */
+export function leftOver({ rows, p, entries }: Orthonormal, y: ArrayLike<number>): Float64Array {
+  const left = Float64Array.from(y)
+  for (let k = 0; k < p; k++) {
+    let along = 0
+    for (let i = 0; i < rows; i++) along += entries[i * (p + 1) + k]! * y[i]!
+    for (let i = 0; i < rows; i++) left[i] = left[i]! - along * entries[i * (p + 1) + k]!
+  }
+  return left
+}

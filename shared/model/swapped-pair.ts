@@ -2,7 +2,7 @@ import type { Problem } from '../problem.ts'
 import { type Random, seeded } from '../random.ts'
 import type { Fitted } from './fitted.ts'
 import { spreadsheetRow } from './frame.ts'
-import { orthonormal } from './orthonormal.ts'
+import { leftOver, orthonormal } from './orthonormal.ts'
 import { isExact } from './report.ts'
 
 /** Two runs, by their places in the fit, whose responses may have been exchanged. */
@@ -65,7 +65,9 @@ export function swappedProblem(fitted: Fitted, nameOf: (row: number) => string):
 
 /** What the best pair of a design is looked for with. */
 export function pairSearch(fitted: Fitted) {
-  const { rows: n, p, entries } = orthonormal(fitted)
+  const basis = orthonormal(fitted)
+  const { rows: n, p, entries } = basis
+  const residuals = (y: Float64Array) => leftOver(basis, y)
   const q = (row: number, column: number) => entries[row * (p + 1) + column] as number
   const hat = new Float64Array(n * n)
   for (let i = 0; i < n; i++)
@@ -76,16 +78,6 @@ export function pairSearch(fitted: Fitted) {
       hat[j * n + i] = sum
     }
   const h = (i: number, j: number) => hat[i * n + j] as number
-
-  function residuals(y: Float64Array): Float64Array {
-    const left = Float64Array.from(y)
-    for (let k = 0; k < p; k++) {
-      let along = 0
-      for (let i = 0; i < n; i++) along += q(i, k) * (y[i] as number)
-      for (let i = 0; i < n; i++) left[i] = (left[i] as number) - along * q(i, k)
-    }
-    return left
-  }
 
   function best(y: Float64Array, r: Float64Array, misfit: number): SwappedPair | null {
     let least = misfit

@@ -3,8 +3,9 @@ import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import { quantitiesOf, readingsOfStudy } from '../store/readings.ts'
+import { sessionsOf } from '../store/sessions.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { dataFor, fitInput, fitOfKindInput } from './study-fit.ts'
+import { dataFor, fitInput, fitOfKindInput, overDaysInput } from './study-fit.ts'
 import { scatterOfStudy } from './study-scatter.ts'
 import { includedRows, studyTable } from './study-table.ts'
 import { suggestionsFor } from './suggestions.ts'
@@ -19,6 +20,7 @@ type Names =
   | 'fits.predict'
   | 'fits.target'
   | 'fits.transformation'
+  | 'fits.doubts'
   | 'fits.compareModels'
 
 export const fits: Handlers<Names> = {
@@ -114,6 +116,17 @@ export const fits: Handlers<Names> = {
   'fits.transformation': {
     computation: 'transformation',
     ask: (question, store) => fitInput(store, question),
+    finish: good,
+  },
+
+  'fits.doubts': {
+    computation: 'doubts',
+    ask(question, store) {
+      const input = overDaysInput(store, question)
+      if (!input.ok) return input
+      const sessions = sessionsOf(store.db, question.studyId)
+      return good({ ...input.value, response: question.response, sessions })
+    },
     finish: good,
   },
 

@@ -4,6 +4,7 @@ import { watchRecipe } from '../../../shared/drift/watch-recipe.ts'
 import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
 import { confirmationOfRecipe } from './confirmation.ts'
+import { doubtsOfFit } from './doubts.ts'
 import {
   comparisonOfModels,
   contourOfFit,
@@ -45,6 +46,7 @@ export const computations = {
   keptRecipe: filmOfRecipe,
   drift: watchRecipe,
   comparison: comparisonOfLots,
+  doubts: doubtsOfFit,
   lotCheck: lotCheckOfStudy,
   importFile,
   lookAtTraces,

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { doubts } from '../results/doubts.ts'
 import { fit, modelComparison, predictionResult, targetSetting, transformation } from '../results/fit.ts'
 import { scatter } from '../results/scatter.ts'
 import { setting, settings } from '../things.ts'
@@ -108,6 +109,8 @@ export const fits = {
   ),
   /** Which transformation of the response the readings support under the terms of the model. */
   'fits.transformation': reads(fitArgs, transformation),
+  /** What there is to doubt in the fit by least squares: runs, drift, visits, recorded causes, the model's form. */
+  'fits.doubts': reads(fitArgs, doubts),
   /** Models side by side; whole plate visits are left out at a time where the runs are grouped in such. */
   'fits.compareModels': reads(
     fitArgs

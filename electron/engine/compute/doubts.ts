@@ -1,0 +1,319 @@
+import { percent, plainNumber, pWords } from '../../../shared/charts/format.ts'
+import type { Doubt } from '../../../shared/contract/results/doubts.ts'
+import type { Session, Settings } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
+import { outlyingRuns, outlyingSize } from '../../../shared/model/doubts/outlying-runs.ts'
+import { visitEffects } from '../../../shared/model/doubts/plate-visits.ts'
+import { type Recorded, recordedCauses } from '../../../shared/model/doubts/recorded-causes.ts'
+import { neighboursAlike, orderSlope, type RunOrder } from '../../../shared/model/doubts/run-order.ts'
+import type { FittedModel } from '../../../shared/model/fit.ts'
+import { type Fitted, fitFormula } from '../../../shared/model/fitted.ts'
+import { median, workingPoint } from '../../../shared/model/groups.ts'
+import type { FittedMixed } from '../../../shared/model/mixed.ts'
+import { predictAt } from '../../../shared/model/predict.ts'
+import { isExact } from '../../../shared/model/report.ts'
+import { toMeasured } from '../../../shared/model/response.ts'
+import { speedColumn } from '../../../shared/model/shifts.ts'
+import { atRows, columnNamed } from '../../../shared/model/table.ts'
+import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
+import { type Answer, good } from '../../../shared/problem.ts'
+import { runReasons } from '../../../shared/process/run-reasons.ts'
+import { misfitDoubt } from './misfit-doubt.ts'
+import { type FitInput, fitRuns, fitRunsOverDays, type StudyData } from './study-data.ts'
+
+/** A doubt is raised below this chance. */
+const doubtful = 0.05
+
+export type DoubtsInput = FitInput & { response: string; sessions: Session[] }
+
+/** What is known of a fit when doubts are looked for. */
+export type Doubted = {
+  found: StudyData
+  model: FittedModel
+  fitted: Fitted
+  runs: RunOrder
+  /** Where predictions are compared, and the prediction there without rows of the table. */
+  at: Settings
+  without(rows: ReadonlySet<number>): number | null
+  codesOf(places: readonly number[]): string
+  idsOf(places: readonly number[]): string[]
+}
+
+/** Everything there is to doubt in the fit of a study, each with what it would change. */
+export function doubtsOfFit(input: DoubtsInput): Answer<Result<'fits.doubts'>> {
+  const answer = fitRuns(input)
+  if (!answer.ok) return answer
+  const doubted = doubtedFit(input, answer.value.model)
+  const { fitted, at } = doubted
+  const estimate = estimateAt(fitted, at)
+  const nothing = { at, estimate, doubts: [], clear: [], explained: [] }
+  if (fitted.solution.df < 2 || isExact(fitted))
+    return good({
+      ...nothing,
+      notJudged: [
+        'The model has nearly as many terms as there are runs: nothing is left over to doubt it by.',
+      ],
+    })
+  const overDays = fitRunsOverDays(input)
+  const days = overDays.ok && 'mixed' in overDays.value.model ? overDays.value.model : null
+  const parts = [
+    outlying(doubted),
+    inOrder(doubted),
+    visits(doubted, days),
+    causes(doubted, input),
+    misfitDoubt(doubted, days),
+  ]
+  return good({
+    at,
+    estimate,
+    doubts: parts.flatMap(({ doubts = [] }) => doubts),
+    clear: parts.flatMap(({ clear = [] }) => clear),
+    notJudged: parts.flatMap(({ notJudged = [] }) => notJudged),
+    explained: parts.flatMap(({ explained = [] }) => explained),
+  })
+}
+
+/** What one look finds. */
+export type Looked = Partial<Pick<Result<'fits.doubts'>, 'doubts' | 'clear' | 'notJudged' | 'explained'>>
+
+function doubtedFit({ found, response }: DoubtsInput, model: FittedModel): Doubted {
+  const { fitted } = model
+  const { data, study } = found
+  const ofPlace = (place: number) => data.runs[fitted.frame.rows[place] as number]
+  const places = fitted.frame.rows.map((_, i) => i)
+  const at = placeOf(model, response === 'thickness' ? study.targetNm : null)
+  return {
+    found,
+    model,
+    fitted,
+    runs: {
+      order: places.map((place) => ofPlace(place)?.runOrder ?? place),
+      session: places.map((place) => ofPlace(place)?.session ?? ''),
+    },
+    at,
+    without(rows) {
+      const kept = fitted.frame.rows.filter((row) => !rows.has(row))
+      const table = { columns: data.table.columns.map((column) => atRows(column, kept)), rows: kept.length }
+      const again = fitFormula({ table, formula: fitted.formula })
+      return again.ok ? estimateAt(again.value, at) : null
+    },
+    codesOf: (of) => of.map((place) => ofPlace(place)?.code ?? '').join(', '),
+    idsOf: (of) => of.map((place) => ofPlace(place)?.id ?? ''),
+  }
+}
+
+/** At the target along the speed, where the model reaches it; else in the middle of the runs. */
+function placeOf(model: FittedModel, target: number | null): Settings {
+  const factor = target === null ? null : speedColumn(model.fitted, null)
+  const found =
+    target === null || factor === null ? null : settingForTarget(withFrame(model), { factor, target })
+  return found?.ok ? found.value.at : workingPoint(model.fitted.frame)
+}
+
+/** The median prediction, in the response's unit. */
+export function estimateAt(fitted: Fitted, at: Settings): number | null {
+  const predicted = predictAt(fitted, at, 1)
+  return predicted.ok ? predicted.value.estimate : null
+}
+
+function outlying({ found, fitted, runs, ...of }: Doubted): Looked {
+  const { data, study } = found
+  const { rows, scale } = fitted.frame
+  const apart = outlyingRuns(fitted).filter(({ p }) => p < outlyingSize)
+  if (apart.length === 0) return { clear: ['No single run lies further out than chance explains.'] }
+  const usualRest = median(data.rest.filter((rest) => rest !== null)) || null
+  const firsts = new Map<string, number>()
+  runs.session.forEach((name, i) => {
+    firsts.set(name, Math.min(firsts.get(name) ?? Number.POSITIVE_INFINITY, runs.order[i] as number))
+  })
+  return {
+    doubts: apart.map(({ place, studentized, p, expected }): Doubt => {
+      const row = rows[place] as number
+      const run = data.runs[row]
+      const measured = columnNamed(data.table, scale.name)?.values[row] as number
+      const should = toMeasured(scale, expected)
+      const session = runs.session[place] as string
+      const reasons = run
+        ? runReasons(run, study, {
+            ratio: measured > 0 && should > 0 ? measured / should : null,
+            rest: data.rest[row] ?? null,
+            usualRest,
+            first: session !== '' && runs.order[place] === firsts.get(session),
+            replaced: (data.replaced[row] ?? []).map(({ factor, actual }) => `${factor} ${actual}`),
+          })
+        : []
+      return {
+        kind: 'outlying run',
+        sentence:
+          `Run ${run?.code} reads ${shown(measured)} where the other runs let expect ${shown(should)}: ` +
+          `${plainNumber(Number(Math.abs(studentized).toFixed(1)))} standard deviations away.`,
+        p,
+        reasons:
+          reasons.length > 0
+            ? reasons
+            : ['Nothing recorded of it tells why: look for the cause before it is left out.'],
+        runIds: run ? [run.id] : [],
+        without: of.without(new Set([row])),
+      }
+    }),
+  }
+}
+
+const shown = (value: number) => plainNumber(Number(value.toPrecision(5)))
+
+function inOrder({ fitted, found, runs, at }: Doubted): Looked {
+  const { table } = found.data
+  const result: Required<Pick<Looked, 'doubts' | 'clear' | 'notJudged'>> = {
+    doubts: [],
+    clear: [],
+    notJudged: [],
+  }
+  const slope = orderSlope(fitted, table, runs)
+  if (!slope) result.notJudged.push('Drift in run order cannot be told from the settings in these runs.')
+  else if (slope.p >= doubtful) result.clear.push(`No drift in run order (${pWords(slope.p)}).`)
+  else {
+    const percentScale = fitted.frame.scale.function === 'log'
+    const each = (value: number) => (percentScale ? percent(Math.expm1(value), 2) : shown(value))
+    result.doubts.push({
+      kind: 'drift in run order',
+      sentence:
+        `What the model leaves over ${slope.perRun > 0 ? 'rises' : 'falls'} with run order in a session, by ` +
+        `${each(slope.perRun)} a run (${each(slope.lower)} to ${each(slope.upper)}).`,
+      p: slope.p,
+      reasons: [
+        'Resist that warms or thickens, a bowl that fills, a plate that has not settled, a room that drifts.',
+      ],
+      runIds: [],
+      without: estimateAt(slope.fitted, { ...at, 'run order in its session': 0 }),
+    })
+  }
+  const alike = neighboursAlike(fitted, runs)
+  if (alike && alike.p >= doubtful)
+    result.clear.push(`Runs next to each other are not left over alike (${pWords(alike.p)}).`)
+  else if (alike)
+    result.doubts.push({
+      kind: 'neighbours alike',
+      sentence: `Runs next to each other are left over alike (Durbin–Watson ${alike.statistic.toFixed(2)}, 2 where they are not).`,
+      p: alike.p,
+      reasons: [
+        'Something changes slowly or in steps while the session goes on. Intervals that take runs for independent are then too narrow.',
+      ],
+      runIds: [],
+      without: null,
+    })
+  return result
+}
+
+function visits({ without, codesOf, idsOf, fitted }: Doubted, days: FittedMixed | null): Looked {
+  if (!days) return {}
+  const { mixed } = days
+  if (!mixed.reduced.tree.names.at(-1)?.endsWith('plateVisit')) return {}
+  const effects = visitEffects(mixed)
+  const apart = effects.filter((visit) => visit.apart)
+  if (apart.length === 0)
+    return { clear: [`None of the ${effects.length} plate visits stands apart, all looked at together.`] }
+  const each = (value: number) =>
+    fitted.frame.scale.function === 'log' ? percent(Math.expm1(value), 2) : shown(value)
+  const { rows } = mixed.fitted.frame
+  return {
+    doubts: apart.map(({ places, effect, lower, upper }) => ({
+      kind: 'plate visit',
+      sentence: `The plate visit of ${codesOf(places)} lies ${each(effect)} beside the others (${each(lower)} to ${each(upper)}, for all visits at once).`,
+      p: null,
+      reasons: [
+        'The plate was not where it was thought to be: probe its surface, and look at when it was set.',
+      ],
+      runIds: idsOf(places),
+      without: without(new Set(places.map((place) => rows[place] as number))),
+    })),
+  }
+}
+
+function causes({ fitted, found, runs }: Doubted, { sessions }: DoubtsInput): Looked {
+  const counts = new Map<string, number>()
+  for (const name of runs.session) counts.set(name, (counts.get(name) ?? 0) + 1)
+  if ([...counts].filter(([name, count]) => name !== '' && count > 1).length < 2)
+    return {
+      notJudged: [
+        'What was recorded of room, plate and bowl is not held against the scatter: the runs come from one session, where ' +
+          'all of it moves with run order and the best of six pure noise records explains a third of what is left over.',
+      ],
+    }
+  const { table } = found.data
+  const held = columnNamed(table, 'session')
+  const term = [{ kind: 'column' as const, name: 'session' }]
+  const has = fitted.formula.terms.some(
+    (own) => own.length === 1 && own[0]?.kind === 'column' && own[0].name === 'session',
+  )
+  const within =
+    has || !held
+      ? { ok: true as const, value: fitted }
+      : fitFormula({ table, formula: { ...fitted.formula, terms: [...fitted.formula.terms, term] } })
+  if (!within.ok || within.value.solution.df < 2)
+    return {
+      notJudged: ['The runs are too few to hold what was recorded against their scatter within sessions.'],
+    }
+  // A run of no named session has no place in the model that holds sessions apart.
+  const place = new Map(fitted.frame.rows.map((row, i) => [row, i]))
+  const own = within.value.frame.rows.map((row) => place.get(row) as number)
+  const result = recordedCauses(within.value, recordedOf(found, within.value.frame.rows, sessions), {
+    order: own.map((i) => runs.order[i] as number),
+    session: own.map((i) => runs.session[i] as string),
+  })
+  if (!result)
+    return {
+      notJudged: ['Nothing was recorded of the runs that differs within sessions (room, plate, bowl, lid).'],
+    }
+  const { explained, p, tried, betweenSessionsOnly } = result
+  const [best] = explained
+  const notJudged =
+    betweenSessionsOnly.length === 0
+      ? []
+      : [
+          `${betweenSessionsOnly.join(', ')}: recorded with one value a session, not to be told from the session itself.`,
+        ]
+  if (!best) return { notJudged }
+  const words = `${best.name} goes best with what is left over: ${percent(best.share, 0)} of it, the best of ${tried} tried`
+  if (p >= doubtful) return { explained, notJudged, clear: [`${words}, as chance does (${pWords(p)}).`] }
+  const order = best.withRunOrder
+  return {
+    explained,
+    notJudged,
+    doubts: [
+      {
+        kind: 'recorded cause',
+        sentence: `${words}.`,
+        p,
+        reasons:
+          order !== null && Math.abs(order) > 0.5
+            ? [
+                `It moves with run order (correlation ${order.toFixed(2)}): anything else that drifts would look the same.`,
+              ]
+            : ['Going together is no cause yet: change it on purpose in two runs, or hold it.'],
+        runIds: [],
+        without: null,
+      },
+    ],
+  }
+}
+
+/** What is recorded of each run, its own record before that of its session. */
+function recordedOf({ data }: StudyData, rows: readonly number[], sessions: readonly Session[]): Recorded[] {
+  const named = new Map(sessions.map((session) => [session.name, session]))
+  const of = (name: string, value: (row: number) => number | null | undefined): Recorded => ({
+    name,
+    values: rows.map((row) => value(row) ?? null),
+  })
+  const actual = (row: number) => data.runs[row]?.actual ?? {}
+  const session = (row: number) => named.get(data.runs[row]?.session ?? '')
+  const all = [
+    of('room temperature', (row) => actual(row).roomTemperature ?? session(row)?.roomTemperature),
+    of('humidity', (row) => actual(row).humidity ?? session(row)?.humidity),
+    of('minutes since the plate was set', (row) => actual(row).minutesSinceSet),
+    of('wafers since the bowl was cleaned', (row) => actual(row).waferSinceClean),
+    of('lid open', (row) =>
+      Object.keys(actual(row)).length === 0 ? null : Number(actual(row).lidOpen ?? false),
+    ),
+  ]
+  return all.filter(({ values }) => new Set(values.filter((value) => value !== null)).size > 1)
+}

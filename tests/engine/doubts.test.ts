@@ -1,0 +1,60 @@
+import { expect, test } from 'vitest'
+import { seeded } from '../../shared/random.ts'
+import { testEngine } from './engine-in-folder.ts'
+import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+
+const model = 'log(thickness) ~ log(speed) + time + bake'
+
+/** Eighteen runs read off a smooth film with a little scatter, one of them with `odd` times its thickness. */
+async function readStudy(odd: { run: number; times: number } | null) {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const noise = seeded(4)
+  for (const [i, { id, settings }] of runs.entries()) {
+    const film =
+      1500 *
+      (Number(settings.speed) / 3000) ** -0.5 *
+      (1 - 0.001 * (Number(settings.time) - 40)) *
+      (1 - 0.003 * (Number(settings.bake) - 100))
+    const nm = film * (1 + 0.002 * noise.normal()) * (odd?.run === i ? odd.times : 1)
+    await engine.ok('bench.enterReadings', {
+      runId: id,
+      unit: 'nm',
+      readings: [{ site: null, text: nm.toFixed(1) }],
+    })
+  }
+  return { engine, studyId, runs }
+}
+
+test('a run typed in another unit is found, with the likely reason and what the prediction is without it', async () => {
+  const { engine, studyId, runs } = await readStudy({ run: 5, times: 10 })
+  await engine.ok('bench.updateRun', { runId: runs[5]!.id, change: { note: 'read twice' } })
+  const found = await engine.ok('fits.doubts', { studyId, response: 'thickness', model })
+  const run = found.doubts.find(({ kind }) => kind === 'outlying run')!
+  expect(run.runIds).toEqual([runs[5]!.id])
+  expect(run.p).toBeLessThan(0.001)
+  expect(run.reasons.join(' ')).toContain('about 10 times what is expected: another unit?')
+  expect(run.reasons).toContain('noted: read twice')
+  // Where the fit with the slip puts 1500 nm, the film without it is some hundred nm thinner.
+  expect(found.estimate).toBeCloseTo(1500, 3)
+  expect(run.without!).toBeLessThan(1400)
+})
+
+test('a study with nothing wrong and one session: nothing is found, and what one session cannot tell is said', async () => {
+  const { engine, studyId } = await readStudy(null)
+  const found = await engine.ok('fits.doubts', { studyId, response: 'thickness', model })
+  expect(found.doubts).toEqual([])
+  expect(found.clear.join(' ')).toContain('No single run lies further out than chance explains.')
+  expect(found.notJudged.join(' ')).toContain('one session')
+  expect(found.notJudged.join(' ')).toContain('No settings were repeated')
+  expect(Math.abs(found.estimate! - 1500)).toBeLessThan(10)
+})
+
+test('the demo study is looked at over its sessions; a fit without degrees of freedom is left alone', async () => {
+  const engine = await testEngine()
+  const { question } = await demoStudy(engine)
+  const found = await engine.ok('fits.doubts', { ...question, model: `${question.model} + lot` })
+  for (const doubt of found.doubts) expect(doubt.sentence).toMatch(/\.$/)
+  expect(found.clear.length + found.doubts.length).toBeGreaterThan(2)
+  expect(found.at.speed).toBeGreaterThan(3000)
+})

@@ -1,0 +1,11 @@
+# Values of doubts.test.ts. Rscript tests/published/model/doubts.R; R with nlme.
+f <- lm(stack.loss ~ ., stackloss)
+t <- rstudent(f)
+cat("studentized and Bonferroni p of run 21:", format(c(t[21], 21 * 2 * pt(-abs(t[21]), f$df.residual - 1)), digits = 14), "\n")
+cat("Durbin-Watson:", format(sum(diff(resid(f))^2) / sum(resid(f)^2), digits = 14), "\n")
+g <- lm(stack.loss ~ . + I(1:21), stackloss)
+cat("slope along order:", format(c(coef(summary(g))[5, ], confint(g)[5, ]), digits = 12), "\n")
+library(nlme)
+m <- lme(Thickness ~ 1, random = ~ 1 | Lot/Wafer, data = Oxide)
+print(head(ranef(m)$Wafer, 3), digits = 10)
+print(VarCorr(m))
