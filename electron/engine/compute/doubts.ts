@@ -19,12 +19,12 @@ import { settingForTarget, withFrame } from '../../../shared/model/target-settin
 import { type Answer, good } from '../../../shared/problem.ts'
 import { runReasons } from '../../../shared/process/run-reasons.ts'
 import { misfitDoubt } from './misfit-doubt.ts'
-import { type FitInput, fitRuns, fitRunsOverDays, type StudyData } from './study-data.ts'
+import { fitRuns, fitRunsOverDays, type OverDaysInput, type StudyData } from './study-data.ts'
 
 /** A doubt is raised below this chance. */
 const doubtful = 0.05
 
-export type DoubtsInput = FitInput & { response: string; sessions: Session[] }
+export type DoubtsInput = OverDaysInput & { response: string; sessions: Session[] }
 
 /** What is known of a fit when doubts are looked for. */
 export type Doubted = {
