@@ -5,6 +5,7 @@ import type { Table } from '../../../shared/model/table.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
 import { seeded } from '../../../shared/random.ts'
 import { closeTo } from '../../published/model/close-to.ts'
+import { countCorrected } from './lot-scenario.ts'
 import { tableOf } from './some-runs.ts'
 
 /** Invented lots on a power law 1560·(speed/3000)^−0.505, each run with the given scatter. */
@@ -336,4 +337,64 @@ describe('equivalence where days are mixed into the lots', () => {
     )
     expect(compared('log(thickness) ~ log(speed)', { ...table, columns }).shifts[0]?.equivalent).toBeNull()
   })
+})
+
+describe('lots that never shared a session', () => {
+  /** A on day 1, B on day 2, and on both days wafers of R, whose readings tell the days apart. */
+  const joined = (seed: number, rOnBoth = true) => {
+    const options = { speeds: [...speeds, ...speeds], scatter: 0.002, seed }
+    const a = lots({ A: 1 }, { ...options, sessions: () => 'day 1' })
+    const b = lots({ B: 1.02 }, { ...options, seed: seed + 1, sessions: () => 'day 2' })
+    const r = lots(
+      { R: 0.95 },
+      { ...options, seed: seed + 2, sessions: (_, i) => (rOnBoth && i % 2 === 0 ? 'day 1' : 'day 2') },
+    )
+    const parts = [a, b, r]
+    const table: Table = {
+      rows: parts.reduce((sum, { rows }) => sum + rows, 0),
+      columns: a.columns.map((column, i) => ({
+        ...column,
+        values: parts.flatMap(({ columns }) => columns[i]?.values ?? []),
+      })),
+    }
+    // Day 2 reads 2 % less, so that the means of A and B agree although the lots differ.
+    const [session, thickness] = ['session', 'thickness'].map(
+      (name) => table.columns.find((c) => c.name === name)!,
+    )
+    const values = thickness!.values.map(
+      (nm, i) => Number(nm) * (session!.values[i] === 'day 2' ? 1 / 1.02 : 1),
+    )
+    return {
+      ...table,
+      columns: table.columns.map((column) => (column === thickness ? { ...column, values } : column)),
+    }
+  }
+  const model = 'log(thickness) ~ log(speed) + session'
+
+  test('are judged through wafers of a third that stand in the sessions of both, which is said', () => {
+    const { shifts, problems } = comparisonOf({ table: joined(21), model })
+    const b = shifts.find(({ group }) => group === 'B')!
+    closeTo(b.ratio, 1.02, 0.005)
+    expect(b.equivalent).toBe(false)
+    expect(codes(problems)).toEqual(['throughOthers'])
+    expect(problems[0]?.message).toContain('through the runs of R')
+  })
+
+  test('are not judged where no wafers join their sessions, or the model does not hold sessions apart', () => {
+    const apart = comparisonOf({ table: joined(21, false), model: 'log(thickness) ~ log(speed)' })
+    expect(apart.shifts.find(({ group }) => group === 'B')?.equivalent).toBeNull()
+    expect(codes(apart.problems)).toContain('noCommonSession')
+    const mixed = comparisonOf({ table: joined(21), model: 'log(thickness) ~ log(speed)' })
+    expect(mixed.shifts.find(({ group }) => group === 'B')?.equivalent).toBeNull()
+    expect(codes(mixed.problems)).toContain('sessionsMixed')
+  })
+})
+
+test('lots 1.8 % thicker and 1.3 % thinner are corrected within their intervals, and not called equal', () => {
+  const { of, shifts, speeds: corrected, equal, notJudged } = countCorrected(100)
+  // Within 4 standard deviations of 95 of 100.
+  const reach = 4 * Math.sqrt(of * 0.95 * 0.05)
+  for (const inside of [shifts, corrected]) expect(Math.abs(inside - 0.95 * of)).toBeLessThan(reach)
+  expect(equal).toBeLessThan(0.05 * of)
+  expect(notJudged).toBe(0)
 })
