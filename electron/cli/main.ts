@@ -14,6 +14,7 @@ const verbs: Record<string, () => Promise<Verb>> = {
   fit: async () => (await import('./fit.ts')).fit,
   next: async () => (await import('./next.ts')).next,
   compare: async () => (await import('./compare.ts')).compare,
+  drift: async () => (await import('./drift.ts')).drift,
   import: async () => (await import('./import.ts')).importFile,
   export: async () => (await import('./export.ts')).exportRuns,
   serve: async () => (await import('./serve.ts')).serve,

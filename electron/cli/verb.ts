@@ -39,6 +39,8 @@ const noAnswer = new Set([
   'noStep',
   'traceTooShort',
   'noReload',
+  'tooFewReadings',
+  'noLimits',
 ])
 
 /** The exit code of a refusal. */

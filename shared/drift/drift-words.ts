@@ -49,7 +49,7 @@ export function trendWords(
   const span = `${say(interval[0])} to ${say(interval[1])}`
   const levels = events ? ', with a level of its own after each event' : ''
   if (interval[0] <= 0 && interval[1] >= 0)
-    return `No steady trend can be told: between ${span} ${oneOf[along]}${levels}.`
+    return `No steady trend can be told: ${span} ${oneOf[along]}${levels}.`
   const after = scale === 'log' ? Math.expm1(10 * Math.log1p(estimate)) : 10 * estimate
   return (
     `A steady trend of ${say(estimate)} ${oneOf[along]} (${span})${levels}: ` +

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { programCheck } from '../../shared/contract/results/check.ts'
 import { comparison } from '../../shared/contract/results/compare.ts'
+import { driftSeries } from '../../shared/contract/results/drift.ts'
 import { filmSummary } from '../../shared/contract/results/film.ts'
 import { fit, modelComparison } from '../../shared/contract/results/fit.ts'
 import { checkLogResult, gaugeBias, gaugeResult } from '../../shared/contract/results/gauge.ts'
@@ -27,6 +28,7 @@ export const shapes = {
   modelComparison,
   next: z.object({ choices: z.array(choice.omit({ aim: true })) }),
   compare: comparison,
+  drift: driftSeries,
   trace: stepHeight,
   traces: z.object({ mean: meanStep, scans: z.array(stepHeight.extend({ file: z.string() })) }),
 }
