@@ -126,3 +126,27 @@ test('a lot check of unread runs, or of a lot against itself, is refused', async
   const twice = { studyId, lot: 'A', against: 'A', each: 3, settings: { speed: 3000, time: 40, bake: 100 } }
   expect(await engine.refused('lots.addCheck', twice)).toMatchObject([{ code: 'sameLot' }])
 })
+
+test('lots over all studies of a resist: each against the reference of its own study, archived studies left out', async () => {
+  const engine = await testEngine()
+  const { studyId } = await demoStudy(engine)
+  const resist = 'K-15'
+  await engine.ok('studies.update', { studyId, change: { resist } })
+  const alone = await engine.ok('lots.history', { studyId })
+  expect(alone.resist).toBe(resist)
+  expect(alone.lots).toMatchObject([{ studyId, lot: 'B', reference: 'A', daysHeldApart: true }])
+  const [shift] = alone.lots
+  expect(shift!.lower!).toBeLessThan(1.018)
+  expect(shift!.upper!).toBeGreaterThan(1.01)
+  expect(shift!.day).toMatch(/^\d{4}-\d{2}-\d{2}$/)
+
+  const other = (await demoStudy(engine)).studyId
+  await engine.ok('studies.update', { studyId: other, change: { resist: ' k-15 ' } })
+  expect((await engine.ok('lots.history', { studyId })).lots.map((lot) => lot.studyId).sort()).toEqual(
+    [studyId, other].sort(),
+  )
+  await engine.ok('studies.setArchived', { studyId: other, archived: true })
+  expect(await engine.ok('lots.history', { studyId })).toEqual(alone)
+  await engine.ok('studies.update', { studyId, change: { resist: 'another' } })
+  expect((await engine.ok('lots.history', { studyId })).lots).toHaveLength(1)
+})

@@ -9,10 +9,17 @@ import { describeStep } from '../store/step.ts'
 import { addStage, changeStudy } from '../store/studies.ts'
 import { checkSettings } from './check-settings.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
+import { lotStudies } from './lot-studies.ts'
 import { addPlannedRun, freeSession } from './plans.ts'
 import { fitInput, overDaysInput } from './study-fit.ts'
 
-type Names = 'lots.compare' | 'lots.decisions' | 'lots.decide' | 'lots.check' | 'lots.addCheck'
+type Names =
+  | 'lots.history'
+  | 'lots.compare'
+  | 'lots.decisions'
+  | 'lots.decide'
+  | 'lots.check'
+  | 'lots.addCheck'
 
 export const lots: Handlers<Names> = {
   'lots.compare': { computation: 'comparison', ask: comparisonInput, finish: good },
@@ -20,6 +27,15 @@ export const lots: Handlers<Names> = {
   'lots.decisions': ({ studyId }, { db }) => good(lotDecisionsOf(db, studyId)),
 
   'lots.decide': { computation: 'comparison', ask: comparisonInput, finish: keepDecision },
+
+  'lots.history': {
+    computation: 'lotHistory',
+    ask({ studyId }, store) {
+      const study = findStudy(store, studyId)
+      return study.ok ? good(lotStudies(store, study.value)) : study
+    },
+    finish: good,
+  },
 
   'lots.check': {
     computation: 'lotCheck',

@@ -17,6 +17,7 @@ import {
 import { importFile } from './import-file.ts'
 import { filmOfRecipe } from './kept-recipe.ts'
 import { lotCheckOfStudy } from './lot-check.ts'
+import { historyOfLots } from './lot-history.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 import { recipeOfRuns } from './recipe.ts'
@@ -48,6 +49,7 @@ export const computations = {
   comparison: comparisonOfLots,
   doubts: doubtsOfFit,
   lotCheck: lotCheckOfStudy,
+  lotHistory: historyOfLots,
   importFile,
   lookAtTraces,
   scansOfFiles,

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { comparison } from '../results/compare.ts'
 import { lotCheck } from '../results/lot-check.ts'
 import { fieldDecision, lotDecision } from '../results/lot-decision.ts'
+import { lotHistory } from '../results/lot-history.ts'
 import { problem } from '../results/problem.ts'
 import { settings } from '../things.ts'
 import { done, id, ofStudy, reads, text, writes } from './call.ts'
@@ -42,6 +43,8 @@ export const lots = {
     }),
     done,
   ),
+  /** Every lot of the study's resist against the reference lot of its own study, over all studies that are not archived. */
+  'lots.history': reads(ofStudy, lotHistory),
   /** What a check of a new lot can show before it is coated, by the scatter of the study's runs about the model. */
   'lots.check': reads(fitArgs.extend({ margin }), lotCheck),
   /** Plans a check of a lot as a stage of one session: old, new, new, old; `each` wafers of each lot. */

@@ -8,14 +8,10 @@ import {
   shownFit,
   termWords,
 } from '../../../renderer/screens/curves/fit-words.ts'
-import {
-  asPercent,
-  equivalenceWords,
-  sessionsSeparable,
-  testWords,
-} from '../../../renderer/screens/lots/lot-words.ts'
+import { asPercent, equivalenceWords, testWords } from '../../../renderer/screens/lots/lot-words.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import type { Fit } from '../../../shared/contract/results/fit.ts'
+import { sessionsSeparable } from '../../../shared/model/sessions-separable.ts'
 
 const flat = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0, rest: 0, wedge: 0, wedgeDirection: 0 }
 
