@@ -69,21 +69,28 @@ export function runOutlook(fit: MixedFit, x: Paired) {
 /**
  * What a run tells at a setting, made in the session of the last run of the fit and in no other group of it: its row
  * less what that session's runs tell already, whitened, and the variance of its reading besides. Without sessions every
- * group of it is new.
+ * group of it is new. Of that noise, `session` and `visit` are what all further runs there share, and those at one visit.
  */
 export function runHere(fit: MixedFit, sessions: boolean) {
   const { reduced, maximum, fitted } = fit
   const { p, unit, tree } = reduced
-  const noise = maximum.variances.reduce((sum, own) => sum + own, 0)
   const size = p + 1
   let known = new Float64Array(p)
-  let own = noise
+  let session = 0
   if (sessions) {
     const { effects, spreads } = groupEffects(reduced, maximum.variances)
     let group = tree.groupOfRow.at(-1) as number
     for (let g = tree.counts.length - 1; g > 0; g--) group = tree.parents[g]![group]!
     known = effects[0]!.slice(group * size, group * size + p)
-    own = noise - maximum.variances[0]! + spreads[0]![group]!
+    session = spreads[0]![group]!
+  }
+  const within = maximum.variances.slice(sessions ? 1 : 0)
+  const own = within.at(-1)!
+  const visit = within.reduce((sum, variance) => sum + variance, 0) - own
+  const besides = {
+    session: session * unit ** 2,
+    visit: visit * unit ** 2,
+    noise: (session + visit + own) * unit ** 2,
   }
   return (settings: Settings) => {
     const row = rowAt(fitted, settings)
@@ -91,7 +98,7 @@ export function runHere(fit: MixedFit, sessions: boolean) {
     const z = solveTransposed(fitted.solution.factorization, row.value).hi
     const left = z.map((value, k) => value - known[k]!)
     const whitened = solveLower(maximum.at.factor, p, left).map((value) => value * unit)
-    return { whitened, noise: own * unit ** 2 }
+    return { whitened, ...besides }
   }
 }
 

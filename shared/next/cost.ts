@@ -5,6 +5,18 @@ import { type BenchFigures, plateWait } from '../process/budget.ts'
 /** What one more run costs. Minutes and mL. */
 export type RunCost = Choice['cost']
 
+/** Setting of the hot plate that a run needs, °C. */
+export function plateIn(options: {
+  factors: readonly Factor[]
+  bench: BenchFigures
+}): (settings: Settings) => number {
+  const bake = options.factors.find((factor) => factor.role === 'bake temperature')
+  return (settings) => {
+    const value = bake === undefined ? undefined : settings[bake.name]
+    return typeof value === 'number' ? value : options.bench.holdBakeTemperature
+  }
+}
+
 /**
  * The cost of a run after the one made last: coat and read it, and wait for the plate where it must change.
  *
@@ -16,11 +28,7 @@ export function runCostAfter(options: {
   last?: Settings
 }): (settings: Settings) => RunCost {
   const { bench, last = {} } = options
-  const bake = options.factors.find((factor) => factor.role === 'bake temperature')
-  const plate = (settings: Settings) => {
-    const value = bake === undefined ? undefined : settings[bake.name]
-    return typeof value === 'number' ? value : bench.holdBakeTemperature
-  }
+  const plate = plateIn(options)
   return (settings) => {
     const [from, to] = [plate(last), plate(settings)]
     const wait = bench.hotPlate === null ? 0 : plateWait(from, to, bench.hotPlate)

@@ -1,18 +1,16 @@
 import type { Choice } from '../contract/results/next.ts'
 import type { Outlook } from './predictor.ts'
-import { errorInWords } from './reason.ts'
 import { type Place, settingsAt } from './region.ts'
-import { regionAverage } from './region-average.ts'
 import { search } from './search.ts'
-import { cheapest, describe, pick, practically, type Work } from './work.ts'
+import { averageInWords, cheapest, describe, pick, practically, type Work } from './work.ts'
 
 /**
  * The runs that take most from the prediction variance of the mean averaged over the region, made in the session of
  * the last run: what the day adds is then mostly left, and said.
  */
 export function learn(work: Work, seed: number): Choice[] {
-  const { axes, at, predictor, model } = work
-  const average = regionAverage({ predictor, axes, seed })
+  const { axes, at, predictor } = work
+  const average = work.average()
   const found = search({
     axes,
     marks: work.marks,
@@ -28,8 +26,7 @@ export function learn(work: Work, seed: number): Choice[] {
     work,
     found.filter((other) => other.score >= best.score * (1 - practically)),
   )
-  const words = (variance: number) =>
-    errorInWords(predictor.scale, Math.sqrt(variance), model.unitOf(model.responseName))
+  const words = averageInWords(work)
   /** What the same run would teach on another day, where that is more. */
   const another = (place: Place, here: number) => {
     if (predictor.scope === 'sameSession') return ''

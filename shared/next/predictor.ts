@@ -23,8 +23,11 @@ export type Outlook = {
   df: number
 }
 
-/** What a run tells of the means: its whitened row, and the variance that its reading has besides. */
-export type NewRun = { whitened: Float64Array; noise: number }
+/**
+ * What a run tells of the means: its whitened row, and the variance that its reading has besides; of it, what it shares
+ * with further runs of its session, and with those of its visit to the plate.
+ */
+export type NewRun = { whitened: Float64Array; noise: number; session: number; visit: number }
 
 /** A fitted model as the search asks it: means and covariances on the model's scale. */
 export type Predictor = {
@@ -77,7 +80,7 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
     at,
     here(settings) {
       const outlook = at(settings)
-      return outlook && { whitened: outlook.whitened, noise: variance }
+      return outlook && { whitened: outlook.whitened, noise: variance, session: 0, visit: 0 }
     },
   })
 }

@@ -11,7 +11,9 @@ export type RegionAverage = {
   /** Average variance of the mean. */
   variance: number
   /** How much of it a run with this whitened row takes away, that has so much variance of its own. */
-  reduction(run: NewRun): number
+  reduction(run: Pick<NewRun, 'whitened' | 'noise'>): number
+  /** The average of products of whitened rows: the variance is its trace. */
+  moments: number[][]
 }
 
 /**
@@ -40,8 +42,10 @@ export function regionAverage(options: {
         (moments[i] as number[])[j] =
           ((moments[i] as number[])[j] ?? 0) + weight * (z[i] as number) * (z[j] as number)
   }
+  moments = moments.map((row) => row.map((value) => value / size))
   return {
     variance: total / size,
+    moments,
     // (X′V⁻¹X + xx′/s²)⁻¹ by Sherman & Morrison, Ann. Math. Statist. 21 (1950) 124–127.
     reduction: ({ whitened, noise }) => {
       let along = 0
@@ -52,7 +56,7 @@ export function regionAverage(options: {
           along += zi * zj * (moments[i]?.[j] ?? 0)
         })
       })
-      return along / size / (noise + leverage)
+      return along / (noise + leverage)
     },
   }
 }

@@ -11,7 +11,9 @@ import {
   predictorOf,
   type Searchable,
 } from './predictor.ts'
+import { errorInWords } from './reason.ts'
 import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
+import { type RegionAverage, regionAverage } from './region-average.ts'
 import { regionFor } from './region-for.ts'
 import { apartFrom, type Scored } from './search.ts'
 import { beyondTested, distanceToTested } from './tested.ts'
@@ -46,6 +48,8 @@ export type Work = {
   options: RecommendOptions
   /** Null where no prediction can be given. */
   at(place: Place): Outlook | null
+  /** How well the mean is known over the region; worked out when first asked for. */
+  average(): RegionAverage
 }
 
 /**
@@ -72,7 +76,12 @@ export function workFor(options: RecommendOptions): Answer<Work> {
     return outlook
   }
   const marks = testedMarks(axes, options.tested)
-  return good({ model, predictor: predictor.value, axes, goal: goal.value, marks, options, at })
+  let averaged: RegionAverage | null = null
+  const average = () => {
+    averaged ??= regionAverage({ predictor: predictor.value, axes, seed: options.seed ?? 1 })
+    return averaged
+  }
+  return good({ model, predictor: predictor.value, axes, goal: goal.value, marks, options, at, average })
 }
 
 /** Choices of one aim lie at least this far apart, as a share of the region. */
@@ -100,12 +109,8 @@ export function cheapest({ axes, options }: Work, equal: Scored[]): Scored {
 }
 
 /** A place as a choice: what is predicted there, what it costs, and why it is chosen. */
-export function describe(
-  { model, predictor, axes, goal, options, at }: Work,
-  place: Place,
-  aim: Aim,
-  reasonOf: (choice: Choice) => string,
-): Choice {
+export function describe(work: Work, place: Place, aim: Aim, reasonOf: (choice: Choice) => string): Choice {
+  const { model, predictor, axes, goal, options, at } = work
   const settings = settingsAt(axes, place)
   const predictions = model.predict([settings])
   const here = predictions.find(({ scope }) => scope === 'sameSession') ?? null
@@ -126,6 +131,7 @@ export function describe(
     chanceInTolerance: { sameSession: chance(here), otherSession: chance(elsewhere) },
     errors: errorsOf(predictor, outlook),
     varianceSource: main.varianceSource,
+    known: knownAfter(work, settings),
     extrapolates: beyond !== null,
     reason: '',
     cost: options.costOf(settings),
@@ -133,6 +139,20 @@ export function describe(
   const reason = reasonOf(choice)
   return { ...choice, reason: beyond === null ? reason : `${reason} Beyond the tested region: ${beyond}.` }
 }
+
+/** The average standard error of the mean over the region, now and after a run in the session of the last. */
+function knownAfter(work: Work, settings: Settings): Choice['known'] {
+  const run = work.predictor.here(settings)
+  const { variance, reduction } = work.average()
+  const words = averageInWords(work)
+  return { before: words(variance), after: words(variance - (run === null ? 0 : reduction(run))) }
+}
+
+/** A variance of the mean as its standard error, in words. */
+export const averageInWords =
+  ({ predictor, model }: Work) =>
+  (variance: number) =>
+    errorInWords(predictor.scale, Math.sqrt(Math.max(variance, 0)), model.unitOf(model.responseName))
 
 /** The response's unit after a number, with its space; empty where it has none. */
 export function unitAfter(model: Searchable): string {

@@ -206,7 +206,10 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   expect(Math.abs(choice.estimate - 1500)).toBeLessThan(5)
   // What the coater can be set to: steps of 10 rpm.
   expect((choice.settings.speed as number) % 10).toBe(0)
-  const { runId, stageId } = await engine.ok('next.take', { ...question, choice, dataHash })
+  const {
+    runIds: [runId = ''],
+    stageId,
+  } = await engine.ok('next.take', { ...question, choices: [choice], dataHash })
   const study = await engine.ok('studies.get', { studyId })
   expect(study.stages.at(-1)).toMatchObject({ id: stageId, kind: 'next' })
   const { run } = await engine.ok('bench.card', { runId })
@@ -258,7 +261,7 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
     inside: false,
   })
   // The data are others now, so the old recommendation is stale.
-  expect(await engine.refused('next.take', { ...question, choice, dataHash })).toMatchObject([
+  expect(await engine.refused('next.take', { ...question, choices: [choice], dataHash })).toMatchObject([
     { code: 'dataChanged' },
   ])
   for (let i = 0; i < 6; i++) await engine.ok('history.undo', { studyId })

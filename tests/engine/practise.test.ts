@@ -73,7 +73,9 @@ test('it goes through to the next run: the fit reaches the target, and the run t
   expect(Math.abs(exponent + 0.505)).toBeLessThan(0.05)
   const goal = { target: 1500, tolerance: 30, aims: ['reach' as const] }
   const { choices, dataHash } = await engine.ok('next.recommend', { ...question, ...goal })
-  const { runId } = await engine.ok('next.take', { ...question, dataHash, choice: choices[0]! })
+  const {
+    runIds: [runId = ''],
+  } = await engine.ok('next.take', { ...question, dataHash, choices: choices.slice(0, 1) })
   await coat(runId)
   const values = await valuesOf(runId)
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length

@@ -1,14 +1,17 @@
 import type { Choice } from '../../../shared/contract/results/next.ts'
+import { plateIn } from '../../../shared/next/cost.ts'
 import { inScope } from '../../../shared/next/scope.ts'
 import { good } from '../../../shared/problem.ts'
 import { benchFigures } from '../../../shared/process/budget.ts'
+import { runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
 import type { Handlers } from './handler.ts'
+import { lastPlaces } from './plans.ts'
 import { addPredictedRun, type Expected, sameData } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
 
-type Names = 'next.recommend' | 'next.recipe' | 'next.take'
+type Names = 'next.batch' | 'next.recommend' | 'next.recipe' | 'next.take'
 
 export const next: Handlers<Names> = {
   'next.recommend': {
@@ -41,26 +44,48 @@ export const next: Handlers<Names> = {
     finish: good,
   },
 
-  'next.take': ({ choice, dataHash, ...question }, store) => {
+  'next.batch': {
+    computation: 'batch',
+    newestOnly: true,
+    ask({ target, tolerance, aim, count, minutesLeft, ...question }, store) {
+      const input = overDaysInput(store, question)
+      if (!input.ok) return input
+      const bench = benchFigures(input.value.found.study)
+      return good({ ...input.value, bench, goal: { target, tolerance, aim, count, minutesLeft } })
+    },
+    finish: good,
+  },
+
+  'next.take': ({ choices, dataHash, ...question }, store) => {
     const found = sameData(store, question, dataHash)
     if (!found.ok) return found
     const { study } = found.value
-    const stageId = addStage(store.db, study.id, { kind: 'next', title: titles[choice.aim], design: null })
-    const run = addPredictedRun(store, found.value, question, {
-      stageId,
-      kind: 'next',
-      expected: expectedOf(choice),
-    })
-    describeStep(store.db, { label: `Took ${run.code} as the next run`, studyId: study.id })
-    return good({ runId: run.id, stageId })
+    const [first] = choices as [Choice, ...Choice[]]
+    const together = choices.length > 1
+    const title = together
+      ? `${choices.length} runs together, ${aims[first.aim]}`
+      : `Next run, ${aims[first.aim]}`
+    const stageId = addStage(store.db, study.id, { kind: 'next', title, design: null })
+    const plateOf = plateIn({ factors: study.factors, bench: benchFigures(study) })
+    const { plateVisit } = lastPlaces(runsOf(store.db, study.id))
+    const plates = [...new Set(choices.map(({ settings }) => plateOf(settings)))]
+    const runs = choices.map((choice) =>
+      addPredictedRun(store, found.value, question, {
+        stageId,
+        kind: 'next',
+        // Runs that are made together share the visits to the plate that they are grouped by.
+        ...(together ? { plateVisit: plateVisit + 1 + plates.indexOf(plateOf(choice.settings)) } : {}),
+        expected: expectedOf(choice),
+      }),
+    )
+    const codes = runs.map(({ code }) => code).join(', ')
+    const label = together ? `Took ${codes} as the next runs` : `Took ${codes} as the next run`
+    describeStep(store.db, { label, studyId: study.id })
+    return good({ runIds: runs.map((run) => run.id), stageId })
   },
 }
 
-const titles = {
-  reach: 'Next run, to reach the target',
-  learn: 'Next run, to learn most',
-  both: 'Next run, to reach the target and learn',
-}
+const aims = { reach: 'to reach the target', learn: 'to learn most', both: 'to reach the target and learn' }
 
 /** What a choice says of its run, in the scope that it is made for. */
 function expectedOf(choice: Choice): Expected {

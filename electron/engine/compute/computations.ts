@@ -3,6 +3,7 @@ import { replan } from '../../../shared/design/replan.ts'
 import { watchRecipe } from '../../../shared/drift/watch-recipe.ts'
 import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
+import { batchOfRuns } from './batch.ts'
 import { confirmationOfRecipe } from './confirmation.ts'
 import { doubtsOfFit } from './doubts.ts'
 import {
@@ -43,6 +44,7 @@ export const computations = {
   modelComparison: comparisonOfModels,
   nextRun,
   recipe: recipeOfRuns,
+  batch: batchOfRuns,
   confirmation: confirmationOfRecipe,
   keptRecipe: filmOfRecipe,
   drift: watchRecipe,

@@ -1,7 +1,7 @@
 import { defineStore } from 'pinia'
 import { ref, shallowRef, watch } from 'vue'
 import type { Choice } from '../../../shared/contract/results/next.ts'
-import type { Result } from '../../../shared/contract.ts'
+import type { Args, Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
@@ -20,10 +20,13 @@ export const useNext = defineStore('next', () => {
   const found = shallowRef<Result<'next.recommend'> | null>(null)
   const recipe = shallowRef<Result<'next.recipe'> | null>(null)
   const recipeProblems = ref<Problem[]>([])
+  const batch = shallowRef<Result<'next.batch'> | null>(null)
+  const batchProblems = ref<Problem[]>([])
   const confirmations = shallowRef<Result<'next.confirmations'>>([])
   const ledger = shallowRef<Result<'next.ledger'> | null>(null)
   const problems = ref<Problem[]>([])
   const searching = ref(false)
+  const choosing = ref(false)
   const taking = ref(false)
   let asked = 0
 
@@ -66,6 +69,8 @@ export const useNext = defineStore('next', () => {
       found.value = null
       recipe.value = null
       recipeProblems.value = []
+      batch.value = null
+      batchProblems.value = []
       problems.value = []
       ledger.value = null
       confirmations.value = []
@@ -75,21 +80,37 @@ export const useNext = defineStore('next', () => {
   )
   onChanged(() => void loadLedger())
 
-  /** Adds the choice to the plan, writes its prediction down, and goes to its run card. */
-  async function take(choice: Choice) {
-    if (!model.question || !found.value) return
+  /** Looks for runs to be made together. */
+  async function findBatch(goal: Goal & Pick<Args<'next.batch'>, 'aim' | 'count' | 'minutesLeft'>) {
+    if (!model.question) return
+    choosing.value = true
+    const answer = await callEngine('next.batch', { ...model.question, ...goal })
+    choosing.value = false
+    batch.value = answer.ok ? answer.value : null
+    batchProblems.value = answer.ok ? answer.value.problems : answer.problems
+  }
+
+  /** Adds the choices to the plan, writes their predictions down, and goes to the first run card. */
+  async function take({ choices, dataHash }: { choices: Choice[]; dataHash: string }) {
+    if (!model.question) return
     taking.value = true
     const answer = await callEngine('next.take', {
       ...model.question,
-      choice,
-      dataHash: found.value.dataHash,
+      choices,
+      dataHash,
     })
     taking.value = false
     if (!answer.ok) return notices.complain(answer.problems)
     await Promise.all([runs.load(), loadLedger()])
-    const run = runs.runs.find((each) => each.id === answer.value.runId)
-    notices.say(`Run ${run?.code ?? ''} is planned, and its prediction is in the ledger.`, { undo: true })
-    route.go('bench', { runId: answer.value.runId })
+    batch.value = null
+    const [first = ''] = answer.value.runIds
+    const run = runs.runs.find((each) => each.id === first)
+    const said =
+      choices.length > 1
+        ? `${choices.length} runs are planned, and their predictions are in the ledger.`
+        : `Run ${run?.code ?? ''} is planned, and its prediction is in the ledger.`
+    notices.say(said, { undo: true })
+    route.go('bench', { runId: first })
   }
 
   /** Adds the wafers that are to confirm the recipe to the plan, and writes down what they are held to. */
@@ -112,13 +133,17 @@ export const useNext = defineStore('next', () => {
     found,
     recipe,
     recipeProblems,
+    batch,
+    batchProblems,
     confirmations,
     ledger,
     problems,
     searching,
+    choosing,
     taking,
     recommend,
     findRecipe,
+    findBatch,
     take,
     planConfirmation,
   }

@@ -2,11 +2,14 @@ import { z } from 'zod'
 import { confirmationJudgement, confirmationRecord } from '../results/confirmation.ts'
 import { predictionResult } from '../results/fit.ts'
 import { ledgerScore } from '../results/ledger.ts'
-import { choice, recommendation, setErrors } from '../results/next.ts'
+import { batch, choice, recommendation, setErrors } from '../results/next.ts'
 import { recipeAnswer } from '../results/recipe.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
 import { fitArgs } from './fits.ts'
+
+/** Runs that are chosen together, at most. */
+const mostInBatch = 8
 
 export const ledgerEntry = z.object({
   id,
@@ -60,8 +63,22 @@ export const next = {
       dataHash: z.string(),
     }),
   ),
-  /** Adds the choice to the plan as a stage of its own and writes its prediction into the ledger. */
-  'next.take': writes(fitArgs.extend({ choice, dataHash: z.string() }), z.object({ runId: id, stageId: id })),
+  /** Runs to be made together, as many as fit what is left of the slot. Can take some seconds, and ends an older one. */
+  'next.batch': reads(
+    fitArgs.extend({
+      target: z.number().positive(),
+      tolerance: z.number().positive(),
+      aim: z.enum(['learn', 'reach']),
+      count: z.number().int().min(1).max(mostInBatch),
+      minutesLeft: z.number().min(0).nullable(),
+    }),
+    batch.extend({ dataHash: z.string() }),
+  ),
+  /** Adds the choices to the plan as a stage of its own, in their order, and writes their predictions into the ledger. */
+  'next.take': writes(
+    fitArgs.extend({ choices: z.array(choice).min(1).max(mostInBatch), dataHash: z.string() }),
+    z.object({ runIds: z.array(id), stageId: id }),
+  ),
   /**
    * Adds a stage of runs with the recipe's settings, so many wafers on each of so many days, and writes down before they
    * are made what they are held to.

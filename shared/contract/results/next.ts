@@ -34,6 +34,8 @@ export const choice = z.object({
   /** Of a run in that scope. */
   errors: setErrors,
   varianceSource,
+  /** The average standard error of the mean over the region in words, now and after this run. */
+  known: z.object({ before: z.string(), after: z.string() }),
   /** True beyond the tested region. */
   extrapolates: z.boolean(),
   reason: z.string(),
@@ -47,3 +49,17 @@ export const recommendation = z.object({
   problems: z.array(problem),
 })
 export type Recommendation = z.infer<typeof recommendation>
+
+/** Runs to be made together, in their order. Each costs what it costs after the one before it. */
+export const batch = z.object({
+  choices: z.array(choice),
+  /** Of the whole batch. */
+  minutes: number,
+  resistMl: number,
+  plateChanges: number.int(),
+  /** The average standard error of the mean over the region in words, now and after all of them. */
+  known: z.object({ before: z.string(), after: z.string() }),
+  /** Why there are fewer than were asked for. */
+  problems: z.array(problem),
+})
+export type Batch = z.infer<typeof batch>
