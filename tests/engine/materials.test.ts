@@ -45,6 +45,44 @@ test('a bottle is made and chosen in one step, and its openings and rest follow 
   expect(await state()).toMatchObject({ openings: 1, restMl: 250 - 30 - 50 })
 })
 
+test('a session pours from the bottle of its study, whichever of them was there first', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const bottleOf = async (name: string) =>
+    (await engine.ok('sessions.list', { studyId })).sessions.find((session) => session.name === name)
+      ?.bottleId
+  const inSession = (at: number, session: string, state: 'planned' | 'coated') =>
+    engine.ok('bench.updateRun', { runId: runs[at]!.id, change: { session, state } })
+  const chosen = async (name: string) => {
+    const { id } = await engine.ok('bottles.keep', { bottle: { name, sizeMl: 250 } })
+    await engine.ok('studies.update', { studyId, change: { bottleId: id } })
+    return id
+  }
+  await inSession(0, 'done', 'coated')
+  await inSession(1, 'begun', 'coated')
+  await inSession(2, 'begun', 'planned')
+  const first = await chosen('B1')
+  await inSession(3, 'later', 'planned')
+  expect([await bottleOf('done'), await bottleOf('begun'), await bottleOf('later')]).toEqual([
+    null,
+    first,
+    first,
+  ])
+  const bottle = (await engine.ok('bench.card', { runId: runs[3]!.id })).checks.find(
+    ({ code }) => code === 'bottle',
+  )
+  expect(bottle?.state).toBe('within')
+  // Another bottle is for what has not been poured.
+  const second = await chosen('B2')
+  expect([await bottleOf('done'), await bottleOf('begun'), await bottleOf('later')]).toEqual([
+    null,
+    first,
+    second,
+  ])
+  await engine.ok('history.undo', { studyId })
+  expect(await bottleOf('later')).toBe(first)
+})
+
 test('the card compares the bottle by what was noted of it, and nothing where none is chosen', async () => {
   const engine = await testEngine()
   const { first } = await twoStudies(engine)

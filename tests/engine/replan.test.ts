@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
-import { plannedStudy, speed, time } from './studies-for-tests.ts'
+import { bake, design, plannedStudy, speed, time } from './studies-for-tests.ts'
 
 /** A planned grid of 18 runs of which the first nine are coated. */
 async function halfDone(engine: TestEngine) {
@@ -77,14 +77,41 @@ test('the proposal takes the place of the open runs in one step, which is undone
   const after = await engine.ok('bench.runs', { studyId })
   const dropped = after.filter(({ state }) => state === 'dropped')
   expect(dropped.map(({ code }) => code)).toEqual(before.slice(9).map(({ code }) => code))
-  for (const { note } of dropped)
-    expect(note).toBe('Dropped when the rest was planned anew: plate stuck at 100 °C')
+  for (const { note } of dropped) expect(note).toBe('Replaced by the new plan: plate stuck at 100 °C')
+  // At the bench the way from run to run passes over them.
+  const card = await engine.ok('bench.card', { runId: before[8]!.id })
+  expect(card).toMatchObject({ place: 9, of: 13, next: after.find(({ code }) => code === 'W19')?.id })
   const added = after.filter(({ stageId }) => stageId === applied.stageId)
   expect(added.map(({ settings, plateVisit }) => ({ settings, plateVisit }))).toEqual(runs)
   expect(added.map(({ code }) => code)).toEqual(['W19', 'W20', 'W21', 'W22'])
   expect((await engine.ok('studies.get', { studyId })).stages.at(-1)?.title).toBe('Re-planned on the day')
   await engine.ok('history.undo', { studyId })
   expect(await engine.ok('bench.runs', { studyId })).toEqual(before)
+})
+
+test('new runs go into the session of those that they replace, or into the one named', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  await engine.ok('plans.save', { studyId, factors: [speed, time, bake], design: { ...design, sessions: 2 } })
+  const sessionsOf = async (stageId: string) =>
+    new Set(
+      (await engine.ok('bench.runs', { studyId }))
+        .filter((run) => run.stageId === stageId)
+        .map(({ session }) => session),
+    )
+  const runs = await engine.ok('bench.runs', { studyId })
+  const first = runs.filter(({ session }) => session === 'Session 1')
+  // What has no session comes before those that have one, and the first session is half done.
+  for (const { id } of [...runs.filter(({ session }) => session === null), ...first.slice(0, 4)])
+    await engine.ok('bench.updateRun', { runId: id, change: { state: 'coated' } })
+  const left = { runs: 3 }
+  const { runs: proposed } = await engine.ok('plans.replan', { studyId, left, bakeOnly: null })
+  const { stageId } = await engine.ok('plans.applyReplan', { studyId, runs: proposed, reason: 'late' })
+  expect(await sessionsOf(stageId)).toEqual(new Set(['Session 1']))
+  await engine.ok('history.undo', { studyId })
+  const named = { studyId, runs: proposed, reason: 'late', session: 'Session 2' }
+  const other = await engine.ok('plans.applyReplan', named)
+  expect(await sessionsOf(other.stageId)).toEqual(new Set(['Session 2']))
 })
 
 test('what cannot be is refused with the reason', async () => {

@@ -12,6 +12,7 @@ import {
   readingsOfStudy,
 } from '../store/readings.ts'
 import { changeRun, runOf, runsOf } from '../store/runs.ts'
+import { beginSession } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { checkQuantities, checkSettings } from './check-settings.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
@@ -54,7 +55,8 @@ export const bench: Handlers<Names> = {
     const found = findRun(store, runId)
     if (!found.ok) return found
     const { run, study } = found.value
-    const runs = runsOf(store.db, study.id)
+    // Runs that were dropped are passed over on the way from run to run.
+    const runs = runsOf(store.db, study.id).filter(({ id, state }) => state !== 'dropped' || id === runId)
     const at = runs.findIndex(({ id }) => id === run.id)
     const readings = readingsOfRun(store.db, runId)
     const expected = expectedOf(store, study)(run)
@@ -87,6 +89,7 @@ export const bench: Handlers<Names> = {
     // A coat that is no failure after all has no defect.
     const state = change.state ?? run.state
     changeRun(store.db, runId, state === 'failed' ? change : { ...change, defect: null })
+    if (change.session) beginSession(store.db, study.id, change.session)
     const changed = { ...run, ...change }
     const read = change.state === 'coated' && readInPractice(store, study, changed)
     const label = read ? `Coated ${run.code}, read on the invented film` : `Changed run ${run.code}`

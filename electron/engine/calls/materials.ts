@@ -6,11 +6,11 @@ import { addBottle, bottleOf, bottlesOf, changeBottle } from '../store/bottles.t
 import { addEvent, bottleEventsOf, dropEvent, substrateEventsOf } from '../store/events.ts'
 import { now } from '../store/ids.ts'
 import { updateRow } from '../store/row.ts'
-import { keepSession, sessionIdOf, sessionsOf } from '../store/sessions.ts'
+import { emptySession, keepSession, sessionIdOf, sessionsOf } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { coatsOf, substrateOf, substrateOfCode } from '../store/substrates.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
-import { emptySession, noBottle } from './sessions.ts'
+import { noBottle } from './sessions.ts'
 
 type Names =
   | 'bottles.list'

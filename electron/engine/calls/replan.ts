@@ -39,7 +39,7 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
     finish: good,
   },
 
-  'plans.applyReplan': ({ studyId, runs, reason }, store) => {
+  'plans.applyReplan': ({ studyId, runs, reason, session: named }, store) => {
     const { db } = store
     const found = findStudy(store, studyId)
     if (!found.ok) return found
@@ -49,13 +49,16 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
     const before = runsOf(db, studyId)
     const open = before.filter(({ state }) => state === 'planned')
     for (const run of open) {
-      const note = [run.note, `Dropped when the rest was planned anew: ${reason}`].filter(Boolean).join('\n')
+      const note = [run.note, `Replaced by the new plan: ${reason}`].filter(Boolean).join('\n')
       changeRun(db, run.id, { state: 'dropped', note })
     }
     const stageId = addStage(db, studyId, { kind: 'grid', title: 'Re-planned on the day', design: null })
     const codes = freeCodes(before, runs.length)
     const last = Math.max(0, ...before.map(({ runOrder }) => runOrder))
-    const block = before.filter(({ state }) => state !== 'planned').at(-1)?.block ?? 1
+    // The new runs go on where the old ones would have: in the session and block of the first of these.
+    const place = open[0] ?? before.at(-1)
+    const block = place?.block ?? 1
+    const session = named ?? place?.session ?? null
     runs.forEach(({ settings, plateVisit }, i) => {
       addRun(db, {
         studyId,
@@ -65,6 +68,7 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
         runOrder: last + i + 1,
         block,
         plateVisit,
+        session,
         kind: 'optimal',
         lot: lotOf(study, study.factors, settings),
         settings,

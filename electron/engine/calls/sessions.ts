@@ -1,8 +1,8 @@
-import type { PlateVisit, Session } from '../../../shared/contract/things.ts'
+import type { PlateVisit } from '../../../shared/contract/things.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { bottleOf } from '../store/bottles.ts'
 import { runsOf } from '../store/runs.ts'
-import { keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
+import { emptySession, keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 
@@ -46,16 +46,6 @@ export const sessions: Handlers<Names> = {
     return done
   },
 }
-
-export const emptySession = (name: string): Session => ({
-  name,
-  day: '',
-  operator: '',
-  roomTemperature: null,
-  humidity: null,
-  bottleId: null,
-  note: '',
-})
 
 const emptyVisit = (number: number): PlateVisit => ({
   number,

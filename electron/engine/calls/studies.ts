@@ -6,6 +6,7 @@ import { studyDefaults } from '../../../shared/study-defaults.ts'
 import { bottleOf } from '../store/bottles.ts'
 import type { Store } from '../store/open.ts'
 import { fromRow, type Row } from '../store/row.ts'
+import { pourOpenSessionsFrom } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { addStudy, changedAt, changeStudy } from '../store/studies.ts'
 import { type ToolTable, toolOf } from '../store/tools.ts'
@@ -54,6 +55,9 @@ export const studies: Handlers<Names> = {
     const checked = checkStudy(store, { ...study.value, ...change })
     if (!checked.ok) return checked
     changeStudy(store.db, studyId, change)
+    const { bottleId: before } = study.value
+    if (change.bottleId && change.bottleId !== before)
+      pourOpenSessionsFrom(store.db, studyId, { before, now: change.bottleId })
     describeStep(store.db, { label: 'Changed the study', studyId })
     return done
   },

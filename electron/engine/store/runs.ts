@@ -3,6 +3,7 @@ import type { Run } from '../../../shared/contract/things.ts'
 import { isCoated } from '../../../shared/process/coated.ts'
 import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
+import { beginSession } from './sessions.ts'
 import { substrateNamed } from './substrates.ts'
 
 const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings, recipeId,
@@ -51,6 +52,7 @@ export type NewRun = Omit<Run, 'id' | keyof typeof untouched> & Partial<Pick<Run
 export function addRun(db: Database, run: NewRun): string {
   const id = newId()
   insertRow(db, 'run', toRow({ id, ...ofSubstrate(db, { ...untouched, ...run }) }))
+  if (run.session) beginSession(db, run.studyId, run.session)
   return id
 }
 

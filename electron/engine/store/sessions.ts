@@ -13,6 +13,17 @@ export function sessionsOf(db: Database, studyId: string): Session[] {
     .all(studyId) as Session[]
 }
 
+/** A session of which nothing is known but its name. */
+export const emptySession = (name: string): Session => ({
+  name,
+  day: '',
+  operator: '',
+  roomTemperature: null,
+  humidity: null,
+  bottleId: null,
+  note: '',
+})
+
 /** What is recorded of the plate visits of a study, by number. */
 export function plateVisitsOf(db: Database, studyId: string): PlateVisit[] {
   return db
@@ -29,6 +40,37 @@ export function keepSession(db: Database, studyId: string, session: Session, ren
       studyId,
       renames,
     )
+}
+
+/** A session that runs are put into pours from the study's bottle, where one is chosen and nothing is recorded yet. */
+export function beginSession(db: Database, studyId: string, name: string): void {
+  const bottleId = db.prepare('SELECT bottleId FROM study WHERE id = ?').pluck().get(studyId) as string | null
+  if (bottleId === null || sessionIdOf(db, studyId, name) !== undefined) return
+  keepSession(db, studyId, { ...emptySession(name), bottleId })
+}
+
+/**
+ * The study has another bottle: sessions with runs still to be coated pour from it, where no bottle is noted, and where
+ * the one before is noted and nothing has been poured yet.
+ */
+export function pourOpenSessionsFrom(
+  db: Database,
+  studyId: string,
+  { before, now }: { before: string | null; now: string },
+): void {
+  const known = sessionsOf(db, studyId)
+  const open = db
+    .prepare(
+      `SELECT session AS name, sum(state NOT IN ('planned', 'dropped')) AS poured FROM run
+       WHERE studyId = ? AND session IS NOT NULL AND removed = 0
+       GROUP BY session HAVING sum(state = 'planned') > 0`,
+    )
+    .all(studyId) as { name: string; poured: number }[]
+  for (const { name, poured } of open) {
+    const session = known.find((one) => one.name === name) ?? emptySession(name)
+    if (session.bottleId === null || (session.bottleId === before && poured === 0))
+      keepSession(db, studyId, { ...session, bottleId: now })
+  }
 }
 
 /** Keeps what is known of a plate visit. */

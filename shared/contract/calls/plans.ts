@@ -77,7 +77,10 @@ export const plans = {
     }),
     replanned,
   ),
-  /** Takes the proposed runs in place of those that are planned and not done, which are dropped with the reason. */
+  /**
+   * Takes the proposed runs in place of those that are planned and not done, which are dropped with the reason. They go
+   * into the session named, else into that of the first run that they replace.
+   */
   'plans.applyReplan': writes(
     z.object({
       studyId: id,
@@ -86,6 +89,7 @@ export const plans = {
         .min(1)
         .max(100),
       reason: z.string().trim().min(1).max(500),
+      session: z.string().trim().min(1).max(200).optional(),
     }),
     z.object({ stageId: id, dropped: z.number().int(), runs: z.number().int() }),
   ),
