@@ -15,7 +15,7 @@ export const usualSteps: CardStep[] = [
   step('Cool'),
   step('Adhesion promoter'),
   step('Dispense', 'dispense'),
-  step('Segments', 'program'),
+  step('Spin', 'program'),
   step('Edge bead removal'),
   step('Soft bake', 'bake'),
   step('Cool after the bake'),

@@ -1,5 +1,5 @@
+import { plainNumber } from '../charts/format.ts'
 import type { HotPlate } from '../contract/tools.ts'
-import { shown } from './shown.ts'
 
 /** How the surface of a hot plate stands to its display. */
 export type PlateOffset = Pick<HotPlate, 'surfaceOffset' | 'offsets'>
@@ -29,8 +29,8 @@ export function isRising(offsets: readonly Pair[]): boolean {
 
 /** The offset as a part of a sentence. */
 export function offsetInWords(plate: PlateOffset): string {
-  if (plate.offsets.length === 0) return `surface ${shown(plate.surfaceOffset)} °C from the display`
-  return `surface by its table: ${plate.offsets.map(({ display, surface }) => `${shown(surface)} at ${shown(display)}`).join(', ')} °C`
+  if (plate.offsets.length === 0) return `surface ${plainNumber(plate.surfaceOffset)} °C from the display`
+  return `surface by its table: ${plate.offsets.map(({ display, surface }) => `${plainNumber(surface)} at ${plainNumber(display)}`).join(', ')} °C`
 }
 
 /** Linear between the rows of the table; beyond its ends the difference of the last row holds. */

@@ -1,5 +1,6 @@
 import type { PlateVisit } from '../../../shared/contract/things.ts'
 import { good, refuse } from '../../../shared/problem.ts'
+import { sessionInWords } from '../../../shared/process/session-words.ts'
 import { bottleOf } from '../store/bottles.ts'
 import { runsOf } from '../store/runs.ts'
 import { emptySession, keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
@@ -34,7 +35,7 @@ export const sessions: Handlers<Names> = {
       return refuse('nameTaken', `There is a session ‘${session.name}’ already.`, { column: 'name' })
     if (session.bottleId !== null && !bottleOf(store.db, session.bottleId)) return noBottle
     keepSession(store.db, studyId, session, renames)
-    describeStep(store.db, { label: `Recorded session ${session.name}`, studyId })
+    describeStep(store.db, { label: `Recorded ${sessionInWords(session.name)}`, studyId })
     return done
   },
 
