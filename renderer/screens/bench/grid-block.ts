@@ -87,6 +87,12 @@ export function filledDown(
   return cells
 }
 
+/** Whether a block is shown before it is taken: where it changes several rows, or several cells and readings among them. */
+export function isLookedAt(cells: readonly BlockCell[], standing: (cell: Cell) => string): boolean {
+  if (new Set(cells.map(({ row }) => row)).size > 1) return true
+  return cells.length > 1 && cells.some((cell) => !['', cell.text].includes(standing(cell)))
+}
+
 function read(cell: Cell, text: string, unit: ThicknessUnit): BlockCell {
   const typed = parseThickness(text, { unit })
   return {

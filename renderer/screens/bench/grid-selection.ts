@@ -33,14 +33,12 @@ const steps: Record<string, Cell> = {
   ArrowDown: { row: 1, column: 0 },
   ArrowLeft: { row: 0, column: -1 },
   ArrowRight: { row: 0, column: 1 },
-  Enter: { row: 1, column: 0 },
-  Tab: { row: 0, column: 1 },
 }
 
 /**
  * The selection after a key, or null where the key moves nothing. Shift with an arrow draws the selection on, Shift
- * with Enter or Tab goes back; Control with an arrow goes to the edge. Tab goes on to the next row at the end of one,
- * and moves nothing beyond the last cell, so that it leaves the grid there.
+ * with Enter or Tab goes back; Control with an arrow goes to the edge. Tab goes on to the next row at the end of one and
+ * Enter to the next column; both move nothing beyond the last cell, so that Tab leaves the grid there.
  */
 export function moved(
   selection: Selection,
@@ -50,20 +48,22 @@ export function moved(
   const { to } = selection
   if (key.key === 'Home') return at({ row: key.ctrlKey ? 0 : to.row, column: 0 })
   if (key.key === 'End') return at({ row: key.ctrlKey ? size.rows - 1 : to.row, column: size.columns - 1 })
+  if (key.key === 'Tab' || key.key === 'Enter') {
+    const byRow = key.key === 'Tab'
+    const line = byRow ? size.columns : size.rows
+    const place = (byRow ? to.row * line + to.column : to.column * line + to.row) + (key.shiftKey ? -1 : 1)
+    if (place < 0 || place >= size.rows * size.columns) return null
+    const [across, along] = [Math.floor(place / line), place % line]
+    return at(byRow ? { row: across, column: along } : { row: along, column: across })
+  }
   const step = steps[key.key]
   if (!step) return null
-  if (key.key === 'Tab') {
-    const place = to.row * size.columns + to.column + (key.shiftKey ? -1 : 1)
-    if (place < 0 || place >= size.rows * size.columns) return null
-    return at({ row: Math.floor(place / size.columns), column: place % size.columns })
-  }
-  const back = key.key === 'Enter' && key.shiftKey ? -1 : 1
-  const far = key.ctrlKey && key.key !== 'Enter' ? Math.max(size.rows, size.columns) : 1
+  const far = key.ctrlKey ? Math.max(size.rows, size.columns) : 1
   const next = {
-    row: within(to.row + back * far * step.row, size.rows),
-    column: within(to.column + back * far * step.column, size.columns),
+    row: within(to.row + far * step.row, size.rows),
+    column: within(to.column + far * step.column, size.columns),
   }
-  return key.shiftKey && key.key !== 'Enter' ? { from: selection.from, to: next } : at(next)
+  return key.shiftKey ? { from: selection.from, to: next } : at(next)
 }
 
 /** A selection of one cell. */

@@ -65,6 +65,10 @@ export function useReadingsGrid() {
         },
       }
     },
+    runOf(runId) {
+      const run = runs.value.find(({ id }) => id === runId)
+      return grid.value && run ? { ...run, study: grid.value.study, sites: grid.value.sites } : null
+    },
     load,
   })
   /** One more than there are, so that the next one can be begun. */

@@ -40,6 +40,7 @@ export function useRepeatsGrid(
         return (place && questions().bySpot.get(spotKey(place))?.words) ?? ''
       },
     }),
+    runOf: (runId) => (card().run.id === runId ? { ...card(), code: card().run.code } : null),
     load: bench.load,
   })
 }

@@ -4,9 +4,10 @@ import type { Problem } from '../../../shared/problem.ts'
 import { callEngine } from '../../client.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
-import { useBench } from './bench-store.ts'
+import { askedIfEntered } from './asked-questions.ts'
+import { type TypedReading, useBench } from './bench-store.ts'
 import { textOf } from './entry-rows.ts'
-import type { BlockCell } from './grid-block.ts'
+import { type BlockCell, copiedBlock, pastedBlock } from './grid-block.ts'
 import { type Cell, cellsOf, type Selection } from './grid-selection.ts'
 import { type Spot, spotKey } from './spot.ts'
 
@@ -28,6 +29,8 @@ export type SheetSource = {
   readings: () => ReadonlyMap<string, Reading>
   /** What is odd about a row as a whole, and about each of its cells. */
   oddities: (row: number) => { ofRow: string; at: (cell: Cell) => string }
+  /** A run with all that questions to its readings rest on. */
+  runOf: (runId: string) => (Parameters<typeof askedIfEntered>[0] & { code: string }) | null
   load: () => Promise<unknown>
 }
 
@@ -52,26 +55,45 @@ export function useSheet(source: SheetSource) {
   }
   const again = () => Promise.all([source.load(), runs.load()])
 
-  /** Enters the cells in one step of undo. What is refused stays as it was, with the reason. */
-  async function enter(cells: readonly BlockCell[]): Promise<boolean> {
-    const changed = cells.filter((cell) => cell.text !== textAt(cell))
-    problems.value = cells.flatMap(({ problem, text }) =>
-      problem ? [{ code: 'notANumber', message: `‘${text}’: ${problem}` }] : [],
-    )
-    if (problems.value.length > 0 || changed.length === 0 || route.studyId === null)
-      return problems.value.length === 0
-    const byRun = new Map<string, { site: number; repeat: number; text: string }[]>()
-    for (const cell of changed) {
+  /** Texts of cells by the run that they belong to. */
+  function byRun(cells: readonly BlockCell[]) {
+    const texts = new Map<string, TypedReading[]>()
+    for (const cell of cells) {
       const place = source.placeAt(cell)
       if (!place) continue
       const { runId, site, repeat } = place
-      byRun.set(runId, [...(byRun.get(runId) ?? []), { site, repeat, text: cell.text }])
-      pending.value[placeKey(place)] = cell.text
+      texts.set(runId, [...(texts.get(runId) ?? []), { site, repeat, text: cell.text }])
     }
+    return texts
+  }
+
+  /** What would be odd about the cells if they were entered: at each of them, and about whole runs. */
+  function questionsTo(cells: readonly BlockCell[]) {
+    const words = new Map<string, string>()
+    const ofRuns: string[] = []
+    for (const [runId, texts] of byRun(cells)) {
+      const run = source.runOf(runId)
+      if (!run) continue
+      const { bySpot, ofRun } = askedIfEntered(run, texts, bench.unit)
+      for (const [spot, asked] of bySpot) words.set(`${runId} ${spot}`, asked.words)
+      ofRuns.push(...ofRun.map((asked) => `${run.code}: ${asked.words}`))
+    }
+    return { at: (cell: Cell) => words.get(keyAt(cell)) ?? '', ofRuns }
+  }
+
+  /** Enters the cells in one step of undo. What is refused stays as it was, with the reason. */
+  async function enter(cells: readonly BlockCell[]): Promise<boolean> {
+    const changed = cells.filter((cell) => cell.text !== textAt(cell))
+    problems.value = cells.flatMap(({ problem }) =>
+      problem ? [{ code: 'notANumber', message: problem }] : [],
+    )
+    if (problems.value.length > 0 || changed.length === 0 || route.studyId === null)
+      return problems.value.length === 0
+    for (const cell of changed) pending.value[keyAt(cell)] = cell.text
     const answer = await callEngine('bench.enterBlock', {
       studyId: route.studyId,
       unit: bench.unit,
-      runs: [...byRun].map(([runId, entries]) => ({ runId, readings: entries })),
+      runs: [...byRun(changed)].map(([runId, entries]) => ({ runId, readings: entries })),
     })
     problems.value = answer.ok ? [] : answer.problems
     await again()
@@ -89,14 +111,27 @@ export function useSheet(source: SheetSource) {
   }
 
   const isPending = (cell: Cell) => keyAt(cell) in pending.value
+  const rows = computed(source.rows)
+  const columns = computed(source.columns)
+  const texts = () => rows.value.map((_, row) => columns.value.map((__, column) => textAt({ row, column })))
+
+  /** The cells that a pasted text would fill from the selection on. */
+  const pasted = (text: string, selection: Selection) =>
+    pastedBlock(text, selection, {
+      ...{ rows: rows.value.length, columns: columns.value.length, heads: rows.value, names: source.names },
+      ...{ studyId: source.studyId(), unit: bench.unit },
+    })
+  /** The selection as text, its heads with the unit; `corner` stands between them. */
+  const copied = (selection: Selection, corner: string) => {
+    const heads = columns.value.map((head) => `${head} (${bench.unit})`)
+    return copiedBlock({ corner, rows: rows.value, columns: heads, texts: texts() }, selection)
+  }
+
   return {
-    rows: computed(source.rows),
-    columns: computed(source.columns),
-    names: source.names,
-    studyId: source.studyId,
+    ...{ rows, columns, texts, pasted, copied },
     letter: source.letter ?? (() => ''),
     oddities: source.oddities,
-    ...{ problems, readingAt, textAt, isPending, enter, withdraw },
+    ...{ problems, readingAt, textAt, isPending, questionsTo, enter, withdraw },
   }
 }
 export type Sheet = ReturnType<typeof useSheet>

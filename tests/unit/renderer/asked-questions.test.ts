@@ -1,5 +1,5 @@
-import { expect, test } from 'vitest'
-import { askedQuestions } from '../../../renderer/screens/bench/asked-questions.ts'
+import { describe, expect, test } from 'vitest'
+import { askedIfEntered, askedQuestions } from '../../../renderer/screens/bench/asked-questions.ts'
 import type { RunCard } from '../../../renderer/screens/bench/bench-store.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
@@ -67,4 +67,39 @@ test('each repeat is asked about by itself, and only at the stage that is being 
   expect([
     ...askedQuestions({ ...both, study: reading, readings: [...once, ...spun] }).bySpot.keys(),
   ]).toEqual(['5 2'])
+})
+
+describe('before anything is entered', () => {
+  const entry = (site: number, text: string) => ({ site, repeat: 1, text })
+  const empty = { ...card([]), sites }
+
+  test('a pasted column is asked what the same texts are asked once they stand', () => {
+    const texts = ['1302', '1303', '1,3', '1305', '1306', '1307', '1308', '1309', '1304']
+    const offered = texts.map((text, i) => entry(i + 1, text))
+    const asked = askedIfEntered(empty, offered, 'nm')
+    const standing = askedQuestions(card(texts.map((text) => text.replace(',', '.'))))
+    expect([...asked.bySpot.keys()]).toEqual(['3 1'])
+    expect(asked.bySpot.get('3 1')?.words).toBe(standing.bySpot.get('3 1')?.words.replaceAll('1.3’', '1,3’'))
+    const right = offered.map((one) => (one.site === 3 ? entry(3, '1303') : one))
+    expect(askedIfEntered(empty, right, 'nm').bySpot.size).toBe(0)
+  })
+
+  test('a correction takes the place of what stands, and only what is offered is asked about', () => {
+    const odd = { ...card(at('1.5')), sites }
+    expect(askedIfEntered(odd, [entry(5, '1500')], 'nm').bySpot.size).toBe(0)
+    expect(askedIfEntered(odd, [entry(1, '1501')], 'nm').bySpot.size).toBe(0)
+    expect([...askedIfEntered(odd, [entry(1, '150')], 'nm').bySpot.keys()]).toEqual(['1 1'])
+  })
+
+  test('a block in another unit is one question of the run; one asked already is not asked again', () => {
+    const angstroms = nine.map((text, i) => entry(i + 1, `${text}0`))
+    expect(askedIfEntered(empty, angstroms, 'nm').ofRun).toHaveLength(1)
+    expect(askedIfEntered(empty, angstroms, 'Å').ofRun).toEqual([])
+    const standing = { ...card(nine.map((text) => `${text}0`)), sites }
+    expect(askedIfEntered(standing, angstroms.slice(0, 1), 'nm').ofRun).toEqual([])
+  })
+
+  test('what is no number is left aside', () => {
+    expect(askedIfEntered(empty, [entry(1, 'abc')], 'nm')).toEqual({ bySpot: new Map(), ofRun: [] })
+  })
 })

@@ -1,6 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { copiedBlock, filledDown, pastedBlock } from '../../../renderer/screens/bench/grid-block.ts'
+import {
+  copiedBlock,
+  filledDown,
+  isLookedAt,
+  pastedBlock,
+} from '../../../renderer/screens/bench/grid-block.ts'
 import {
   at,
   blockOf,
@@ -19,10 +24,12 @@ const studyId = '0190f3c2-0000-7000-8000-000000000000'
 const grid = { ...size, heads, names, studyId, unit: 'nm' as const }
 
 describe('keys', () => {
-  test('arrows stop at the edges, Enter goes down, Tab right and on to the next row', () => {
+  test('arrows stop at the edges, Enter goes down and on to the next column, Tab right and on to the next row', () => {
     expect(moved(at(cell(0, 0)), { key: 'ArrowUp' }, size)).toEqual(at(cell(0, 0)))
     expect(moved(at(cell(0, 0)), { key: 'ArrowRight' }, size)).toEqual(at(cell(0, 1)))
     expect(moved(at(cell(1, 1)), { key: 'Enter' }, size)).toEqual(at(cell(2, 1)))
+    expect(moved(at(cell(3, 1)), { key: 'Enter' }, size)).toEqual(at(cell(0, 2)))
+    expect(moved(at(cell(0, 1)), { key: 'Enter', shiftKey: true }, size)).toEqual(at(cell(3, 0)))
     expect(moved(at(cell(1, 1)), { key: 'Enter', shiftKey: true }, size)).toEqual(at(cell(0, 1)))
     expect(moved(at(cell(1, 2)), { key: 'Tab' }, size)).toEqual(at(cell(2, 0)))
     expect(moved(at(cell(1, 0)), { key: 'Tab', shiftKey: true }, size)).toEqual(at(cell(0, 2)))
@@ -30,9 +37,11 @@ describe('keys', () => {
     expect(moved(at(cell(1, 1)), { key: 'End', ctrlKey: true }, size)).toEqual(at(cell(3, 2)))
   })
 
-  test('Tab leaves the grid at its ends, and other keys move nothing', () => {
+  test('Tab and Enter stop at the ends of the grid, and other keys move nothing', () => {
     expect(moved(at(cell(3, 2)), { key: 'Tab' }, size)).toBeNull()
     expect(moved(at(cell(0, 0)), { key: 'Tab', shiftKey: true }, size)).toBeNull()
+    expect(moved(at(cell(3, 2)), { key: 'Enter' }, size)).toBeNull()
+    expect(moved(at(cell(0, 0)), { key: 'Enter', shiftKey: true }, size)).toBeNull()
     expect(moved(at(cell(0, 0)), { key: '7' }, size)).toBeNull()
   })
 
@@ -127,5 +136,17 @@ describe('blocks', () => {
       '1 1 1501',
       '2 1 1501',
     ])
+  })
+
+  test('a block is looked at where it takes several rows, or several cells with readings among them', () => {
+    const block = (text: string, from = cell(0, 0)) => {
+      const read = pastedBlock(text, at(from), grid)
+      return isLookedAt(read.ok ? read.value : [], ({ row, column }) => texts[row]?.[column] ?? '')
+    }
+    expect(block('1\n2', cell(2, 0))).toBe(true)
+    expect(block('1\t2')).toBe(true)
+    expect(block('1', cell(0, 0))).toBe(false)
+    expect(block('1\t2', cell(2, 0))).toBe(false)
+    expect(block('1500\t1501')).toBe(false)
   })
 })

@@ -125,3 +125,11 @@ describe('templates', () => {
 function templateOf(text: string): string {
   return text.slice(text.indexOf('<template'), text.lastIndexOf('</template>'))
 }
+
+test('an outline of text has round joins, or its sharp corners stand out as spikes', () => {
+  const outlined = files
+    .filter((file) => /\.(css|vue)$/.test(file))
+    .flatMap((file) => read(file).match(/\{[^{}]*paint-order: stroke[^{}]*\}/g) ?? [])
+  expect(outlined.length).toBeGreaterThan(0)
+  expect(outlined.filter((rule) => !rule.includes('stroke-linejoin: round'))).toEqual([])
+})
