@@ -83,14 +83,14 @@ function filesOf(job: DemoJob, seed: number): Record<string, string> {
     'film.json': json({ substrates: films }),
     'fit.json': json(report),
     'next.json': json({ choices: next.map(({ aim: _, ...choice }) => choice) }),
-    'compare.json': json({
-      groups: comparison.groups,
-      tests: comparison.tests,
-      shifts: comparison.shifts,
-      slopes: comparison.slopes,
-    }),
+    'compare.json': json(comparedFigures(comparison)),
     'report.md': demoReport(job, seed),
   }
+}
+
+/** What the verb `compare` prints of a comparison. */
+function comparedFigures({ problems: _, ...figures }: DemoJob['comparison']) {
+  return figures
 }
 
 function writeAll(folder: string, files: Record<string, string>): Answer<void> {

@@ -22,7 +22,9 @@ describe('the command line itself', () => {
     const whole = await evenfilm(['--help'])
     expect(whole.exit).toBe(0)
     const verbs = [...whole.stdout.matchAll(/^ {2}(\w+) {2}/gm)].map((match) => match[1] ?? '')
-    expect(verbs).toEqual('plan check film trace gauge fit next compare import export serve demo'.split(' '))
+    expect(verbs).toEqual(
+      'plan check film trace gauge fit next compare drift import export serve demo'.split(' '),
+    )
     for (const verb of verbs) {
       const ended = await evenfilmHere([verb, '--help'])
       expect(ended).toMatchObject({ exit: 0, stderr: '' })
