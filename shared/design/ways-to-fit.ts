@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { Plan, WayToFit } from '../contract/results/plan.ts'
 import type { DesignSettings } from '../contract/things.ts'
 import { fewerSites } from '../film/site-map.ts'
@@ -15,7 +16,7 @@ const mostNamed = 7
 /**
  * What to drop so that a plan fits the booked hours: each way planned anew, with the minutes that the longest session
  * gets shorter and what the plan can then tell less well. Those that fit come first, the one that loses least at the
- * head; then those that help, the most minutes first.
+ * head and those for which the bottle has not enough behind; then those that help, the most minutes first.
  *
  * @param options.visits how many visits were chosen, where the design leaves them open
  * @param options.planWith the plan with another design or other figures of the bench; null where it cannot be had
@@ -47,7 +48,9 @@ export function waysToFit(options: {
     const saves = tidy(now - longestSession(made.timeline))
     if (saves <= 0) return []
     const lost = whatIsLost(plan, made)
-    const cost = [one.cost, lost.words].filter(Boolean).join(' ') || 'The plan tells as much as before.'
+    const cost =
+      [one.cost, ...whatItTakes(plan, made), lost.words].filter(Boolean).join(' ') ||
+      'The plan tells as much as before.'
     const way: WayToFit = {
       what: one.what,
       saves,
@@ -56,17 +59,40 @@ export function waysToFit(options: {
       ...(one.design ? { design: one.design } : {}),
       ...(one.study ? { study: one.study } : {}),
     }
-    return [{ way, loss: lost.share }]
+    return [{ way, loss: lost.share, dry: runsDry(made) }]
   })
   return ways
     .sort(
       (a, b) =>
         Number(b.way.fits) - Number(a.way.fits) ||
+        Number(a.dry) - Number(b.dry) ||
         (a.way.fits ? a.loss - b.loss : 0) ||
         b.way.saves - a.way.saves,
     )
     .slice(0, mostNamed)
     .map(({ way }) => way)
+}
+
+const runsDry = ({ budget }: Plan) => (budget.leftInBottleMl ?? 0) < 0
+
+/** Where a way takes another number of sessions or plate visits, or more resist than before, in sentences. */
+function whatItTakes(before: Plan, after: Plan): string[] {
+  const visits = ({ runs }: Plan) => new Set(runs.flatMap(({ plateVisit }) => plateVisit ?? [])).size
+  const [sessions, sessionsNow] = [before.timeline.sessions.length, after.timeline.sessions.length]
+  const [resist, resistNow] = [before.budget.resistMl, after.budget.resistMl]
+  const left = after.budget.leftInBottleMl
+  const dry =
+    left !== null && left < 0 ? `, and the bottle has ${plainNumber(tidy(left + resistNow))} mL` : ''
+  const counted = (n: number, of: string) => `${n} ${of}${n === 1 ? '' : 's'}`
+  return [
+    ...(sessionsNow === sessions ? [] : [`Takes ${counted(sessionsNow, 'session')}, not ${sessions}.`]),
+    ...(visits(after) === visits(before)
+      ? []
+      : [`Makes ${counted(visits(after), 'plate visit')}, not ${visits(before)}.`]),
+    ...(dry !== '' || resistNow > resist
+      ? [`Needs ${plainNumber(resistNow)} mL of resist, now ${plainNumber(resist)}${dry}.`]
+      : []),
+  ]
 }
 
 /** The bench with the figures of a change; what the change leaves open stays. */

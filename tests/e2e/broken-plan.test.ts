@@ -45,6 +45,8 @@ describe.skipIf(door.missing)('a plan before the first wafer and after it broke'
   })
 
   test('the plan is rehearsed on an invented film, marked as such, and can be stopped on the way', async () => {
+    await page.getByRole('table', { name: 'Runs of this study in run order' }).waitFor()
+    await page.getByRole('button', { name: 'Change the plan' }).click()
     await page.getByText('Rehearse this plan').click()
     await page.getByLabel('Times', { exact: true }).fill('2000')
     await page.getByRole('button', { name: 'Rehearse 2000 times' }).click()

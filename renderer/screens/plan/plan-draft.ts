@@ -28,7 +28,12 @@ export const usePlanDraft = defineStore('planDraft', () => {
   /** The stage in whose place the plan is saved; null for a new stage. */
   const replaces = ref<string | null>(null)
 
+  /** Whether a draft is being made where something is planned already. */
+  const drafting = ref(false)
+
   const stages = computed(() => stageStates(store.study?.stages ?? [], runs.runs))
+  /** Whether the study has runs that are planned, made or read. */
+  const saved = computed(() => stages.value.some((each) => each.runs > 0))
   const replaceable = computed(() =>
     stages.value.filter((each) => each.untouched && each.stage.kind === 'grid'),
   )
@@ -60,6 +65,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
       start = JSON.stringify(fresh)
       startId = study.id
       draft.value = (another ? read(study.id) : null) ?? fresh
+      if (another) drafting.value = edited()
     },
     { immediate: true },
   )
@@ -82,6 +88,8 @@ export const usePlanDraft = defineStore('planDraft', () => {
       if (edited()) sessionStorage.setItem(key(id), JSON.stringify(draft.value))
       else sessionStorage.removeItem(key(id))
       clearTimeout(timer)
+      // What is shown is old from the first key on.
+      counting.value = draft.value.factors.length > 0
       timer = setTimeout(count, pause)
     },
     { deep: true, immediate: true },
@@ -100,6 +108,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
     if (draft.value.factors.length === 0) {
       plan.value = null
       problems.value = []
+      counting.value = false
       return
     }
     counting.value = true
@@ -126,6 +135,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
     }
     sessionStorage.removeItem(key(studyId))
     start = JSON.stringify(draft.value)
+    drafting.value = false
     notices.say(`${answer.value.runs} runs are planned.`, { undo: true })
     await Promise.all([store.load(), runs.load()])
   }
@@ -135,5 +145,18 @@ export const usePlanDraft = defineStore('planDraft', () => {
     draft.value.design.seed = freshSeed()
   }
 
-  return { draft, plan, problems, counting, saving, replaces, stages, replaceable, save, reshuffle }
+  return {
+    draft,
+    plan,
+    problems,
+    counting,
+    saving,
+    drafting,
+    saved,
+    replaces,
+    stages,
+    replaceable,
+    save,
+    reshuffle,
+  }
 })

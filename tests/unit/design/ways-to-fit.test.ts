@@ -65,4 +65,26 @@ describe('what to drop so that a plan fits', () => {
     // Half the runs, every other thing the same: the variance doubles.
     expect(Math.round(100 * wider)).toBe(41)
   })
+
+  test('says what a further session takes, and where the bottle has not enough for it', () => {
+    const change = { replicates: 2, reading: 'later' as const }
+    const need = planOf(change, 3).budget.resistMl
+    const spread = (bottleMl: number | null) => {
+      const ways = planOf(change, 3, { bottleMl }).waysToFit
+      return { ways, way: ways.find(({ what }) => what === 'Spread the runs over 2 sessions') }
+    }
+    const two = planOf({ ...change, sessions: 2, blocks: 1 }, 3).budget.resistMl
+    expect(two).toBeGreaterThan(need)
+    const dry = spread(need).way
+    expect(dry?.cost).toContain('Takes 2 sessions, not 1.')
+    expect(dry?.cost).toContain(`Needs ${two} mL of resist, now ${need}, and the bottle has ${need} mL.`)
+    expect(spread(null).way?.cost).toContain(`Needs ${two} mL of resist, now ${need}.`)
+    // Another number of visits than before is said where a way brings it.
+    for (const way of spread(need).ways) {
+      const visitsOf = (made: ReturnType<typeof planOf>) =>
+        new Set(made.runs.map(({ plateVisit }) => plateVisit)).size
+      const made = planOf({ ...change, ...way.design }, 3, way.study)
+      expect(way.cost.includes('plate visit'), way.what).toBe(visitsOf(made) !== visitsOf(planOf(change, 3)))
+    }
+  })
 })
