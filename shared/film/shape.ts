@@ -35,11 +35,20 @@ type TermName = (typeof terms)[number]['name']
 /** Constant, bowl, ring, wedgeX and wedgeY at a place, in substrate radii. */
 export const shapeColumns = (u: number, v: number): number[] => terms.map((term) => term.of(u, v))
 
+/** Ring last: it is the finest of them, and what few sites cannot tell from a wedge is given to the wedge. */
+const fitOrder = ['constant', 'bowl', 'wedgeX', 'wedgeY', 'ring'] as const satisfies readonly TermName[]
+
 /**
- * A term can be given only where the earlier ones leave at least this share of its column. With less, such as
- * a ring term out of two radii that differ in the last typed digit, its value would be noise.
+ * A wedge can be given only where the earlier terms leave at least this share of how far the sites lie apart: across a
+ * line there is nothing but rounding.
  */
 const leastOwnShare = 0.01
+/**
+ * Bowl and ring go by the whole substrate, which sites near its centre hardly tell. Either is given only where its
+ * standard error is at most this many times the scatter of one site; with 9 sites that reach 0.9 of the radius it is
+ * 0.5 times for the bowl and 1.2 times for the ring. The choice of the limit is ours, no source.
+ */
+const mostError = 5
 
 /**
  * The shape terms of one substrate, and what is left: the residual standard deviation in the unit of the values, with
@@ -61,11 +70,11 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
   const estimable: { name: TermName; basis: number[]; projections: number[]; length: number }[] = []
   let residual = readings.map((reading) => reading.value)
   const responses: number[] = []
-  // A wedge is held against how far the sites lie apart: across a line there is nothing but rounding.
   const spread = Math.hypot(...readings.flatMap(({ x, y }) => [x / radiusMm, y / radiusMm]))
   // Modified Gram–Schmidt, each column made orthogonal twice over: as accurate as Householder's QR for five columns.
-  for (const term of terms) {
-    const column = readings.map(({ x, y }) => term.of(x / radiusMm, y / radiusMm))
+  for (const name of fitOrder) {
+    const { of } = terms.find((term) => term.name === name) as (typeof terms)[number]
+    const column = readings.map(({ x, y }) => of(x / radiusMm, y / radiusMm))
     const projections = estimable.map(() => 0)
     for (let pass = 0; pass < 2; pass++)
       estimable.forEach(({ basis }, j) => {
@@ -76,13 +85,14 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
         })
       })
     const length = Math.sqrt(dot(column, column))
-    const whole = term.name.startsWith('wedge') ? spread : Math.hypot(length, ...projections)
-    if (estimable.length >= readings.length || length <= leastOwnShare * whole) continue
+    // The standard error of the term, in units of the scatter of one site, is one over what is its own.
+    const least = name.startsWith('wedge') ? leastOwnShare * spread : 1 / mostError
+    if (estimable.length >= readings.length || length <= least) continue
     const basis = column.map((value) => value / length)
     const response = dot(basis, residual)
     residual = residual.map((value, i) => value - response * (basis[i] as number))
     responses.push(response)
-    estimable.push({ name: term.name, basis, projections, length })
+    estimable.push({ name, basis, projections, length })
   }
 
   const coefficients = new Map<TermName, number>()

@@ -27,6 +27,9 @@ export type FilmInput = {
   otherStages?: OtherStage[]
 } & Substrate
 
+/** A residual on fewer degrees of freedom can come out near zero by chance; the limit is ours, no source. */
+const fewestResidualDf = 2
+
 /**
  * Summarizes the readings of one substrate: mean, spread, shape, and what was left out with the reason.
  * Thickness comes out in the unit of the values, non-uniformity in percent, shape terms as fractions of the
@@ -41,8 +44,9 @@ export type FilmInput = {
  *
  * `standardUncertainty` is that of the mean from site scatter: the residual standard deviation after the shape
  * fit over √n, since fixed sites on a smooth bowl are no independent observations of one quantity (JCGM
- * 100:2008, 4.2). Without positions, or where the shape takes up every degree of freedom, it is the standard
- * deviation over √n. `uncertainty` adds what is known of the gauge.
+ * 100:2008, 4.2). Without positions, or where the shape leaves fewer than 2 degrees of freedom, too few to know a
+ * scatter by, it is the standard deviation of the sites over √n, which is wider on a smooth film. `uncertainty` adds
+ * what is known of the gauge.
  */
 export function summarizeFilm(input: FilmInput): FilmSummary {
   const excluded: FilmSummary['excluded'] = []
@@ -61,7 +65,7 @@ export function summarizeFilm(input: FilmInput): FilmSummary {
   const shapeRadius = radiusOf(input)
   const { shape, residualStandardDeviation, df } = fitShape(onMap ? sited : [], shapeRadius)
   const scatter =
-    residualStandardDeviation !== null
+    residualStandardDeviation !== null && df >= fewestResidualDf
       ? { standardDeviation: residualStandardDeviation, df }
       : standardDeviation !== null
         ? { standardDeviation, df: n - 1 }

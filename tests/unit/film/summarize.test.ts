@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { filmSummary } from '../../../shared/contract/results/film.ts'
-import type { siteMapNames } from '../../../shared/contract/things.ts'
+import { siteMapNames } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type FilmReading, summarizeFilm } from '../../../shared/film/summarize.ts'
 
@@ -58,6 +58,61 @@ describe('the shape of a film', () => {
       y: Math.round((reading.y as number) * 10) / 10,
     }))
     expect(summarizeFilm({ ...wafer, readings }).shape.ring).toBeNull()
+  })
+
+  test('six sites well within a rectangle cannot tell a ring, and leave two degrees of freedom', () => {
+    const places = [
+      [0, 0],
+      [6, 10],
+      [-6, 10],
+      [-6, -10],
+      [6, -10],
+      [8, 0],
+    ] as const
+    const thicknesses = [500, 505, 510, 498, 495, 520]
+    const piece = { id: 'P', substrateShape: 'rectangle', widthMm: 20, heightMm: 30, diameterMm: 20 } as const
+    const readings = places.map(([x, y], i) => ({ row: i + 2, x, y, value: thicknesses[i] as number }))
+    const { shape, standardUncertainty, standardDeviation, uncertainty } = summarizeFilm({
+      ...piece,
+      edgeExclusionMm: 1,
+      readings,
+    })
+    expect(shape.ring).toBeNull()
+    expect(Math.abs(shape.bowl as number)).toBeLessThan(0.05)
+    expect(uncertainty?.df).toBe(2)
+    expect(standardUncertainty).toBeGreaterThan((standardDeviation as number) / Math.sqrt(6) / 2)
+  })
+
+  test('every map with three radii keeps its ring on usual wafers and pieces', () => {
+    const usual = [
+      { diameterMm: 100, edgeExclusionMm: 6 },
+      { diameterMm: 200, edgeExclusionMm: 5 },
+      { diameterMm: 50, edgeExclusionMm: 5 },
+      { diameterMm: 25, edgeExclusionMm: 3 },
+      {
+        substrateShape: 'rectangle',
+        widthMm: 20,
+        heightMm: 20,
+        diameterMm: 20,
+        edgeExclusionMm: 1,
+      },
+    ] as const
+    for (const substrate of usual)
+      for (const name of siteMapNames) {
+        if (['5', '9 ring', 'own'].includes(name) || name === '5 line') continue
+        const readings = siteMap({ ...substrate, name }).map(({ xMm, yMm }, i) => ({
+          ...{ row: i + 2, x: xMm, y: yMm },
+          value: 1000,
+        }))
+        expect(summarizeFilm({ id: name, ...substrate, readings }).shape.ring).not.toBeNull()
+      }
+  })
+
+  test('with one degree of freedom left the uncertainty goes by the scatter of the sites', () => {
+    const summary = summarizeFilm({ ...wafer, readings: shaped('5', { bowl: 0.05 }) })
+    expect(summary.shape.bowl).toBeCloseTo(0.05, 12)
+    expect(summary.standardUncertainty).toBe((summary.standardDeviation as number) / Math.sqrt(5))
+    expect(summary.uncertainty?.df).toBe(4)
   })
 
   test.each([
