@@ -19,12 +19,13 @@ type Noted = Pick<BottleEvent, 'kind' | 'at' | 'sessionId' | 'ml'> & { day: stri
 
 /**
  * What has become of a bottle. A session that coats from it opens it once, or as often as was noted within it; what its
- * coats, dummies and purge take leaves the bottle, and what was noted as poured besides.
+ * coats, dummies and purge take leaves the bottle, and what was noted as poured besides. The day on which it was first
+ * opened, as written on it, is an opening too unless an opening on that day or before it is counted already.
  *
- * @param options.at the session that is asked about: it counts before its first coat, and later days do not
+ * @param options.at the session that is asked about: later days do not count
  */
 export function bottleState(options: {
-  bottle: Pick<BottleInput, 'sizeMl'>
+  bottle: Pick<BottleInput, 'sizeMl' | 'openedFirst'>
   events: readonly Noted[]
   pours: readonly Pour[]
   at?: { sessionId: string; day: string } | undefined
@@ -35,12 +36,15 @@ export function bottleState(options: {
   const opened = events.filter(({ kind }) => kind === 'opened')
   const noted = (sessionId: string) => opened.filter((event) => event.sessionId === sessionId).length
   const sessions = pours.filter(
-    ({ sessionId, day, coats }) => own(sessionId) || (before(day) && (coats > 0 || noted(sessionId) > 0)),
+    ({ sessionId, day, coats }) => (own(sessionId) || before(day)) && (coats > 0 || noted(sessionId) > 0),
   )
   const inSessions = new Set(pours.map(({ sessionId }) => sessionId))
   const elsewhere = opened.filter(
     ({ sessionId, day }) => (sessionId === null || !inSessions.has(sessionId)) && before(day),
   )
+  const first = bottle.openedFirst
+  const firstIsCounted = [...sessions, ...elsewhere].some(({ day }) => isDay(day) && day <= first)
+  const written = first !== '' && before(first) && !(isDay(first) && firstIsCounted) ? 1 : 0
   const taken =
     pours.reduce((sum, pour) => sum + mlOf(pour), 0) +
     events.reduce((sum, { kind, ml }) => sum + (kind === 'poured' ? (ml ?? 0) : 0), 0)
@@ -48,7 +52,9 @@ export function bottleState(options: {
   const out = events.filter(({ kind }) => kind === 'out of the fridge').map(({ at }) => at)
   return {
     openings:
-      elsewhere.length + sessions.reduce((sum, { sessionId }) => sum + Math.max(1, noted(sessionId)), 0),
+      written +
+      elsewhere.length +
+      sessions.reduce((sum, { sessionId }) => sum + Math.max(1, noted(sessionId)), 0),
     restMl: empty ? 0 : bottle.sizeMl === null ? null : Math.max(0, tidy(bottle.sizeMl - taken)),
     outAt: out.sort().at(-1) ?? null,
     empty,

@@ -16,6 +16,8 @@ export type BottleAtHand = {
   openings: number
   /** Since it was taken out of the fridge; null while unknown. */
   minutesOut: number | null
+  /** Whether it is still to be poured from: what is done needs no warming up. */
+  waits: boolean
   /** What is left in it, mL, null while unknown; and what one coat takes. */
   restMl: number | null
   coatMl: number

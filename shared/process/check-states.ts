@@ -8,7 +8,7 @@ export function checkStates(input: CheckInput, check: ProgramCheck): CheckState[
   return checkCodes.map((code) => {
     const findings = check.findings.filter((finding) => finding.code === code)
     const outside = findings.some(({ severity }) => severity === 'outside')
-    return { code, state: !made[code] ? 'not checked' : outside ? 'outside' : 'within', findings }
+    return { code, state: outside ? 'outside' : made[code] ? 'within' : 'not checked', findings }
   })
 }
 
@@ -32,7 +32,9 @@ function checksMade(input: CheckInput): Record<CheckState['code'], boolean> {
     total: hasProgram && bake != null && given(input.coatMinutes),
     settle: given(input.minutesSinceSet) && hotPlate?.soak !== undefined,
     bowl: given(input.dummies, input.waferSinceClean),
-    bottle: bottle != null,
+    // A bottle that has to warm up is not checked until it is known since when it is out; of a run that is done,
+    // nobody asks.
+    bottle: bottle != null && !(bottle.waits && resist?.warmUpMinutes != null && bottle.minutesOut === null),
   }
 }
 

@@ -329,7 +329,8 @@ test('a table of runs that are called measured, without their readings, comes in
   await engine.ok('imports.commit', { studyId, fileName: 'runs.csv', text })
   const states = async () => (await engine.ok('bench.runs', { studyId })).map(({ state }) => state)
   expect(await states()).toEqual(['coated', 'planned'])
-  const readings = 'run,site,thickness (nm)\nW01,1,1500\n'
+  const sites = Array.from({ length: 9 }, (_, i) => `W01,${i + 1},1500\n`)
+  const readings = `run,site,thickness (nm)\n${sites.join('')}`
   await engine.ok('imports.commit', { studyId, fileName: 'readings.csv', text: readings })
   expect(await states()).toEqual(['measured', 'planned'])
 })

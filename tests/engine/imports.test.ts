@@ -46,7 +46,7 @@ test('an import is one step: undo withdraws it whole, redo brings it back, and i
   const source = { studyId, fileName: 'a.csv', text: 'run,T1,T2,T3\nW01,1500,1501,-1\nW02,1490,1491,1492\n' }
   await engine.ok('imports.commit', source)
   const after = await engine.ok('bench.runs', { studyId })
-  expect(after[0]).toMatchObject({ state: 'measured', readings: 3, film: { n: 2 } })
+  expect(after[0]).toMatchObject({ state: 'coated', readings: 3, sitesRead: 3, film: { n: 2 } })
   expect((await engine.refused('imports.commit', source))[0]?.code).toBe('importedBefore')
   await engine.ok('history.undo', { studyId })
   expect(await engine.ok('bench.runs', { studyId })).toEqual(runs)
@@ -323,4 +323,28 @@ test('the published wafer map comes in whole, its flagged and zero readings excl
     59.248177,
     6,
   )
+})
+
+test('a run is measured once its map is read, by file as by hand, or where the file has places of its own', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const commit = (fileName: string, text: string) => engine.ok('imports.commit', { studyId, fileName, text })
+  const stand = async () =>
+    (await engine.ok('bench.runs', { studyId })).map(({ state, sitesRead }) => [state, sitesRead])
+  const sites = (code: string, from: number, to: number) =>
+    Array.from({ length: to - from + 1 }, (_, i) => `${code},${from + i},${1500 + i}\n`).join('')
+  const header = 'run,site,thickness (nm)\n'
+  await commit('some.csv', header + sites('W01', 1, 2) + sites('W02', 1, 9))
+  expect((await stand()).slice(0, 2)).toEqual([
+    ['coated', 2],
+    ['measured', 9],
+  ])
+  await commit('rest.csv', header + sites('W01', 3, 9))
+  expect((await stand())[0]).toEqual(['measured', 9])
+  await commit('mean.csv', 'run,thickness (nm)\nW03,1500\n')
+  expect((await stand())[2]).toEqual(['measured', null])
+  await commit('own.csv', 'run,x (mm),y (mm),thickness (nm)\nW04,3,4,1500\nW04,-7,11,1502\n')
+  expect((await stand())[3]?.[0]).toBe('measured')
+  await commit('said.csv', 'run,site,thickness (nm),state\nW05,1,1500,measured\n')
+  expect((await stand())[4]).toEqual(['measured', 1])
 })

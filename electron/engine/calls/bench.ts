@@ -1,5 +1,6 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
-import { stageOf } from '../../../shared/film/reading-stage.ts'
+import { sitesRead } from '../../../shared/film/fully-read.ts'
+import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
@@ -44,6 +45,13 @@ export const bench: Handlers<Names> = {
           ...run,
           readings: own.length,
           leftOut: own.filter(({ excluded }) => excluded !== null).length,
+          sitesRead: sitesRead(
+            study.value,
+            ofStage(
+              own.filter(({ quantity }) => quantity === thickness),
+              study.value,
+            ).counting,
+          ),
           film: filmOf(study.value, run, own),
           responses: otherMeans(own),
         }

@@ -43,7 +43,7 @@ function keepEntry(
 }
 
 /** Whether a run waits for its readings; one that failed or was dropped stays so whatever is read of it. */
-export const isUnread = ({ state }: Pick<Run, 'state'>): boolean => state === 'planned' || state === 'coated'
+const isUnread = ({ state }: Pick<Run, 'state'>): boolean => state === 'planned' || state === 'coated'
 
 /**
  * Says of a run that was entered in whether it is measured: once every site of the map is read at the stage of the

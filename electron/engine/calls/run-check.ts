@@ -68,6 +68,7 @@ function bottleAtHand(
     expires: isDay(expires) ? expires : null,
     today: isDay(session.day) ? session.day : dayOf(now),
     openings,
+    waits: planned,
     minutesOut: planned && outAt !== null ? (now.getTime() - Date.parse(outAt)) / 60_000 : null,
     restMl: planned ? restMl : null,
     coatMl: study.coatMl,

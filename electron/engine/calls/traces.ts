@@ -7,7 +7,6 @@ import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { type Evaluated, unpackPoints } from '../compute/traces.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfRun } from '../store/readings.ts'
-import { changeRun } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import {
   addScan,
@@ -23,7 +22,7 @@ import { findRun } from './bench.ts'
 import { parseEntries } from './entry.ts'
 import { thickness } from './film.ts'
 import { done, type Handlers } from './handler.ts'
-import { isUnread, keepEntries } from './keep-entries.ts'
+import { keepEntries, settleState } from './keep-entries.ts'
 
 type Names =
   | 'traces.list'
@@ -129,7 +128,7 @@ export const traces: Handlers<Names> = {
         readingId,
         scans.map(({ id }) => id),
       )
-      if (isUnread(run)) changeRun(db, runId, { state: 'measured' })
+      settleState(store, run, study, readingsOfRun(db, runId))
       const place = site === null ? run.code : `site ${site} of ${run.code}`
       describeStep(db, { label: `Kept the step height of ${place}`, studyId: study.id })
       return good({ readingId, value: entry.value })

@@ -3,8 +3,9 @@ import { deflateSync } from 'node:zlib'
 import type { Database } from 'better-sqlite3'
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs, Result } from '../../../shared/contract.ts'
-import { fullyRead } from '../../../shared/film/fully-read.ts'
+import { fullyRead, siteOnMap } from '../../../shared/film/fully-read.ts'
 import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { studySites } from '../../../shared/film/site-map.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import type { Tell } from '../../../shared/progress.ts'
 import { thickness } from '../calls/film.ts'
@@ -104,12 +105,14 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
       readings.filter(({ quantity }) => quantity === thickness),
       study,
     ).counting
-  const mostSites = plan.planned.reduce((most, { run }) => Math.max(most, filmOf(run.readings).length), 0)
-  // Wholly read is what fills the study's map, or has as many sites as any run of the file.
+  const map = studySites(study)
+  // Wholly read is what fills the study's map, was read at places of its own, or is one mean of the wafer.
   const wholly = ({ run }: PlannedRun, { id }: Run) => {
     const own = filmOf(run.readings)
+    if (own.length === 0) return run.readings.length > 0
     const before = filmOf(readingsOfRun(db, id))
-    return own.length === mostSites || fullyRead(study, [...own, ...before])
+    const placed = own.map((reading) => ({ site: siteOnMap(map, reading) }))
+    return fullyRead(study, [...placed, ...before])
   }
   const pieces: Uint8Array[] = []
   let piece: ImportedReading[] = []
@@ -219,9 +222,8 @@ function changeOf(
   const { run, readings } = planned
   const unread = known.state === 'planned' || known.state === 'coated'
   const named = run.state === 'measured' && unread && run.readings.length === 0 ? 'coated' : run.state
-  // A run that nobody has taken up is measured by a file, whatever its sites; of one at the bench some may be missing.
-  const read = readings.length > 0 && (known.state === 'planned' || (unread && wholly(planned, known)))
-  const state = named ?? (read ? 'measured' : known.state)
+  const read = readings.length > 0 && unread ? (wholly(planned, known) ? 'measured' : 'coated') : known.state
+  const state = named ?? read
   return {
     state,
     settings: { ...known.settings, ...run.settings },

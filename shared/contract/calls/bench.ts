@@ -15,6 +15,8 @@ export const runRow = run.extend({
   readings: z.number().int(),
   /** Those of them that are excluded. */
   leftOut: z.number().int(),
+  /** Sites of the study's map that are read; null where there are no readings, or these have no site. */
+  sitesRead: z.number().int().nullable(),
   film: filmSummary.nullable(),
   /** Means of responses other than thickness, by name. */
   responses: z.record(z.string(), z.number()),

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { bottleState, dayOf, isDay, type Pour } from '../../../shared/process/bottle-state.ts'
 
-const bottle = { sizeMl: 100 }
+const bottle = { sizeMl: 100, openedFirst: '' }
 const pour: Pour = { sessionId: 'a', day: '2026-03-02', coats: 4, dummies: 2, coatMl: 3.5, purgeMl: 15 }
 const event = (kind: 'opened' | 'poured' | 'empty' | 'out of the fridge', more: object = {}) => ({
   kind,
@@ -25,7 +25,7 @@ describe('a bottle', () => {
   })
 
   test('of which nobody said the size, or that is said to be empty', () => {
-    expect(bottleState({ bottle: { sizeMl: null }, events: [], pours: [pour] }).restMl).toBeNull()
+    expect(bottleState({ bottle: { ...bottle, sizeMl: null }, events: [], pours: [pour] }).restMl).toBeNull()
     expect(bottleState({ bottle, events: [event('empty')], pours: [] })).toMatchObject({
       restMl: 0,
       empty: true,
@@ -39,13 +39,30 @@ describe('a bottle', () => {
     expect(bottleState({ bottle, events: [event('poured', { ml: 10 })], pours: [pour] }).restMl).toBe(54)
   })
 
-  test('is asked about at a session: that one counts before its first coat, later days do not', () => {
+  test('is asked about at a session: it counts from its first coat on, later days do not', () => {
     const later = { ...pour, sessionId: 'b', day: '2026-03-09', coats: 0 }
     const pours = [pour, later]
     expect(bottleState({ bottle, events: [], pours }).openings).toBe(1)
-    expect(bottleState({ bottle, events: [], pours, at: later }).openings).toBe(2)
+    expect(bottleState({ bottle, events: [], pours, at: later }).openings).toBe(1)
+    const poured = [pour, { ...later, coats: 1 }]
+    expect(bottleState({ bottle, events: [], pours: poured, at: later }).openings).toBe(2)
+    expect(bottleState({ bottle, events: [], pours: [{ ...later, coats: 0 }], at: later }).openings).toBe(0)
     expect(
       bottleState({ bottle, events: [], pours: [pour, { ...later, coats: 3 }], at: pour }).openings,
+    ).toBe(1)
+  })
+
+  test('was opened on the day that is written on it, once with what is counted of that day', () => {
+    const written = (openedFirst: string, pours: Pour[] = [], at?: Pour) =>
+      bottleState({ bottle: { ...bottle, openedFirst }, events: [], pours, at }).openings
+    expect(written('2026-03-01')).toBe(1)
+    expect(written('last week')).toBe(1)
+    expect(written('2026-03-01', [pour])).toBe(2)
+    expect(written('2026-03-02', [pour])).toBe(1)
+    expect(written('2026-03-05', [], pour)).toBe(0)
+    expect(
+      bottleState({ bottle: { ...bottle, openedFirst: '2026-03-01' }, events: [event('opened')], pours: [] })
+        .openings,
     ).toBe(1)
   })
 

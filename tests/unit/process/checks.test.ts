@@ -111,6 +111,7 @@ describe('the bench', () => {
     today: '2026-03-01',
     openings: 3,
     minutesOut: 90,
+    waits: true,
     restMl: 40,
     coatMl: 4,
   }
@@ -124,6 +125,18 @@ describe('the bench', () => {
     ])
     expect(found({ bottle: { ...bottle, restMl: 3 } })).toEqual([['bottle', 'warning', 3, 4]])
     expect(findings({ bottle: { ...bottle, openings: 21 } })[0]).toMatchObject({ limitConfirmed: false })
+  })
+
+  test('a bottle that has to warm up is not checked until it is known since when it is out', () => {
+    const resist = { ...limits, warmUpMinutes: 60 }
+    const stateOf = (more: object) => {
+      const input = { ...base, resist, bottle: { ...bottle, minutesOut: null, ...more } }
+      return checkStates(input, checkProgram(input)).find(({ code }) => code === 'bottle')?.state
+    }
+    expect(stateOf({})).toBe('not checked')
+    expect(stateOf({ minutesOut: 61 })).toBe('within')
+    expect(stateOf({ today: '2026-03-03' })).toBe('outside')
+    expect(stateOf({ waits: false })).toBe('within')
   })
 
   test('what is not given is not checked', () => {
