@@ -4,6 +4,7 @@ import { enoughReadings } from './enough-readings.ts'
 import { partWords, usualShares } from './gauge-words.ts'
 import { type StudyMeanSquares, type StudyReading, studyMeanSquares } from './mean-squares.ts'
 import { oddLoadings } from './odd-loadings.ts'
+import { oddReadings, oddReadingWords } from './odd-readings.ts'
 import { type MeanSquare, type Term, varianceEstimate } from './variance-interval.ts'
 
 /** Wafers from which classes of wafers are counted (common practice, no source). */
@@ -65,7 +66,11 @@ export function analyseGaugeStudy(
             .sort((a, b) => a - b)
             .map((each) => ({ share: each, least: enoughReadings(parts, each * tolerance) })),
     used: usedOf(parts, terms.reload, level),
-    problems: [...oddOnes(readings, squares.operators.length), ...cautionsOf(squares, parts)],
+    problems: [
+      ...mistyped(readings, squares.operators.length),
+      ...oddOnes(readings, squares.operators.length),
+      ...cautionsOf(squares, parts),
+    ],
   })
 }
 
@@ -173,6 +178,22 @@ function classical(squares: StudyMeanSquares): GaugeResult['meanSquares'] {
     square ? [{ source, df: square.df, meanSquare: square.value * times }] : [],
   )
 }
+
+/** Readings that look mistyped. */
+function mistyped(readings: readonly StudyReading[], people: number): Problem[] {
+  return oddReadings(readings).map((odd) => {
+    const { wafer, operator, reload, value } = readings[odd.index] as StudyReading
+    const shown = (length: number) => String(Number(length.toPrecision(4)))
+    return {
+      code: 'oddReading',
+      message: `${wafer}${people > 1 ? ` (${operator})` : ''}, loading ${reload}: ${value} ${oddReadingWords(odd, shown)}`,
+    }
+  })
+}
+
+/** What is asked about the numbers of a study; while it stands the result is not to be built on. */
+export const openQuestions = ({ problems }: Pick<GaugeResult, 'problems'>): Problem[] =>
+  problems.filter(({ code }) => code === 'oddReading' || code === 'oddLoading')
 
 /** Loadings to look at before anything is believed. */
 function oddOnes(readings: readonly StudyReading[], people: number): Problem[] {

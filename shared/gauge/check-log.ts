@@ -11,8 +11,13 @@ import { slopeOf } from './slope.ts'
 import { deviationFactors } from './variance-interval.ts'
 
 /** Limits come from the first days up to the larger number; from fewer than the smaller they are rough (trade practice). */
-const limitDays = { enough: 15, most: 25 } as const
-const leastDays = 3
+const limitDays = { enough: 15, most: 20 } as const
+/** So many days set limits at least; where there are more, as many as the first half of them do (ours, no source). */
+const leastDays = 5
+/** How many of the first days set the limits: all while they are few, so that later ones do not judge themselves. */
+const settingDays = (days: number) => Math.min(limitDays.most, Math.max(leastDays, Math.floor(days / 2)))
+/** A day is off nominal beyond so many standard uncertainties. */
+const farOff = 3
 const zoneRules = ['beyond three', 'two of three', 'four of five', 'eight on one side'] as const
 
 /** The readings of one day. */
@@ -23,7 +28,8 @@ type Nominal = Pick<CheckStandard, 'nominalNm' | 'uncertaintyNm'>
  * What the log of a check standard says, all numbers in nm: the short-term standard deviation within days and the
  * long-term one of the means of days (NIST/SEMATECH e-Handbook 2.2.2), the bias against the certified value, the
  * limits of a chart of individual values with the zone rules, days that scatter more than the others (after e-Handbook
- * 2.2.3), and the drift.
+ * 2.2.3), days that lie off the nominal by more than three times its uncertainty and the scatter of the first days together,
+ * and the drift.
  *
  * The calibration's standard uncertainty holds the certificate's, the bias itself, since readings are not corrected for
  * it (JCGM 100:2008, F.2.4.5), what is not known of the bias, and how one day differs from another.
@@ -38,7 +44,7 @@ export function analyseCheckLog(
   if (readings.length === 0) return refuse('noReadings', 'There is no reading of this standard yet.')
   const days = daysOf(readings)
   const short = pooled(days)
-  const base = days.slice(0, limitDays.most)
+  const base = days.slice(0, settingDays(days.length))
   const means = days.map(({ mean }) => mean)
   const mean = meanOf(means)
   const long = spreadOf(means)
@@ -58,6 +64,9 @@ export function analyseCheckLog(
       alarms: [
         ...alarms.flatMap(({ index, rule }) => (index === i && rule !== 'average' ? [rule] : [])),
         ...(scattersMore(each, short) ? (['scatter'] as const) : []),
+        ...(limits && Math.abs(each.mean - nominal) > farOff * Math.hypot(uncertaintyNm, limits.sigma)
+          ? (['off nominal'] as const)
+          : []),
       ],
     })),
     n: readings.length,
@@ -74,7 +83,7 @@ export function analyseCheckLog(
     },
     drift: drift && { perDay: drift.value, interval: drift.interval, p: drift.p },
     calibration: long && calibrationOf({ bias: mean - nominal, nominal, uncertaintyNm, long, short, days }),
-    problems: cautionsOf(days, limits !== null),
+    problems: cautionsOf(base.length, limits !== null),
   })
 }
 
@@ -148,7 +157,7 @@ function calibrationOf(given: {
   return { value: standard / nominal, df }
 }
 
-function cautionsOf(days: readonly Day[], limited: boolean): Problem[] {
+function cautionsOf(days: number, limited: boolean): Problem[] {
   if (!limited)
     return [
       {
@@ -156,11 +165,11 @@ function cautionsOf(days: readonly Day[], limited: boolean): Problem[] {
         message: `Control limits need readings that differ on at least ${leastDays} days; from ${limitDays.enough} days on they are worth something.`,
       },
     ]
-  if (days.length >= limitDays.enough) return []
+  if (days >= limitDays.enough) return []
   return [
     {
       code: 'roughLimits',
-      message: `The limits come from only ${days.length} days and are rough: from fewer than ${limitDays.enough} days false alarms are frequent.`,
+      message: `The limits come from only ${days} days and are rough: from fewer than ${limitDays.enough} days false alarms are frequent.`,
     },
   ]
 }

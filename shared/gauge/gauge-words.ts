@@ -106,6 +106,14 @@ const alarmWords: Record<CheckLogResult['days'][number]['alarms'][number], strin
   'four of five': 'four of five days beyond one standard deviation on one side',
   'eight on one side': 'eight days in a row on one side',
   scatter: 'the readings of this day scatter more than usual',
+  'off nominal': 'farther from the certified value than its uncertainty and the scatter of days explain',
+}
+
+/** Degrees of freedom in words; with less than half of one a variance is hardly known. */
+export function degreesWords(df: number): string {
+  if (df < 0.5) return 'hardly known: less than half a degree of freedom'
+  const shown = df < 10 ? Number(df.toPrecision(2)) : Math.round(df)
+  return `${shown} ${shown === 1 ? 'degree' : 'degrees'} of freedom`
 }
 
 /** Why a day alarms. */

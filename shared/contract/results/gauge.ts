@@ -100,13 +100,17 @@ export const gaugeBias = z.object({
 })
 export type GaugeBias = z.infer<typeof gaugeBias>
 
-/** The zone rules, and a day whose readings scatter more than those of the others. */
+/**
+ * The zone rules, a day whose readings scatter more than those of the others, and one that lies farther from the nominal
+ * than its uncertainty and the scatter of days explain.
+ */
 export const checkAlarms = [
   'beyond three',
   'two of three',
   'four of five',
   'eight on one side',
   'scatter',
+  'off nominal',
 ] as const
 
 export const checkLogResult = z.object({

@@ -63,3 +63,34 @@ describe('NIST/SEMATECH e-Handbook 2.3.6, control of a line-width calibration', 
     ])
   })
 })
+
+describe('days that lie off the certified value', () => {
+  const readings = (values: number[]) =>
+    values.map((value, i) => ({ day: new Date(Date.UTC(2026, 0, 1 + i)).toISOString().slice(0, 10), value }))
+  const steady = [1000.2, 999.7, 1000.4, 999.9, 1000.1, 999.6, 1000.3]
+  const alarmed = (values: number[]) =>
+    analysed(readings(values), { nominalNm: 1000, uncertaintyNm: 1 }).days.map(({ alarms }) => alarms)
+
+  test('a shift on the last three days is held against the first ones and the certificate, and alarms', () => {
+    const alarms = alarmed([...steady, 1006, 1007, 1006.5])
+    expect(alarms.slice(0, 7).flat()).toEqual([])
+    for (const day of alarms.slice(7))
+      expect(day).toEqual(expect.arrayContaining(['beyond three', 'off nominal']))
+    // From z = 3: 3 · √(1² + σ²) with σ of the moving range.
+    expect(alarmed([...steady, 1002.5]).at(-1)).not.toContain('off nominal')
+  })
+
+  test('a bias from the first day on alarms though the limits are about it', () => {
+    const alarms = alarmed(steady.map((value) => value + 6))
+    expect(alarms.every((day) => day.includes('off nominal') && !day.includes('beyond three'))).toBe(true)
+  })
+
+  test('limits come from five days at least and twenty at most', () => {
+    const days = (n: number) =>
+      analysed(readings(Array.from({ length: n }, (_, i) => 1000 + (i % 3))), {
+        nominalNm: 1000,
+        uncertaintyNm: 1,
+      }).limits?.days
+    expect([4, 5, 9, 30, 60].map(days)).toEqual([undefined, 5, 5, 15, 20])
+  })
+})

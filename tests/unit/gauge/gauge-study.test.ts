@@ -1,10 +1,11 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { analyseGaugeStudy } from '../../../shared/gauge/analyse-study.ts'
+import { analyseGaugeStudy, openQuestions } from '../../../shared/gauge/analyse-study.ts'
 import { gaugeBias } from '../../../shared/gauge/gauge-bias.ts'
-import { biasWords, studyWords } from '../../../shared/gauge/gauge-words.ts'
+import { biasWords, degreesWords, studyWords } from '../../../shared/gauge/gauge-words.ts'
 import { loadingOrder } from '../../../shared/gauge/loading-order.ts'
 import { type StudyReading, studyMeanSquares } from '../../../shared/gauge/mean-squares.ts'
+import { oddReadings } from '../../../shared/gauge/odd-readings.ts'
 import { studyReach } from '../../../shared/gauge/study-reach.ts'
 import { seeded } from '../../../shared/random.ts'
 
@@ -227,5 +228,53 @@ describe('two gauges on the same wafers', () => {
       ok: false,
       problems: [{ code: 'tooFewPairs' }],
     })
+  })
+})
+
+describe('readings that look mistyped', () => {
+  const study = () =>
+    ['A', 'B'].flatMap((wafer) =>
+      [1, 2, 3].flatMap((reload) =>
+        [0, 0.4].map((off) => ({
+          wafer,
+          operator: 'O',
+          reload: String(reload),
+          value: 1529 + off + reload / 5,
+        })),
+      ),
+    )
+  test('a lost decimal sign is asked about, and the result is not to be built on until then', () => {
+    const clean = study()
+    expect(oddReadings(clean)).toEqual([])
+    expect(openQuestions(analysed(clean))).toEqual([])
+    const slipped = clean.map((one, i) => (i === 3 ? { ...one, value: 15290 } : one))
+    expect(oddReadings(slipped)).toMatchObject([{ index: 3, power: 1 }])
+    const [question] = openQuestions(analysed(slipped, { tolerance: 15 }))
+    expect(question?.message).toContain('A, loading 2: 15290 is about 10 times larger than its others')
+  })
+
+  test('by 100 and 1000 too, from the second reading on, and far off without a power of ten', () => {
+    const two = (value: number) => [
+      { wafer: 'A', value: 1529 },
+      { wafer: 'B', value },
+    ]
+    for (const [value, power] of [
+      [15.3, -2],
+      [1.53, -3],
+      [152900, 2],
+    ] as const)
+      expect(oddReadings(two(value))[1]).toMatchObject({ index: 1, power })
+    expect(oddReadings(two(2100))).toEqual([])
+    const swapped = study().map((one, i) => (i === 0 ? { ...one, value: 5129 } : one))
+    expect(oddReadings(swapped)).toMatchObject([{ index: 0, power: null }])
+  })
+
+  test('degrees of freedom in words', () => {
+    expect([1.4e-7, 1, 2.34, 24.6].map(degreesWords)).toEqual([
+      'hardly known: less than half a degree of freedom',
+      '1 degree of freedom',
+      '2.3 degrees of freedom',
+      '25 degrees of freedom',
+    ])
   })
 })

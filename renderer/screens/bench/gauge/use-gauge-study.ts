@@ -1,15 +1,18 @@
 import { computed, onScopeDispose, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../../../shared/contract.ts'
 import { nextScan } from '../../../../shared/gauge/gauge-steps.ts'
+import { oddReadings, oddReadingWords } from '../../../../shared/gauge/odd-readings.ts'
 import type { Problem } from '../../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../../client.ts'
 import { useBench } from '../bench-store.ts'
 import { textOf } from '../entry-rows.ts'
 import type { Cell } from '../grid-selection.ts'
+import { useLength } from './use-length.ts'
 
 /** One gauge study with its table of readings: a loading a row in the order of the work, a scan a column. */
 export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string }) {
   const bench = useBench()
+  const { length } = useLength()
   const held = shallowRef<Result<'gauges.study'> | null>(null)
   const problems = ref<Problem[]>([])
   /** Texts on their way to the engine, and a single one that it refused, which stays to be put right. */
@@ -40,6 +43,20 @@ export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string
         ]),
       ),
   )
+  /** What is asked about readings that look mistyped, by place. */
+  const questions = computed(() => {
+    const readings = held.value?.readings.map((one) => ({ ...one, wafer: String(one.wafer) })) ?? []
+    return new Map(
+      oddReadings(readings).map((odd) => {
+        const { wafer, operator, reload, scan, value } = readings[odd.index] as (typeof readings)[number]
+        return [
+          `${wafer} ${operator} ${reload} ${scan}`,
+          `${length(value, value / 1000)} ${oddReadingWords(odd, length)}`,
+        ]
+      }),
+    )
+  })
+  const questionAt = (cell: Cell) => questions.value.get(key(cell)) ?? ''
   const textAt = (cell: Cell) => {
     const reading = byPlace.value.get(key(cell))
     return pending.value[key(cell)] ?? (reading ? textOf(reading, bench.unit) : '')
@@ -78,5 +95,5 @@ export function useGaugeStudy(ids: { studyId: string; gaugeStudyId: () => string
 
   const isRefused = (cell: Cell) => refused.value !== '' && key(cell) === refused.value
 
-  return { held, order, problems, next, textAt, isRefused, enter }
+  return { held, order, problems, next, textAt, questionAt, isRefused, enter }
 }
