@@ -1,4 +1,5 @@
 import type { Scatter, ScatterComponent, ScatterLevel } from '../contract/results/scatter.ts'
+import { degreesWords } from '../gauge/gauge-words.ts'
 
 /** A level as one says it: between these the film differs. */
 export const scatterLevelWords: Record<ScatterLevel, { many: string; one: string }> = {
@@ -16,7 +17,7 @@ const fewDf = 3
 
 /**
  * What follows for the next readings: where most of the uncertainty of a mean comes from, and which of one more session,
- * wafer, site or repeat would not help, by how much the best of them would.
+ * wafer, site or repeat would not help, by how much the best of them would; where none would, that alone.
  */
 export function scatterSentence(
   components: readonly ScatterComponent[],
@@ -33,11 +34,12 @@ export function scatterSentence(
     most.shareOfMean > 0.5
       ? `Most of the scatter of a mean is between ${scatterLevelWords[most.level].many} (${share} %)`
       : `No one source stands out: the largest, between ${scatterLevelWords[most.level].many}, makes ${share} % of the scatter of a mean`
+  if (gain(best) < noticed)
+    return `${first}. One more of anything would hardly narrow it: the best, one more ${scatterLevelWords[best.level].one}, by ${(100 * gain(best)).toFixed(0)} %.${doubt(most)}`
   const helps = `One more ${scatterLevelWords[best.level].one} would narrow it by ${(100 * gain(best)).toFixed(0)} %`
   const unhelpful = useless.length > 0 ? `: more ${useless.join(' or ')} would not help` : ''
-  const doubt =
-    most.df !== null && most.df < fewDf
-      ? ` That rests on ${Number(most.df.toPrecision(2))} degrees of freedom, and is hardly known.`
-      : ''
-  return `${first}${unhelpful}. ${helps}.${doubt}`
+  return `${first}${unhelpful}. ${helps}.${doubt(most)}`
 }
+
+const doubt = ({ df }: ScatterComponent) =>
+  df !== null && df < fewDf ? ` That rests on ${degreesWords(df)}, and is hardly known.` : ''

@@ -10,8 +10,8 @@ import { usualCounts } from './usual-counts.ts'
 
 /** A substrate with what was set, and the columns that a model of the study may name. */
 export type ScatterSubstrate = ScatterWafer & {
-  /** Equal where the substrates were made alike. */
-  setting: string
+  /** Equal where the substrates were made alike; null where nothing is known of what was set. */
+  setting: string | null
   columns: Record<string, number | string | null>
 }
 
@@ -38,13 +38,18 @@ export function whereScatterComesFrom(input: ScatterInput): Answer<Scatter> {
   const { substrates } = input
   if (substrates.length < 2)
     return refuse('tooFew', 'Scatter needs the readings of at least two wafers that count.')
-  const settings = new Set(substrates.map(({ setting }) => setting))
+  if (substrates.every(({ setting }) => setting === null))
+    return refuse(
+      'settingsUnknown',
+      'The settings of these wafers are not known, so what lies between wafers cannot be told from what was set. Enter the settings of the runs.',
+    )
+  const settings = new Set(substrates.map(settingOf))
   const alike = substrates.length - settings.size
   const after = alike >= fewestAlike || input.model === null ? 'settings' : 'model'
   if (after === 'settings' && alike === 0)
     return refuse(
       'noReplicates',
-      'No two wafers were made alike, and no model of thickness is chosen on Curves: their scatter cannot be told from what the settings do.',
+      'No two wafers were made alike, and the study keeps no model of thickness by its settings: their scatter cannot be told from what the settings do. Keep a model on Curves, or coat a setting twice.',
     )
   const { rows, lost } = scatterRows(substrates, input.radiusMm)
   const right = after === 'model' ? (input.model as string) : settings.size > 1 ? settingColumn : '1'
@@ -72,6 +77,9 @@ export function whereScatterComesFrom(input: ScatterInput): Answer<Scatter> {
   }
 }
 
+/** A wafer whose settings are not known is like no other. */
+const settingOf = ({ setting, wafer }: ScatterSubstrate) => setting ?? `unknown ${wafer}`
+
 const responseColumn = 'film_log'
 const settingColumn = 'film_setting'
 const groupColumn = (one: ScatterLevel) => `film_${one}`
@@ -87,7 +95,7 @@ function tableOf(substrates: readonly ScatterSubstrate[], rows: readonly Scatter
       { name: responseColumn, values: rows.map(({ log }) => log) },
       texts(
         settingColumn,
-        rows.map((row) => of(row).setting),
+        rows.map((row) => settingOf(of(row))),
       ),
       ...(['session', 'plateVisit', 'wafer'] as const).map((one) =>
         texts(

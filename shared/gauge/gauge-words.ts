@@ -109,9 +109,9 @@ const alarmWords: Record<CheckLogResult['days'][number]['alarms'][number], strin
   'off nominal': 'farther from the certified value than its uncertainty and the scatter of days explain',
 }
 
-/** Degrees of freedom in words; with less than half of one a variance is hardly known. */
+/** Degrees of freedom in words; with less than half of one a variance is hardly known, and no digits of it are shown. */
 export function degreesWords(df: number): string {
-  if (df < 0.5) return 'hardly known: less than half a degree of freedom'
+  if (df < 0.5) return 'less than half a degree of freedom'
   const shown = df < 10 ? Number(df.toPrecision(2)) : Math.round(df)
   return `${shown} ${shown === 1 ? 'degree' : 'degrees'} of freedom`
 }

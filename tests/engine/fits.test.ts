@@ -359,4 +359,8 @@ test('where the scatter of a study comes from: sessions, plate visits, wafers, s
   expect(scatter.components.reduce((sum, { shareOfMean }) => sum + shareOfMean, 0)).toBeCloseTo(1, 12)
   const empty = (await engine.ok('studies.create', { study: { name: 'Empty' } })).studyId
   expect((await engine.refused('fits.scatter', { studyId: empty }))[0]?.code).toBe('tooFew')
+  // Wafers of a file that says nothing of their settings.
+  const text = 'run,T1,T2,T3\nA,1500,1501,1502\nB,1800,1801,1802\nC,1200,1201,1202\n'
+  await engine.ok('imports.commit', { studyId: empty, fileName: 'bare.csv', text })
+  expect((await engine.refused('fits.scatter', { studyId: empty }))[0]?.code).toBe('settingsUnknown')
 })

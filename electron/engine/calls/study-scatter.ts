@@ -15,8 +15,10 @@ export function scatterOfStudy(store: Store, study: Study): ScatterInput {
   const { table, runs, responses } = includedRows(studyTable(store, study))
   const readings = readingsOfStudy(store.db, study.id)
   const settings = table.columns.filter(({ name }) => !responses.includes(name))
-  const alike = [...study.factors.map(({ name }) => name), 'lot']
+  const factors = study.factors.map(({ name }) => name)
   const substrates = runs.map((run, row): ScatterSubstrate => {
+    const valuesOf = (names: readonly string[]) =>
+      names.map((name) => columnNamed(table, name)?.values[row] ?? null)
     const film = (readings.get(run.id) ?? []).filter(({ quantity }) => quantity === thickness)
     const counting = ofStage(film, study).counting.filter(
       ({ value, excluded, xMm, yMm }) =>
@@ -28,7 +30,9 @@ export function scatterOfStudy(store: Store, study: Study): ScatterInput {
       session: run.session ?? '',
       plateVisit: String(run.plateVisit ?? ''),
       wafer: run.code,
-      setting: JSON.stringify(alike.map((name) => columnNamed(table, name)?.values[row] ?? null)),
+      setting: valuesOf(factors).every((value) => value === null)
+        ? null
+        : JSON.stringify(valuesOf([...factors, 'lot'])),
       columns: Object.fromEntries(settings.map(({ name, values }) => [name, values[row] ?? null])),
       readings: counting.map(({ id, site, xMm, yMm, value }) => ({
         site: siteKey({ site, xMm, yMm }) ?? id,

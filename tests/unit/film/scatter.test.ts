@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { type ScatterSubstrate, whereScatterComesFrom } from '../../../shared/film/scatter.ts'
+import { scatterSentence } from '../../../shared/film/scatter-words.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type Random, seeded } from '../../../shared/random.ts'
 
@@ -116,6 +117,28 @@ describe('what the readings do not say', () => {
     expect(scatter(different)).toMatchObject({ ok: false, problems: [{ code: 'noReplicates' }] })
     expect(found(different, { model: 'log(speed)' })).toMatchObject({ after: 'model', model: 'log(speed)' })
     expect(scatter(one.slice(0, 1))).toMatchObject({ ok: false, problems: [{ code: 'tooFew' }] })
+  })
+
+  test('of wafers whose settings nobody knows nothing is said of how they differ', () => {
+    const unknown = one.map((wafer) => ({ ...wafer, setting: null }))
+    expect(scatter(unknown)).toMatchObject({ ok: false, problems: [{ code: 'settingsUnknown' }] })
+    // One wafer without settings is like no other: the five that are left still have replicates.
+    expect(found(one.map((wafer, i) => (i === 0 ? { ...wafer, setting: null } : wafer))).after).toBe(
+      'settings',
+    )
+  })
+
+  test('where nothing more would help, nothing is said to help', () => {
+    const part = (level: 'wafer' | 'site', shareOfMean: number) =>
+      ({ ...found(one).components[0]!, level, shareOfMean, df: 1 }) as const
+    const more = [
+      { level: 'wafer' as const, count: 2, standardUncertainty: 0.98 },
+      { level: 'site' as const, count: 10, standardUncertainty: 0.99 },
+    ]
+    expect(scatterSentence([part('wafer', 0.9), part('site', 0.1)], 1, more)).toBe(
+      'Most of the scatter of a mean is between wafers (90 %). One more of anything would hardly narrow it: ' +
+        'the best, one more wafer, by 2 %. That rests on 1 degree of freedom, and is hardly known.',
+    )
   })
 
   test('sessions that shared no setting are left to the wafers', () => {

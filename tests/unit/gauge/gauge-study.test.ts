@@ -271,7 +271,7 @@ describe('readings that look mistyped', () => {
 
   test('degrees of freedom in words', () => {
     expect([1.4e-7, 1, 2.34, 24.6].map(degreesWords)).toEqual([
-      'hardly known: less than half a degree of freedom',
+      'less than half a degree of freedom',
       '1 degree of freedom',
       '2.3 degrees of freedom',
       '25 degrees of freedom',
