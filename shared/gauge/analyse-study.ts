@@ -191,10 +191,6 @@ function mistyped(readings: readonly StudyReading[], people: number): Problem[] 
   })
 }
 
-/** What is asked about the numbers of a study; while it stands the result is not to be built on. */
-export const openQuestions = ({ problems }: Pick<GaugeResult, 'problems'>): Problem[] =>
-  problems.filter(({ code }) => code === 'oddReading' || code === 'oddLoading')
-
 /** Loadings to look at before anything is believed. */
 function oddOnes(readings: readonly StudyReading[], people: number): Problem[] {
   return oddLoadings(readings).map(({ wafer, operator, reload }) => ({

@@ -18,6 +18,17 @@ function importsOf(file: string): string[] {
   return named.map((name) => (name.startsWith('.') ? relative(root, resolve(root, file, '..', name)) : name))
 }
 
+/** Files of the project that a file imports more than types from. */
+function valuesImportedBy(file: string): string[] {
+  const text = readFileSync(join(root, file), 'utf8')
+    .replaceAll(/^(import|export) type [\s\S]*?from '.*'$/gm, '')
+    .replaceAll(/^(import|export) \{(\s*type [^,}]*,?)*\s*\} from '.*'$/gm, '')
+  const named = [...text.matchAll(/(?:from|import)\s*\(?\s*'(\.[^']+\.(?:ts|vue))'/g)].map(
+    (match) => match[1] as string,
+  )
+  return named.map((name) => relative(root, resolve(root, file, '..', name)))
+}
+
 const offenders = (folder: string, wrong: (imported: string, file: string) => boolean) =>
   sources(folder).flatMap((file) =>
     importsOf(file)
@@ -33,6 +44,16 @@ describe('dependencies point one way: renderer → shared ← electron', () => {
 
   test('the page never imports from electron', () => {
     expect(offenders('renderer', (imported) => /^(electron(\/|$)|node:)/.test(imported))).toEqual([])
+  })
+
+  test('the page never loads the distributions, whose WebAssembly its content policy refuses', () => {
+    const seen = new Map<string, string | null>(sources('renderer').map((file) => [file, null]))
+    // A map is walked over what is added to it while it is walked.
+    for (const file of seen.keys())
+      for (const imported of valuesImportedBy(file)) if (!seen.has(imported)) seen.set(imported, file)
+    const way = [join('shared', 'model', 'distributions.ts')]
+    while (seen.get(way[0] as string)) way.unshift(seen.get(way[0] as string) as string)
+    expect(seen.has(way.at(-1) as string) ? way : []).toEqual([])
   })
 
   test('nothing outside the page imports from it', () => {

@@ -1,11 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { analyseGaugeStudy, openQuestions } from '../../../shared/gauge/analyse-study.ts'
+import { analyseGaugeStudy } from '../../../shared/gauge/analyse-study.ts'
 import { gaugeBias } from '../../../shared/gauge/gauge-bias.ts'
 import { biasWords, degreesWords, studyWords } from '../../../shared/gauge/gauge-words.ts'
 import { loadingOrder } from '../../../shared/gauge/loading-order.ts'
 import { type StudyReading, studyMeanSquares } from '../../../shared/gauge/mean-squares.ts'
 import { oddReadings } from '../../../shared/gauge/odd-readings.ts'
+import { openQuestions } from '../../../shared/gauge/open-questions.ts'
 import { studyReach } from '../../../shared/gauge/study-reach.ts'
 import { seeded } from '../../../shared/random.ts'
 
