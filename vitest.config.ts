@@ -6,6 +6,8 @@ export default defineConfig({
     setupFiles: ['tests/setup.ts'],
     // Files share what is loaded, which halves the time; each test makes its own engine, stores and folders.
     isolate: false,
+    // Vitest would leave one processor to others, which on two is half of them.
+    maxWorkers: 2,
     testTimeout: 20_000,
   },
 })

@@ -47,6 +47,7 @@ async function doorsHere() {
     before: electron && xvfb ? ['xvfb-run', '-a', '-s', '-screen 0 1600x1000x24'] : [],
     environment: {
       ...(electron ? environmentFor(electron) : process.env),
+      EVENFILM_TEST_LONG: long ? 'yes' : '',
       EVENFILM_TEST_BROWSER: chromium ?? '',
       EVENFILM_TEST_ELECTRON: electron?.executable ?? '',
     },

@@ -56,7 +56,7 @@ describe('gauge', () => {
     expect(log.days.map(({ day }) => day)).toEqual(['2026-03-02', '2026-03-03', '2026-03-04'])
     expect(log.bias.value).toBeCloseTo(1.2, 9)
     expect(log.bias.standardUncertainty).toBeCloseTo(Math.hypot(0.3 / Math.sqrt(3), 0.5), 9)
-    expect(log.problems.map(({ code }) => code)).toEqual(['roughLimits'])
+    expect(log.problems.map(({ code }) => code)).toEqual(['tooFewDays'])
   })
 
   test('what cannot be answered, and what is no input', async () => {

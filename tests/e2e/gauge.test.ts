@@ -1,9 +1,9 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 
-describe.each(doors)('a gauge study at the bench: $name', (door: Door) => {
+describe.each(browserFirst)('a gauge study at the bench: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: OpenDoor
     let page: Page

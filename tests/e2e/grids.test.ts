@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { design, speed } from '../engine/studies-for-tests.ts'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 
 /** Where the keys go: after a coat, in the grids of readings, and while a dialog lies over them. */
-describe.each(doors)('keys of the grids: $name', (door: Door) => {
+describe.each(browserFirst)('keys of the grids: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: OpenDoor
     let studyId: string

@@ -2,12 +2,12 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run, Study } from '../../shared/contract/things.ts'
 import { design, speed, time } from '../engine/studies-for-tests.ts'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 import { shot } from './helpers/shots.ts'
 
 /** A saved plan is practised by keyboard from the bench to the next run, and its maps are laid side by side. */
-describe.each(doors)('a whole study is practised: $name', (door: Door) => {
+describe.each(browserFirst)('a whole study is practised: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: OpenDoor
     let page: Page

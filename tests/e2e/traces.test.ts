@@ -143,7 +143,7 @@ describe.each(doors)('traces at the bench: $name', (door: Door) => {
       await expect.poll(() => settings.getByText('names no unit of').count()).toBe(0)
       await shot(page, 'traces-settled')
       await bringIn.click()
-      await page.getByText('Imported bare.txt.').waitFor()
+      await page.getByText('Imported bare.txt.', { exact: true }).waitFor()
       const { scans } = await call<{ scans: { name: string; found: { step: number } }[] }>('traces.list', {
         runId,
       })

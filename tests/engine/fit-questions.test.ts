@@ -88,7 +88,7 @@ test('a robust fit says how much each run counts', async () => {
   const { fit, runIds } = await engine.ok('fits.fit', { ...question, robust: 'bisquare' })
   const weights = new Map(fit.runs.map((run, i) => [runIds[i], run.weight]))
   expect(weights.get(wrong.id)).toBe(0)
-  expect([...weights.values()].filter((weight) => weight! > 0.7).length).toBeGreaterThan(runs.length / 2)
+  expect([...weights.values()].filter((weight) => weight! > 0.7).length).toBeGreaterThan(fit.runs.length / 2)
   const plain = await engine.ok('fits.fit', question)
   expect(plain.fit.runs.every((run) => run.weight === undefined)).toBe(true)
 })

@@ -1,4 +1,4 @@
-import { inflateSync } from 'node:zlib'
+import { constants, inflateSync } from 'node:zlib'
 
 /** A page of a PDF: its size in points, and its text as it is drawn, without blanks, which a drawing has none of. */
 export type PdfPage = { width: number; height: number; text: string }
@@ -14,7 +14,10 @@ export function pagesOfPdf(file: Buffer): PdfPage[] {
     objects.set(number, body)
   const streamOf = (number: string) => {
     const found = /\bstream\r?\n([\s\S]*?)\r?\nendstream/.exec(objects.get(number) ?? '')
-    return found?.[1] === undefined ? '' : inflateSync(Buffer.from(found[1], 'latin1')).toString('latin1')
+    // The end of line before `endstream` is no part of the data, whose own last byte may look like one.
+    const finishFlush = constants.Z_SYNC_FLUSH
+    const data = found?.[1] === undefined ? null : Buffer.from(found[1], 'latin1')
+    return data === null ? '' : inflateSync(data, { finishFlush }).toString('latin1')
   }
   const glyphsOf = (font: string) => {
     const table = /\/ToUnicode (\d+) 0 R/.exec(objects.get(font) ?? '')
