@@ -1,3 +1,4 @@
+import { meanOf } from '../means.ts'
 import { tQuantile, tTwoSided } from '../model/distributions.ts'
 
 /** By how much the mean changed at an event, with its interval and the chance of as much by chance. */
@@ -39,5 +40,3 @@ export function changeAt(before: readonly number[], after: readonly number[], le
     p: standardError === 0 ? Number(change === 0) : tTwoSided(change / standardError, df),
   }
 }
-
-const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length

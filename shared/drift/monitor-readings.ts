@@ -1,5 +1,6 @@
 import type { RecipeDrift } from '../contract/calls/recipes.ts'
 import type { ProcessEvent } from '../contract/materials.ts'
+import { meanOf } from '../means.ts'
 import { dayOf } from '../process/bottle-state.ts'
 
 /** A monitor wafer that has been read. */
@@ -86,5 +87,3 @@ function spreadOf(wafers: readonly MonitorWafer[]): number | null {
   const spreads = wafers.flatMap(({ spread }) => (spread !== null && spread > 0 ? [Math.log(spread)] : []))
   return spreads.length < wafers.length ? null : Math.exp(meanOf(spreads))
 }
-
-const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length

@@ -1,4 +1,5 @@
 import type { MeanStep, StepHeight } from '../contract/results/trace.ts'
+import { meanOf } from '../means.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 
 /**
@@ -33,5 +34,3 @@ export function meanStep(scans: readonly StepHeight[]): Answer<MeanStep> {
     uncertainty,
   })
 }
-
-const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length

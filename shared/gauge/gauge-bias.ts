@@ -1,8 +1,8 @@
 import type { GaugeBias } from '../contract/results/gauge.ts'
+import { meanOf, squaresAbout } from '../means.ts'
 import { tQuantile, tTwoSided } from '../model/distributions.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { grouped } from './grouped.ts'
-import { meanOf, squaresAbout } from './means.ts'
 import { slopeOf } from './slope.ts'
 
 type WaferReading = { wafer: string; value: number }

@@ -1,6 +1,6 @@
+import { meanOf, squaresAbout } from '../means.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { grouped } from './grouped.ts'
-import { meanOf, squaresAbout } from './means.ts'
 import type { MeanSquare } from './variance-interval.ts'
 
 /** A reading of a gauge study. Readings of one wafer by one operator with the same reload are of one loading. */

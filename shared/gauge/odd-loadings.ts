@@ -1,8 +1,8 @@
+import { meanOf } from '../means.ts'
 import { median } from '../model/groups.ts'
 import { medianScale } from '../model/robust-weights.ts'
 import { grouped } from './grouped.ts'
 import type { StudyReading } from './mean-squares.ts'
-import { meanOf } from './means.ts'
 
 /**
  * A loading this many robust standard deviations from the others of its wafer is asked about: the median distance

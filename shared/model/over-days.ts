@@ -4,9 +4,10 @@ import { termText } from './expression.ts'
 import { type FittedModel, fitModel } from './fit.ts'
 import { fitFormula } from './fitted.ts'
 import { columnsOf, formulaText, parseFormula } from './formula.ts'
+import { median } from './groups.ts'
 import { type FittedMixed, fitMixed } from './mixed.ts'
 import type { KnownVariances } from './mixed-estimate.ts'
-import { slopeToMeasured } from './response.ts'
+import { slopeToMeasured, toModel } from './response.ts'
 import type { StatedVariance } from './stated-variance.ts'
 import { type Column, columnNamed, type Table } from './table.ts'
 
@@ -60,10 +61,9 @@ export function fitOverDays(options: {
   const { frame, variance } = plain.value
   const sd = (column: GroupColumn): number => {
     if (!options.thickness) return usualOfScatter[column] * Math.sqrt(variance ?? 0)
-    const eta = middleOf(frame.response)
-    const { share } = usualSpread[column]
-    const y = middleOf(frame.rows.map((row) => Number(columnNamed(table, frame.scale.name)?.values[row])))
-    return (share * y) / slopeToMeasured(frame.scale, eta)
+    const { values } = columnNamed(table, frame.scale.name) as Column
+    const y = median(frame.rows.map((row) => Number(values[row])))
+    return (usualSpread[column].share * y) / slopeToMeasured(frame.scale, toModel(frame.scale, y))
   }
   const fit = (groups: readonly GroupColumn[], of = model) => {
     const byGroup = (value: (column: GroupColumn) => StatedVariance | undefined) =>
@@ -133,9 +133,4 @@ function withGroups(table: Table, names: readonly GroupColumn[]): Table {
     }
   })
   return { ...table, columns: [...others, ...groups] }
-}
-
-function middleOf(values: ArrayLike<number>): number {
-  const sorted = Array.from(values).sort((a, b) => a - b)
-  return sorted[sorted.length >> 1] as number
 }

@@ -1,11 +1,11 @@
 import type { SetErrors } from '../contract/results/next.ts'
+import { meanOf } from '../means.ts'
 import { toleranceFactor } from './confirmation.ts'
 
 /** Values of one day. */
 export type Day = readonly number[]
 
 const sumOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0)
-const meanOf = (values: readonly number[]) => sumOf(values) / values.length
 
 /** Of a set made on several days: the mean, and what share the variance of a wafer has in that of the mean. */
 export function setMean(
