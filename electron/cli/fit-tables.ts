@@ -1,5 +1,6 @@
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import { apparentExponentTerm } from '../../shared/model/apparent-exponent.ts'
+import { scopeInWords } from '../../shared/next/scope.ts'
 import { answersInWords } from './fit-questions.ts'
 import { lackOfFitByStratum, variancesInWords } from './group-tables.ts'
 import {
@@ -210,7 +211,7 @@ function predictions(model: ToldFit, report: Fit): string {
       digits(one.standardErrorOfMean, 2),
       span(one.confidence),
       span(one.prediction),
-      one.scope === 'sameSession' ? 'same session' : 'other session',
+      scopeInWords(one),
     ]),
   )
   const said = headed(model, `Predictions, intervals at a level of ${model.level}`, table, true)
@@ -222,7 +223,7 @@ function predictions(model: ToldFit, report: Fit): string {
       settingsInWords(one.at),
       one.without ? span(one.without.confidence) : 'none',
       one.without ? span(one.without.prediction) : 'none',
-      one.scope === 'sameSession' ? 'same session' : 'other session',
+      scopeInWords(one),
     ]),
   )
   return `${said}\n\nThe same by these runs alone, without the stated variances:\n${alone}`

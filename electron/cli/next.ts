@@ -9,7 +9,7 @@ import { runCostAfter } from '../../shared/next/cost.ts'
 import type { Searchable } from '../../shared/next/predictor.ts'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { recommend } from '../../shared/next/recommend.ts'
-import { scopeWords } from '../../shared/next/scope.ts'
+import { scopeInWords } from '../../shared/next/scope.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { usualBench } from './bench.ts'
 import { convertUnit } from './convert-unit.ts'
@@ -169,7 +169,7 @@ function choiceInWords(choice: Choice, place: number, model: Searchable, factors
       return interval === null || chance === null
         ? []
         : [
-            `   one run ${scopeWords[scope]}: ${span(interval)}${after}; chance in tolerance ${chanceInWords(chance)}`,
+            `   one run ${scopeInWords({ scope, session: choice.present?.session })}: ${span(interval)}${after}; chance in tolerance ${chanceInWords(chance)}`,
           ]
     }),
     `   cost ${minutes.toFixed(0)} min, ${resistMl} mL${plateChange ? ', with a change of the plate' : ''}`,

@@ -6,6 +6,7 @@ import type { Paired } from './double-double.ts'
 import { solveTransposed } from './factorize.ts'
 import { groupEffects } from './group-effects.ts'
 import { combinationOf, type MixedFit, satterthwaite, slopesAlong, type VarianceSource } from './mixed-fit.ts'
+import { notNamed } from './nested-groups.ts'
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
 import { restrictedAt } from './restricted-likelihood.ts'
@@ -14,17 +15,18 @@ import { form, inner, solveLower } from './symmetric.ts'
 /**
  * Predictions at the settings, in the response's own unit. The interval for one new run counts every level of the
  * groups as new: a new lot, in it a new wafer. Where the outermost groups are sessions there are two predictions:
- * one for the mean of the sessions of the data, and one for another session, whose variance then stands twice,
- * for the new session and for those inside the fit.
+ * one for a session of the data, with the best linear unbiased prediction of its effect (Henderson, Biometrics 31,
+ * 1975), and one for another session, whose variance then stands twice, for the new session and for those inside the fit.
  *
  * Degrees of freedom are those of the mean; the interval for a run has its own, which differ.
  *
- * @param sessions whether the outermost groups are sessions; null where a session is among the inner ones
+ * @param options.session of the data that the first is for; null where the outermost groups are no sessions
+ * @param options.otherSession whether every group new makes another session
  */
 export function predictMixed(
   fit: MixedFit,
   at: Settings,
-  options: { level: number; sessions: boolean | null },
+  options: { level: number; session: SessionOfData | null; otherSession: boolean },
 ): Answer<PredictionResult[]> {
   const row = rowAt(fit.fitted, at)
   if (!row.ok) return row
@@ -33,17 +35,28 @@ export function predictMixed(
   const wide = { ...meanOf(fit, row.value), others: every }
   const others = every.slice()
   others[0] = 0
-  const answers =
-    options.sessions === true
-      ? [
-          result(fit, at, 'sameSession', { ...sessionMean(fit, row.value), others }, options.level),
-          result(fit, at, 'otherSession', wide, options.level),
-        ]
-      : [result(fit, at, options.sessions === null ? 'otherSession' : 'sameSession', wide, options.level)]
+  const { session, level } = options
+  const answers = session
+    ? [
+        result(
+          fit,
+          at,
+          { scope: 'sameSession', ...named(session) },
+          { ...inSession(fit, row.value, session.group), others },
+          level,
+        ),
+        result(fit, at, { scope: 'otherSession' }, wide, level),
+      ]
+    : [result(fit, at, { scope: options.otherSession ? 'otherSession' : 'sameSession' }, wide, level)]
   const problems: Problem[] = answers.flatMap((answer) => (answer.ok ? [] : answer.problems))
   if (problems.length > 0) return { ok: false, problems: problems.slice(0, 1) }
   return good(answers.flatMap((answer) => (answer.ok ? [answer.value] : [])))
 }
+
+/** A session of the data: its name, and its place among the outermost groups. */
+export type SessionOfData = { name: string; group: number }
+
+const named = ({ name }: SessionOfData) => (name === notNamed ? {} : { session: name })
 
 /**
  * What the fit says of one run at a setting on the model's scale, every group counted as new: the mean, its variance,
@@ -67,24 +80,22 @@ export function runOutlook(fit: MixedFit, x: Paired) {
 }
 
 /**
- * What a run tells at a setting, made in the session of the last run of the fit and in no other group of it: its row
- * less what that session's runs tell already, whitened, and the variance of its reading besides. Without sessions every
- * group of it is new. Of that noise, `session` and `visit` are what all further runs there share, and those at one visit.
+ * What a run tells at a setting, made in a session of the data and in no other group of it: its row less what that
+ * session's runs tell already, whitened, and the variance of its reading besides. Without a session every group of it
+ * is new. Of that noise, `session` and `visit` are what all further runs there share, and those at one visit.
  */
-export function runHere(fit: MixedFit, sessions: boolean) {
+export function runHere(fit: MixedFit, inside: SessionOfData | null) {
   const { reduced, maximum, fitted } = fit
-  const { p, unit, tree } = reduced
+  const { p, unit } = reduced
   const size = p + 1
   let known = new Float64Array(p)
   let session = 0
-  if (sessions) {
+  if (inside) {
     const { effects, spreads } = groupEffects(reduced, maximum.variances)
-    let group = tree.groupOfRow.at(-1) as number
-    for (let g = tree.counts.length - 1; g > 0; g--) group = tree.parents[g]![group]!
-    known = effects[0]!.slice(group * size, group * size + p)
-    session = spreads[0]![group]!
+    known = effects[0]!.slice(inside.group * size, inside.group * size + p)
+    session = spreads[0]![inside.group]!
   }
-  const within = maximum.variances.slice(sessions ? 1 : 0)
+  const within = maximum.variances.slice(inside ? 1 : 0)
   const own = within.at(-1)!
   const visit = within.reduce((sum, variance) => sum + variance, 0) - own
   const besides = {
@@ -117,17 +128,17 @@ function meanOf(fit: MixedFit, x: Paired): Mean {
 /** Step for slopes by differences, relative to the size of the variances. */
 const differenceStep = 1e-5
 
-/** The fixed effects at x plus the mean of the effects of the sessions in the data. */
-function sessionMean(fit: MixedFit, x: Paired): Mean {
+/** The fixed effects at x plus the predicted effect of a session of the data. */
+function inSession(fit: MixedFit, x: Paired, session: number): Mean {
   const { reduced, maximum } = fit
   const z = solveTransposed(fit.fitted.solution.factorization, x).hi
-  const here = sessionSpread(fit, z, maximum.variances)
+  const here = sessionSpread(fit, z, session, maximum.variances)
   const slopes = maximum.variances.map((value, i) => {
     const step = differenceStep * Math.max(value, 1e-3)
     const moved = (by: number) => {
       const variances = maximum.variances.slice()
       variances[i] = value + by
-      return sessionSpread(fit, z, variances).variance
+      return sessionSpread(fit, z, session, variances).variance
     }
     return value >= step ? (moved(step) - moved(-step)) / (2 * step) : (moved(step) - moved(0)) / step
   })
@@ -135,29 +146,24 @@ function sessionMean(fit: MixedFit, x: Paired): Mean {
   return { estimate, variance: here.variance, slopes }
 }
 
-function sessionSpread({ reduced }: MixedFit, z: Float64Array, variances: Float64Array) {
-  const { p, tree } = reduced
+function sessionSpread({ reduced }: MixedFit, z: Float64Array, session: number, variances: Float64Array) {
+  const { p } = reduced
   const size = p + 1
   const { effects, spreads } = groupEffects(reduced, variances)
-  const sessions = tree.counts[0]!
-  const mean = new Float64Array(size)
-  effects[0]!.forEach((value, at) => {
-    mean[at % size]! += value / sessions
-  })
-  const own = spreads[0]!.reduce((sum, spread) => sum + spread, 0) / sessions ** 2
-  const left = z.map((value, k) => value - mean[k]!)
+  const own = effects[0]!.subarray(session * size, (session + 1) * size)
+  const left = z.map((value, k) => value - own[k]!)
   const point = restrictedAt(reduced, variances)
   if (!point) return { shift: 0, variance: Number.NaN }
   return {
-    shift: mean[p]! - inner(mean.subarray(0, p), point.estimates),
-    variance: own + form(point.covariance, p, left, left),
+    shift: own[p]! - inner(own.subarray(0, p), point.estimates),
+    variance: spreads[0]![session]! + form(point.covariance, p, left, left),
   }
 }
 
 function result(
   fit: MixedFit,
   at: Settings,
-  scope: PredictionResult['scope'],
+  place: Pick<PredictionResult, 'scope' | 'session'>,
   mean: Mean & { others: Float64Array },
   level: number,
 ): Answer<PredictionResult> {
@@ -171,7 +177,7 @@ function result(
   return inOwnUnit({
     scale: fitted.frame.scale,
     at,
-    scope,
+    ...place,
     eta: mean.estimate,
     standardError: Math.sqrt(mean.variance) * reduced.unit,
     meanReach: reach(mean.variance, df),

@@ -7,7 +7,7 @@ import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { estimateMixed, type KnownVariances } from './mixed-estimate.ts'
 import type { MixedFit, VarianceSource } from './mixed-fit.ts'
-import { predictMixed } from './mixed-predict.ts'
+import { predictMixed, type SessionOfData } from './mixed-predict.ts'
 import { lackOfFitProblems, mixedProblems } from './mixed-problems.ts'
 import { mixedReport } from './mixed-report.ts'
 import { type MixedTest, marginalMixedTests, sequentialTests } from './mixed-tests.ts'
@@ -29,6 +29,8 @@ export type MixedOptions = KnownVariances & {
   level?: number
   /** Name of the column that tells sessions apart; `session` unless given. */
   session?: string
+  /** The session that a prediction in the same session is for, where its settings name none; that of the last row unless given. */
+  present?: string
 }
 
 /** A stratum: what lies between the groups of a level, inside those of the level around it. */
@@ -41,6 +43,8 @@ export type FittedMixed = AnyFit & {
   mixed: MixedFit
   /** Whether a prediction with every group new is one for another session. */
   otherSession: boolean
+  /** The session of the data that a prediction in the same session is for; null where the outermost groups are none. */
+  present: SessionOfData | null
   /** Outermost first, the residual last. */
   strata: Stratum[]
   /** F tests with the degrees of freedom of their errors: each term after those before it, and after all others. */
@@ -76,8 +80,13 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   const fit = mixed.value
   const alone = aloneOf(fit, plain.value, tree)
   const report = mixedReport(fit, alone, level)
-  const session = columns.value.indexOf(options.session ?? 'session')
-  const sessions = session < 0 ? false : session === 0 ? true : null
+  const sessionColumn = options.session ?? 'session'
+  const session = columns.value.indexOf(sessionColumn)
+  const otherSession = session >= 0
+  const ofRows = session === 0 ? columnNamed(table, sessionColumn)?.values : undefined
+  const names = ofRows ? plain.value.frame.rows.map((row) => String(ofRows[row])) : []
+  const sessionOf = sessionsOfData(names)
+  const present = sessionOf(options.present) ?? sessionOf(names.at(-1))
   const problems = [
     ...plain.value.frame.problems,
     ...mixedProblems(fit, alone, level),
@@ -85,10 +94,11 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   ]
   const predictions = (at: Settings[], own: number) =>
     at.map((settings) => {
-      const options = { level: own, sessions }
-      const answer = predictMixed(fit, settings, options)
+      const inside = sessionOf(settings[sessionColumn]) ?? present
+      const answer = predictMixed(fit, settings, { level: own, session: inside, otherSession })
       if (!answer.ok || alone === fit) return answer
-      return good(withoutStated(answer.value, alone && predictMixed(alone, settings, options)))
+      const without = alone && predictMixed(alone, settings, { level: own, session: inside, otherSession })
+      return good(withoutStated(answer.value, without))
     })
   const predict: FittedModel['predict'] = (at, own = {}) =>
     predictions(at, own.level ?? level).flatMap((answer) => (answer.ok ? answer.value : []))
@@ -97,7 +107,8 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   return good({
     fitted: plain.value,
     mixed: fit,
-    otherSession: session >= 0,
+    otherSession,
+    present,
     responseName: plain.value.frame.scale.name,
     responseText: responseText(plain.value),
     rows: plain.value.frame.rows,
@@ -125,6 +136,15 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
     })),
     tests: { sequential: sequentialTests(fit), marginal: marginalMixedTests(fit) },
   })
+}
+
+/** Finds a session by its name; groups stand in the order in which the rows first name them, as in `groupTree`. */
+function sessionsOfData(names: readonly string[]) {
+  const places = new Map([...new Set(names)].map((name, group) => [name, group]))
+  return (name: string | number | undefined): SessionOfData | null => {
+    const group = places.get(String(name))
+    return group === undefined ? null : { name: String(name), group }
+  }
 }
 
 /** The fit by the runs alone: the same one where nothing is stated, null where there is none. */

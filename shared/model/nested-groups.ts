@@ -15,6 +15,9 @@ export type GroupTree = {
   groupOfRow: Int32Array
 }
 
+/** The group of the runs that name none. */
+export const notNamed = 'not named'
+
 /**
  * Reads nested random effects: columns with `/` between them, outermost first, such as `lot/wafer`.
  *

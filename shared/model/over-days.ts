@@ -7,6 +7,7 @@ import { columnsOf, formulaText, parseFormula } from './formula.ts'
 import { median } from './groups.ts'
 import { type FittedMixed, fitMixed } from './mixed.ts'
 import type { KnownVariances } from './mixed-estimate.ts'
+import { notNamed } from './nested-groups.ts'
 import { slopeToMeasured, toModel } from './response.ts'
 import type { StatedVariance } from './stated-variance.ts'
 import { type Column, columnNamed, type Table } from './table.ts'
@@ -36,6 +37,7 @@ export type EarlierSpread = Partial<
  * else with what earlier studies say, else with what is usual. A group that the model itself holds apart has no
  * variance; where that leaves none, the fit is plain least squares. Runs of no named session count as one session.
  *
+ * @param options.present the session that a prediction in the same session is for; that of the last row unless given
  * @param options.thickness whether the response is the film's thickness, or a ratio to one
  * @returns problems as `fitMixed` gives them
  */
@@ -44,6 +46,7 @@ export function fitOverDays(options: {
   model: string
   level?: number
   earlier?: EarlierSpread
+  present?: string
   thickness: boolean
 }): Answer<FittedMixed | FittedModel> {
   const { model, level, earlier = {} } = options
@@ -88,6 +91,7 @@ export function fitOverDays(options: {
       random: groups.join('/'),
       ...known,
       ...ofLevel,
+      ...(options.present === undefined ? {} : { present: options.present }),
     })
   }
   const whole = fit(columns)
@@ -129,7 +133,7 @@ function withGroups(table: Table, names: readonly GroupColumn[]): Table {
     const column = columnNamed(table, name)
     return {
       name,
-      values: Array.from({ length: table.rows }, (_, row) => String(column?.values[row] ?? 'not named')),
+      values: Array.from({ length: table.rows }, (_, row) => String(column?.values[row] ?? notNamed)),
     }
   })
   return { ...table, columns: [...others, ...groups] }

@@ -8,6 +8,8 @@ export type OnModelScale = {
   scale: ResponseScale
   at: Settings
   scope: PredictionResult['scope']
+  /** The session of the data that it is for, where there is one. */
+  session?: string
   eta: number
   standardError: number
   /** Half widths of the intervals for the mean and for one new run. */
@@ -30,6 +32,7 @@ export function inOwnUnit(prediction: OnModelScale): Answer<PredictionResult> {
     scale,
     at,
     scope,
+    session,
     eta,
     standardError,
     meanReach,
@@ -50,6 +53,7 @@ export function inOwnUnit(prediction: OnModelScale): Answer<PredictionResult> {
   return good({
     at,
     scope,
+    ...(session === undefined ? {} : { session }),
     estimate,
     standardErrorOfMean: slopeToMeasured(scale, eta) * standardError,
     confidence,

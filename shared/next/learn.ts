@@ -5,8 +5,8 @@ import { search } from './search.ts'
 import { averageInWords, cheapest, describe, pick, practically, type Work } from './work.ts'
 
 /**
- * The runs that take most from the prediction variance of the mean averaged over the region, made in the session of
- * the last run: what the day adds is then mostly left, and said.
+ * The runs that take most from the prediction variance of the mean averaged over the region, made in the present
+ * session: what the day adds is then mostly left, and said.
  */
 export function learn(work: Work, seed: number): Choice[] {
   const { axes, at, predictor } = work

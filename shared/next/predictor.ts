@@ -44,7 +44,7 @@ export type Predictor = {
   columns: { name: string; levels: string[] | null }[]
   /** Null where no prediction can be given. */
   at(settings: Settings): Outlook | null
-  /** A run in the session of the last run of the fit, at a new visit to the plate; null as above. */
+  /** A run in the present session of the fit, at a new visit to the plate; null as above. */
   here(settings: Settings): NewRun | null
 }
 
@@ -86,7 +86,7 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
 }
 
 /** With every group new: another session, in it another visit to the plate. */
-function mixedPredictor({ mixed, fitted: { frame }, otherSession }: FittedMixed): Predictor {
+function mixedPredictor({ mixed, fitted: { frame }, otherSession, present }: FittedMixed): Predictor {
   const at = (settings: Settings) => {
     const row = rowAt(mixed.fitted, settings)
     return row.ok ? runOutlook(mixed, row.value) : null
@@ -104,7 +104,7 @@ function mixedPredictor({ mixed, fitted: { frame }, otherSession }: FittedMixed)
     largestVariance: Math.max(...runs.map((variance) => variance ?? 0)),
     columns: columnsOf(frame),
     at,
-    here: runHere(mixed, otherSession),
+    here: runHere(mixed, present),
   }
 }
 

@@ -16,3 +16,14 @@ export const scopeWords: Record<PredictionResult['scope'], string> = {
   sameSession: 'in this session',
   otherSession: 'on another day',
 }
+
+/** The same, with the session named where it has a name. */
+export function scopeInWords({
+  scope,
+  session,
+}: {
+  scope: PredictionResult['scope']
+  session?: string | null | undefined
+}): string {
+  return scope === 'sameSession' && session ? `in session ${session}` : scopeWords[scope]
+}

@@ -127,6 +127,7 @@ export function describe(work: Work, place: Place, aim: Aim, reasonOf: (choice: 
     scope: main.scope,
     estimate: main.estimate,
     standardErrorOfMean: main.standardErrorOfMean,
+    present: here && elsewhere && presentOf(here),
     prediction: { sameSession: here?.prediction ?? null, otherSession: elsewhere?.prediction ?? null },
     chanceInTolerance: { sameSession: chance(here), otherSession: chance(elsewhere) },
     errors: errorsOf(predictor, outlook),
@@ -140,7 +141,13 @@ export function describe(work: Work, place: Place, aim: Aim, reasonOf: (choice: 
   return { ...choice, reason: beyond === null ? reason : `${reason} Beyond the tested region: ${beyond}.` }
 }
 
-/** The average standard error of the mean over the region, now and after a run in the session of the last. */
+const presentOf = ({ session, estimate, standardErrorOfMean }: PredictionResult) => ({
+  session: session ?? null,
+  estimate,
+  standardErrorOfMean,
+})
+
+/** The average standard error of the mean over the region, now and after a run in the present session. */
 function knownAfter(work: Work, settings: Settings): Choice['known'] {
   const run = work.predictor.here(settings)
   const { variance, reduction } = work.average()

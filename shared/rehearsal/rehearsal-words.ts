@@ -54,7 +54,7 @@ function coverageWords({ coverage, halfWidths }: Pick<Rehearsal, 'coverage' | 'h
   const words: string[] = []
   if (mean.share !== null && halfWidths.mean !== null)
     words.push(
-      `The 95 % interval for the mean of the study’s own days, ±${tenth(halfWidths.mean)} nm, held the truth in ` +
+      `The 95 % interval for the mean on the study’s last day, ±${tenth(halfWidths.mean)} nm, held the truth in ` +
         `${percent(mean.share)}.`,
     )
   if (anotherDay.share !== null && dayIgnored.share !== null && halfWidths.anotherDay !== null)

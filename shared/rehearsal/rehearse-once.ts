@@ -55,7 +55,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
   const settings = { ...at, [solved.name]: recipe }
   const set = { ...setOn({ ...question, settings }), lot: question.lot }
   const trueNm = trueFilm(set, { sites, outline: study, film })
-  const ownDays = runs.reduce((sum, run) => sum + (sessions.get(run.session) ?? 0), 0) / runs.length
+  const lastDay = sessions.get(runs.at(-1)?.session ?? '') ?? 0
   const [wafer = []] = simulateReadings({
     runs: [
       {
@@ -85,7 +85,7 @@ export function rehearseOnce(question: RehearsalQuestion, seed: number): Answer<
     trueNm,
     halfWidthMean: same && halfWidth(same.confidence),
     halfWidthAnotherDay: other && halfWidth(other.prediction),
-    coversMean: same && inside(trueNm * (1 + ownDays), same.confidence),
+    coversMean: same && inside(trueNm * (1 + lastDay), same.confidence),
     coversAnotherDay: other && waferNm !== null ? inside(waferNm, other.prediction) : null,
     coversDayIgnored: dayIgnored && waferNm !== null ? inside(waferNm, dayIgnored.prediction) : null,
     answers:

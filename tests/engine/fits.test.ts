@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import { presentOf } from '../../electron/engine/compute/study-data.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy } from './studies-for-tests.ts'
 
@@ -206,6 +207,8 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
   expect(Math.abs(choice.estimate - 1500)).toBeLessThan(5)
   // What the coater can be set to: steps of 10 rpm.
   expect((choice.settings.speed as number) % 10).toBe(0)
+  // Monitor runs came later, but are no data.
+  expect(choice.present?.session).toBe('Day 2')
   const {
     runIds: [runId = ''],
     stageId,
@@ -296,6 +299,15 @@ test('lots are compared with a curve each; the invented lot B is 1.8 % thicker',
     margin: null,
   })
   expect(only).toMatchObject([{ code: 'oneGroup' }])
+})
+
+test('the present session is that of the run coated last, wherever it stands in the plan', () => {
+  const run = (session: string | null, coatedAt: string | null) => ({ session, coatedAt })
+  const later = run('Tuesday', '2026-03-03T10:00:00.000Z')
+  const earlier = run('Monday', '2026-03-02T10:00:00.000Z')
+  expect(presentOf([later, earlier, run('imported', null)])).toEqual({ present: 'Tuesday' })
+  expect(presentOf([run('A', null), run('B', null)])).toEqual({ present: 'B' })
+  expect([presentOf([]), presentOf([run(null, null)])]).toEqual([{}, {}])
 })
 
 test('a fit can estimate the variance of sessions and plate visits, or bear a few bad runs', async () => {

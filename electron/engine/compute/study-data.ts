@@ -94,7 +94,7 @@ export function fitRunsByKind({
       column: 'robust',
     })
   const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
-  const fitted = fitMixed({ ...options, ...known, random })
+  const fitted = fitMixed({ ...options, ...known, ...presentOf(runs), random })
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : failed(fitted.problems)
@@ -117,12 +117,22 @@ export function fitRunsOverDays({
     table,
     model,
     ...(level === undefined ? {} : { level }),
+    ...presentOf(runs),
     earlier: model.trimStart().startsWith('log(thickness)') ? earlierSpread(others) : {},
     thickness: thicknessResponses.has(response),
   })
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : { ok: false, problems: namingRuns(fitted.problems, runs) }
+}
+
+/** The session of the run coated last, which need not stand last in the plan. */
+export function presentOf(runs: readonly Pick<Run, 'session' | 'coatedAt'>[]): { present?: string } {
+  const last = runs.reduce<Pick<Run, 'session' | 'coatedAt'> | null>(
+    (latest, run) => (latest && (latest.coatedAt ?? '') > (run.coatedAt ?? '') ? latest : run),
+    null,
+  )
+  return last?.session == null ? {} : { present: last.session }
 }
 
 /** Responses that are a thickness, or a ratio to one. */

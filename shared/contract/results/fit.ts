@@ -8,6 +8,8 @@ export const varianceSource = z.enum(['estimated', 'earlierStudies', 'stated'])
 export const predictionResult = z.object({
   at: settings,
   scope: z.enum(['sameSession', 'otherSession']),
+  /** The session of the data that a prediction in the same session is for, where the runs name it. */
+  session: z.string().optional(),
   estimate: number,
   standardErrorOfMean: number,
   confidence: interval,

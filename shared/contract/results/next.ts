@@ -28,7 +28,11 @@ export const choice = z.object({
   /** In that scope. */
   estimate: number,
   standardErrorOfMean: number,
-  /** For a run in the sessions of the data, and in another one; null where the runs and what is stated cannot tell. */
+  /** In the session worked in last, where its effect is told apart from those of other sessions. */
+  present: z
+    .object({ session: z.string().nullable(), estimate: number, standardErrorOfMean: number })
+    .nullable(),
+  /** For a run in that session, and in another one; null where the runs and what is stated cannot tell. */
   prediction: z.object({ sameSession: interval.nullable(), otherSession: interval.nullable() }),
   chanceInTolerance: z.object({ sameSession: maybe, otherSession: maybe }),
   /** Of a run in that scope. */

@@ -29,7 +29,13 @@ print(c(theta[3] * Py[5], 1 - theta[3] * P[5, 5], Py[5] / sqrt(P[5, 5]), t(b - b
 # At x = 4: estimate, error and df of the mean; error and df of a site on a new wafer of a new lot.
 x <- c(1, 4); v <- c(t(x) %*% Phi %*% x); total <- v + sum(theta)
 print(c(t(x) %*% b, sqrt(v), df(v, slopes(x)), sqrt(total), df(total, slopes(x) + 1)))
-# The mean of the lots of the data at x = 4, and its prediction error variance.
-m <- rep(1 / 8, 8); Cy <- theta[1] * t(Z1); left <- x - t(X) %*% W %*% t(Cy) %*% m
-print(c(t(x) %*% b + mean(Cy %*% Py),
-  t(m) %*% (theta[1] * diag(8) - Cy %*% W %*% t(Cy)) %*% m + t(left) %*% Phi %*% left))
+# The last lot and the fourth of the data at x = 4: its predicted mean, and the variance of its error.
+Cy <- theta[1] * t(Z1)
+for (lot in c(8, 4)) {
+  m <- as.numeric(1:8 == lot); left <- x - t(X) %*% W %*% t(Cy) %*% m
+  print(c(t(x) %*% b + m %*% Cy %*% Py,
+    t(m) %*% (theta[1] * diag(8) - Cy %*% W %*% t(Cy)) %*% m + t(left) %*% Phi %*% left))
+}
+library(nlme)
+l <- lme(thickness ~ x, d, random = ~ 1 | lot/wafer, control = lmeControl(msTol = 1e-14, tolerance = 1e-14))
+print(predict(l, data.frame(x = 4, lot = c("8", "4")), level = 1))

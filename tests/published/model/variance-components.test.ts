@@ -205,7 +205,7 @@ describe('an unbalanced case', () => {
     closeTo(run?.cooksDistance, 0.000525799423191597, 1e-9)
   })
 
-  test('predictions for these lots and for another', () => {
+  test('predictions for the last lot and for another', () => {
     const [same, other] = report.predictions
     expect([same?.scope, other?.scope]).toEqual(['sameSession', 'otherSession'])
     closeTo(other?.estimate, 1999.97262092087, 1e-14)
@@ -214,7 +214,20 @@ describe('an unbalanced case', () => {
     // t(0.975) at 10.06297707750314 degrees of freedom, qt() of R.
     const width = (other?.prediction[1] ?? 0) - (other?.prediction[0] ?? 0)
     closeTo(width / 2, 14.47546047863364 * 2.22625016203314, 1e-9)
-    closeTo(same?.estimate, 1999.97262092087, 1e-14)
-    closeTo((same?.standardErrorOfMean ?? 0) ** 2, 2.75627758161067, 1e-11)
+    // The last lot of the rows.
+    expect(same?.session).toBe('8')
+    closeTo(same?.estimate, 1993.7453698540135, 1e-13)
+    closeTo((same?.standardErrorOfMean ?? 0) ** 2, 15.4996483885716, 1e-11)
+    // predict(…, level = 1) of nlme 3.1-162, to the digits at which it stops.
+    closeTo(same?.estimate, 1993.74536277613, 5e-9)
+  })
+
+  test('predictions for a lot that the settings name', () => {
+    const [same, other] = fit.predict([{ x: 4, lot: 4 }])
+    expect([same?.session, other?.session]).toEqual(['4', undefined])
+    closeTo(same?.estimate, 1996.8529855416907, 1e-13)
+    closeTo((same?.standardErrorOfMean ?? 0) ** 2, 37.9190119449254, 1e-11)
+    closeTo(same?.estimate, 1996.85297517252, 1e-8)
+    closeTo(other?.estimate, 1999.97262092087, 1e-14)
   })
 })

@@ -1,5 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import type { Settings } from '../../../shared/contract/things.ts'
 import { tQuantile } from '../../../shared/model/distributions.ts'
 import { type FittedMixed, fitMixed, type MixedOptions } from '../../../shared/model/mixed.ts'
 import type { Table } from '../../../shared/model/table.ts'
@@ -200,18 +201,34 @@ describe('sessions', () => {
     y: sessions.map((_, i) => 100 + (shifts[i % 6] ?? 0) + 0.3 * random.normal()),
   })
 
-  test('another session counts the variance of sessions twice, the same ones not at all', () => {
+  test('another session counts the variance of sessions twice, the present one only as far as it is not known', () => {
     const fit = mixed(table, { random: 'session' })
     const report = fit.report([{ bake: 100 }])
     const [same, other] = report.predictions
     expect([same?.scope, other?.scope]).toEqual(['sameSession', 'otherSession'])
     const [session = 0, residual = 0] = variancesOf(fit)
-    // Balanced over sessions: the mean of another session holds a sixth of their variance more.
-    const more = (other?.standardErrorOfMean ?? 0) ** 2 - (same?.standardErrorOfMean ?? 0) ** 2
-    expect(more).toBeCloseTo(session / 6, 8)
     const half = ((other?.prediction[1] ?? 0) - (other?.prediction[0] ?? 0)) / 2
     expect(half).toBeGreaterThan(tQuantile(0.975, 1e6) * Math.sqrt(session * (1 + 1 / 6) + residual))
+    expect(same?.standardErrorOfMean ?? 1).toBeLessThan(Math.sqrt(residual / 4) * 1.2)
     expect(fit.problems.map(({ code }) => code)).not.toContain('sameSession')
+  })
+
+  test('the present session is that of the last row unless one is given or the settings name one', () => {
+    const own = (at: Settings, options = {}) =>
+      mixed(table, { random: 'session', ...options }).predict([at])[0]
+    expect(own({ bake: 100 })?.session).toBe('day 5')
+    expect(own({ bake: 100 }, { present: 'day 2' })?.session).toBe('day 2')
+    expect(own({ bake: 100 }, { present: 'day 2' })?.prediction).toEqual(
+      own({ bake: 100, session: 'day 2' })?.prediction,
+    )
+    expect(own({ bake: 100, session: 'a new day' })?.session).toBe('day 5')
+    // Shrunk from the mean of its readings towards that of all sessions.
+    const { estimate: all } = mixed(table, { random: 'session' }).predict([{ bake: 100 }])[1]!
+    for (const [i, shift] of shifts.entries()) {
+      const { estimate } = own({ bake: 100, session: `day ${i}` })!
+      expect(Math.sign(estimate - all)).toBe(Math.sign(shift - shifts.reduce((a, b) => a + b) / 6))
+      expect(Math.abs(estimate - (100 + shift))).toBeLessThan(0.6)
+    }
   })
 
   test('without a session column every prediction is for the same one, and says so', () => {
