@@ -105,11 +105,16 @@ export async function saveFile(file: { fileName: string; text: string }): Promis
     const answer = await window.evenfilm.saveFile(file)
     return answer.ok ? { ok: true, value: answer.value.saved } : answer
   }
-  const address = URL.createObjectURL(new Blob([file.text], { type: 'text/csv;charset=utf-8' }))
+  download(new Blob([file.text], { type: 'text/csv;charset=utf-8' }), file.fileName)
+  return { ok: true, value: file.fileName }
+}
+
+/** Hands a file to the browser, which asks where to keep it or puts it with the downloads. */
+export function download(file: Blob, name: string) {
+  const address = URL.createObjectURL(file)
   const link = document.createElement('a')
   link.href = address
-  link.download = file.fileName
+  link.download = name
   link.click()
   setTimeout(() => URL.revokeObjectURL(address), 1000)
-  return { ok: true, value: file.fileName }
 }

@@ -17,10 +17,14 @@ export function useChartTheme(): ShallowRef<ChartTheme> {
   return theme
 }
 
-function readTheme(name: Theme): ChartTheme {
-  const sheet = getComputedStyle(document.documentElement)
+/** The colours of a theme, be it the page's own or another. */
+export function readTheme(name: Theme): ChartTheme {
+  const part = document.createElement('div')
+  part.dataset.theme = name
+  document.body.append(part)
+  const sheet = getComputedStyle(part)
   const of = (variable: string) => sheet.getPropertyValue(variable).trim()
-  return {
+  const theme: ChartTheme = {
     name,
     ground: of('--paper'),
     ink: of('--ink'),
@@ -35,4 +39,6 @@ function readTheme(name: Theme): ChartTheme {
     series: ['--series-1', '--series-2', '--series-3', '--series-4'].map(of),
     font: of('--font'),
   }
+  part.remove()
+  return theme
 }

@@ -19,14 +19,11 @@ export function contourChart(options: {
   tolerance: Tolerance | null
   at: { x: number; y: number } | null
   theme: ChartTheme
-}): Chart & { key: ColourKey } {
+}): Chart {
   const { shown, theme, runs } = options
   const surface = { ...options.surface, values: options.surface.values.map(shown.of) }
-  const { x, y, values } = surface
-  const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
-  const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
-  const ticks = roundLevels(low, high)
-  const decimals = ticks.length > 1 ? Math.max(0, decimalsFor((ticks[1]! - ticks[0]!) * 10)) : 1
+  const { x, y } = surface
+  const { low, high, ticks, decimals } = contourKey(options)
   const share = (value: number) => (high > low ? (value - low) / (high - low) : 0.5)
   // The lowest band starts at the lowest value, so that the whole plot is filled.
   const bounds = [low, ...ticks]
@@ -82,8 +79,17 @@ export function contourChart(options: {
     },
     crosshair: 'both',
     stops: gridStops(surface, shown, decimals + 1),
-    key: { low, high, ticks, decimals, unit: shown.unit },
   }
+}
+
+/** What the colours of the contours mean. */
+export function contourKey({ surface, shown }: { surface: Surface; shown: Shown }): ColourKey {
+  const values = surface.values.map(shown.of)
+  const low = values.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY)
+  const high = values.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
+  const ticks = roundLevels(low, high)
+  const decimals = ticks.length > 1 ? Math.max(0, decimalsFor((ticks[1]! - ticks[0]!) * 10)) : 1
+  return { low, high, ticks, decimals, unit: shown.unit }
 }
 
 /** The working point as a cross with a rim, so that it shows on any colour and over a run. */

@@ -29,12 +29,12 @@ export function lineLabels(theme: ChartTheme, labels: LineLabel[]): Plugin<'line
     id: 'lineLabels',
     afterDatasetsDraw(chart) {
       const { ctx, chartArea, scales } = chart
-      const { y } = scales
-      if (!y) return
+      const { x, y } = scales
+      if (!x || !y) return
+      // What a closer look leaves out has no name beside the plot.
+      const shown = labels.filter(({ at }) => at.x <= x.max && at.y >= y.min && at.y <= y.max)
       const heights = spread(
-        labels.map((label) =>
-          Math.min(chartArea.bottom, Math.max(chartArea.top, y.getPixelForValue(label.at.y))),
-        ),
+        shown.map((label) => y.getPixelForValue(label.at.y)),
         16,
         chartArea.bottom,
       )
@@ -42,7 +42,7 @@ export function lineLabels(theme: ChartTheme, labels: LineLabel[]): Plugin<'line
       ctx.font = `13px ${theme.font}`
       ctx.textBaseline = 'middle'
       ctx.textAlign = 'left'
-      labels.forEach((label, index) => {
+      shown.forEach((label, index) => {
         ctx.fillStyle = label.colour
         ctx.fillText(label.words, chartArea.right + 6, heights[index]!)
       })

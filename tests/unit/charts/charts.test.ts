@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { extent } from '../../../shared/charts/chart.ts'
-import { contourChart } from '../../../shared/charts/contour-chart.ts'
+import { contourChart, contourKey } from '../../../shared/charts/contour-chart.ts'
 import { curveChart } from '../../../shared/charts/curve-chart.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import { ledgerChart } from '../../../shared/charts/ledger-chart.ts'
@@ -120,21 +120,23 @@ test('the spin program is drawn to scale and names its time at speed', () => {
 })
 
 test('the surface fills the plot from its lowest value and outlines the tolerance', () => {
+  const surface = {
+    x: { name: 'speed', unit: 'rpm', low: 2000, high: 4000 },
+    y: { name: 'bake', unit: '°C', low: 90, high: 110 },
+    columns: 3,
+    rows: 2,
+    values: [1900, 1500, 1300, 1880, 1490, 1290],
+  }
+  const shown = shownResponse('thickness', 'nm')
   const chart = contourChart({
-    surface: {
-      x: { name: 'speed', unit: 'rpm', low: 2000, high: 4000 },
-      y: { name: 'bake', unit: '°C', low: 90, high: 110 },
-      columns: 3,
-      rows: 2,
-      values: [1900, 1500, 1300, 1880, 1490, 1290],
-    },
+    surface,
     runs: [],
-    shown: shownResponse('thickness', 'nm'),
+    shown,
     tolerance: { target: 1500, tolerance: 30 },
     at: { x: 3000, y: 100 },
     theme,
   })
-  expect(chart.key).toMatchObject({ low: 1290, high: 1900, unit: 'nm' })
+  expect(contourKey({ surface, shown })).toMatchObject({ low: 1290, high: 1900, unit: 'nm' })
   expect(chart.stops).toHaveLength(6)
   expect(chart.stops[0]!.words).toContain('speed 2000 rpm, bake 90 °C')
   expect(chart.config.plugins).toHaveLength(1)
