@@ -12,6 +12,8 @@ export default defineConfig({
   test: {
     include: ['tests/e2e/**/*.test.ts', 'tests/security/**/*.e2e.ts'],
     setupFiles: ['tests/setup.ts'],
+    // Files share the engine's modules and one Chromium; each opens a database and a context of its own.
+    isolate: false,
     testTimeout: 60_000,
     hookTimeout: 60_000,
     expect: { poll: { timeout: 20_000 } },

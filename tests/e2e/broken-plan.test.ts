@@ -2,9 +2,9 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { DesignSettings, Factor, Run } from '../../shared/contract/things.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { type Door, doors } from './helpers/doors.ts'
 import { shot } from './helpers/shots.ts'
+import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
 
 const door = doors[0] as Door
 const factors: Factor[] = [
@@ -15,30 +15,14 @@ const factors: Factor[] = [
 const composite: DesignSettings = { ...design, kind: 'composite', star: 'face', centre: 4 }
 
 describe.skipIf(door.missing)('a plan before the first wafer and after it broke', () => {
-  let open: OpenDoor
+  let open: StudyOpen
   let page: Page
-  let studyId: string
-  const complaints: string[] = []
-  const call = async <T>(name: string, args: unknown): Promise<T> => {
-    const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-    expect(answer, name).toMatchObject({ ok: true })
-    return answer.value
-  }
-  const runs = () => call<Run[]>('bench.runs', { studyId })
+  const runs = () => open.call<Run[]>('bench.runs', { studyId: open.studyId })
 
   beforeAll(async () => {
-    open = await door.open()
-    page = open.page
-    page.on('console', (message) => {
-      if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
-    })
-    page.on('pageerror', (error) => complaints.push(String(error)))
     const study = { name: 'Rehearsed', targetNm: 1700, toleranceNm: 40, lots: ['A'] }
-    studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
-    await call('plans.save', { studyId, factors, design: composite })
-    await page.evaluate((hash) => {
-      location.hash = hash
-    }, `plan/${studyId}`)
+    open = await openStudy(door, 'plan', { study, factors, design: composite })
+    page = open.page
   })
   afterAll(async () => {
     await open?.close()
@@ -65,10 +49,8 @@ describe.skipIf(door.missing)('a plan before the first wafer and after it broke'
   test('a plan that broke at the bench is planned anew around what is done, and taken back by undo', async () => {
     const before = await runs()
     for (const run of before.slice(0, 8))
-      await call('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
-    await page.evaluate((hash) => {
-      location.hash = hash
-    }, `bench/${studyId}`)
+      await open.call('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
+    await showScreen(page, 'bench', open.studyId)
     await page.getByRole('button', { name: 'The plan is broken…' }).click()
     await page.getByLabel('Runs left').fill('6')
     await page.getByLabel('Plate stuck at').fill('100')
@@ -84,6 +66,6 @@ describe.skipIf(door.missing)('a plan before the first wafer and after it broke'
       expect(settings.bake).toBe(100)
     await page.getByRole('button', { name: 'Undo' }).first().click()
     await expect.poll(runs).toEqual(asItWas)
-    expect(complaints).toEqual([])
+    expect(open.complaints).toEqual([])
   })
 })

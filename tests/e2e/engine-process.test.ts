@@ -48,7 +48,7 @@ describe.skipIf(electronFile === '')('the engine’s process behind the window',
     rmSync(folder, { recursive: true, force: true })
   })
 
-  test('as a utility process of Electron: answers, tells of changes, refuses a defect, is stopped gently', async () => {
+  test('as a utility process: answers, tells of changes, refuses a defect, starts again where it ended, is stopped gently', async () => {
     const program = await storelessProgram(folder)
     const launched = await launchElectron(folder, {
       program,
@@ -79,26 +79,17 @@ describe.skipIf(electronFile === '')('the engine’s process behind the window',
     const computed = await call(page, 'compute', { computation: 'plan', input: plan })
     expect(computed.value.runs).toHaveLength(6)
 
-    await launched.app.close()
-    app = null
-    expect(readFileSync(`${databaseFile}.closed`, 'utf8')).toBe('gently')
-  })
-
-  test('one that ends is said to have ended, and starts again on demand', async () => {
-    const program = await storelessProgram(folder)
-    const launched = await launchElectron(folder, {
-      program,
-      environment: { EVENFILM_ENGINE_NODE: undefined },
-    })
-    app = launched.app
-    const { page } = launched
+    // One that ends is said to have ended, and starts again on demand.
     await answerBoxes(app, 0)
-
     const ended = await call(page, 'end')
     expect(ended).toMatchObject({ ok: false, problems: [{ code: 'engineGone' }] })
     expect(ended.problems[0]?.message).toContain('exit code 9')
     await expect.poll(() => boxesShown(launched.app)).toEqual([expect.stringContaining('exit code 9')])
     await expect.poll(async () => (await call(page, 'repeat').catch(() => null))?.ok).toBe(true)
+
+    await launched.app.close()
+    app = null
+    expect(readFileSync(`${databaseFile}.closed`, 'utf8')).toBe('gently')
   })
 
   test('one that cannot even start fails every call that waits for it, with its exit code', async () => {

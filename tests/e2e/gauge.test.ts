@@ -1,35 +1,27 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { callerOn, complaintsOf, showScreen } from './helpers/study.ts'
 
 describe.each(browserFirst)('a gauge study at the bench: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: OpenDoor
     let page: Page
-    const complaints: string[] = []
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
+    let call: ReturnType<typeof callerOn>
+    let complaints: string[]
     const openTab = () => page.getByRole('tab', { name: 'Gauge', exact: true }).click()
     const fields = () => page.getByRole('table', { name: /in the order of the work/ }).getByRole('textbox')
 
     beforeAll(async () => {
       open = await door.open()
       page = open.page
-      page.on('console', (message) => {
-        if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
-      })
-      page.on('pageerror', (error) => complaints.push(String(error)))
+      call = callerOn(page)
+      complaints = complaintsOf(page)
       const { id } = await call<{ id: string }>('tools.saveGauge', { gauge: { name: 'Reflectometer' } })
       const { studyId } = await call<{ studyId: string }>('studies.create', {
         study: { name: 'Film', targetNm: 1500, toleranceNm: 30, gaugeId: id },
       })
-      await page.evaluate((hash) => {
-        location.hash = hash
-      }, `bench/${studyId}`)
+      await showScreen(page, 'bench', studyId)
       await openTab()
     })
     afterAll(async () => {

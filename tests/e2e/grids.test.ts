@@ -1,21 +1,15 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { design, speed } from '../engine/studies-for-tests.ts'
-import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Where the keys go: after a coat, in the grids of readings, and while a dialog lies over them. */
 describe.each(browserFirst)('keys of the grids: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
-    let open: OpenDoor
-    let studyId: string
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await open.page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
+    let open: StudyOpen
     type Runs = { readings: { site: number; repeat: number; text: string }[] }[]
     const texts = async (run: number) => {
-      const { runs } = await call<{ runs: Runs }>('bench.readings', { studyId })
+      const { runs } = await open.call<{ runs: Runs }>('bench.readings', { studyId: open.studyId })
       return runs[run]?.readings.map(({ site, repeat, text }) => `${site}/${repeat} ${text}`).sort()
     }
     const focused = () =>
@@ -42,13 +36,8 @@ describe.each(browserFirst)('keys of the grids: $name', (door: Door) => {
     }
 
     beforeAll(async () => {
-      open = await door.open()
       const study = { name: 'Grids', targetNm: 1500, siteMap: '5' }
-      studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
-      await call('plans.save', { studyId, factors: [speed], design })
-      await open.page.evaluate((hash) => {
-        location.hash = hash
-      }, `bench/${studyId}`)
+      open = await openStudy(door, 'bench', { study, factors: [speed], design })
     })
     afterAll(() => open?.close())
 

@@ -2,23 +2,17 @@ import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { type Door, doors } from './helpers/doors.ts'
 import { shot } from './helpers/shots.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Files and pasted blocks through the page: bad rows named, the columns mended, all of it in, and taken back. */
-const door = doors[0]
+const door = doors[0] as Door
 
-describe.skipIf(!door || door.missing)('files come in through the page', () => {
-  let open: OpenDoor
+describe.skipIf(door.missing)('files come in through the page', () => {
+  let open: StudyOpen
   let page: Page
-  let studyId: string
-
-  const call = async <T>(name: string, args: unknown): Promise<T> => {
-    const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-    expect(answer, name).toMatchObject({ ok: true })
-    return answer.value
-  }
+  const runs = () => open.call<{ code: string; readings: number }[]>('bench.runs', { studyId: open.studyId })
   const choose = async (files: { name: string; text: string }[]) => {
     const paths = files.map(({ name }) => join(open.folder, name))
     for (const [i, { text }] of files.entries()) await writeFile(paths[i] as string, text)
@@ -31,14 +25,8 @@ describe.skipIf(!door || door.missing)('files come in through the page', () => {
   const importButton = () => page.getByRole('button', { name: /^Import \d/ })
 
   beforeAll(async () => {
-    open = await (door as NonNullable<typeof door>).open()
+    open = await openStudy(door, 'bench', { study: { name: 'Import', targetNm: 1500 } })
     page = open.page
-    studyId = (
-      await call<{ studyId: string }>('studies.create', { study: { name: 'Import', targetNm: 1500 } })
-    ).studyId
-    await page.evaluate((hash) => {
-      location.hash = hash
-    }, `bench/${studyId}`)
     await page.getByRole('tab', { name: 'Import CSV' }).click()
   })
   afterAll(() => open?.close())
@@ -66,8 +54,7 @@ describe.skipIf(!door || door.missing)('files come in through the page', () => {
     await shot(page, 'import-mended')
     await importButton().click()
     await page.getByText('Imported 2 new runs and 5 readings from day2.csv.', { exact: true }).waitFor()
-    const runs = await call<{ code: string; readings: number }[]>('bench.runs', { studyId })
-    expect(runs.map(({ code, readings }) => [code, readings])).toEqual([
+    expect((await runs()).map(({ code, readings }) => [code, readings])).toEqual([
       ['W01', 3],
       ['W02', 2],
     ])
@@ -85,7 +72,7 @@ describe.skipIf(!door || door.missing)('files come in through the page', () => {
     await page.getByText(/was imported from ‘day2.csv’/).waitFor()
     await page.getByRole('button', { name: 'Leave it' }).click()
     await page.getByRole('button', { name: /^Undo/ }).first().click()
-    await expect.poll(() => call<unknown[]>('bench.runs', { studyId })).toEqual([])
+    await expect.poll(runs).toEqual([])
     await page.getByRole('cell', { name: 'taken back' }).waitFor()
   })
 
@@ -104,14 +91,12 @@ describe.skipIf(!door || door.missing)('files come in through the page', () => {
     await page.getByLabel('Pasted block').fill('wafer\tsite\tthickness\nW11\t1\t1500.5\nW11\t2\t1501.5\n')
     await page.getByRole('button', { name: 'Look at the block' }).click()
     await importButton().click()
-    await expect
-      .poll(async () => (await call<{ readings: number }[]>('bench.runs', { studyId }))[0]?.readings)
-      .toBe(5)
+    await expect.poll(async () => (await runs())[0]?.readings).toBe(5)
   })
 
   test('a long file shows how far it has come and can be cancelled', async () => {
     await page.getByRole('tab', { name: 'Import CSV' }).click()
-    const rows = Array.from({ length: 60_000 }, (_, i) => `L${Math.floor(i / 300)},${1500 + (i % 7)},3000`)
+    const rows = Array.from({ length: 20_000 }, (_, i) => `L${Math.floor(i / 300)},${1500 + (i % 7)},3000`)
     await choose([{ name: 'long.csv', text: ['wafer,thickness,speed (rpm)', ...rows].join('\n') }])
     await importButton().waitFor()
     await importButton().click()
@@ -119,6 +104,6 @@ describe.skipIf(!door || door.missing)('files come in through the page', () => {
     await shot(page, 'import-progress')
     await page.getByRole('button', { name: 'Cancel' }).click()
     await page.getByText(/This was cancelled/).waitFor()
-    expect(await call<unknown[]>('bench.runs', { studyId })).toHaveLength(2)
+    expect(await runs()).toHaveLength(2)
   })
 })

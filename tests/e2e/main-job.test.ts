@@ -6,8 +6,8 @@ import type { Run } from '../../shared/contract/things.ts'
 import { siteMap } from '../../shared/film/site-map.ts'
 import { seeded } from '../../shared/random.ts'
 import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
 import { shot } from './helpers/shots.ts'
+import { callerOn, complaintsOf } from './helpers/study.ts'
 
 /**
  * The whole job once through, as a person does it, behind each door. The film is invented: a power law of the
@@ -39,7 +39,8 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
     let page: Page
     let studyId: string
     let runs: Run[]
-    const complaints: string[] = []
+    let call: ReturnType<typeof callerOn>
+    let complaints: string[]
     const label = door.name.replaceAll(' ', '-')
 
     const screen = (name: string) =>
@@ -50,19 +51,12 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
         .or(page.getByRole('navigation').first().getByRole('button', { name }))
         .first()
         .click()
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
 
     beforeAll(async () => {
       open = await door.open()
       page = open.page
-      page.on('console', (message) => {
-        if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
-      })
-      page.on('pageerror', (error) => complaints.push(String(error)))
+      call = callerOn(page)
+      complaints = complaintsOf(page)
     })
     afterAll(async () => {
       await open?.close()

@@ -2,41 +2,26 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run, Study } from '../../shared/contract/things.ts'
 import { design, speed, time } from '../engine/studies-for-tests.ts'
-import { browserFirst, type Door, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
 import { shot } from './helpers/shots.ts'
+import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
 
 /** A saved plan is practised by keyboard from the bench to the next run, and its maps are laid side by side. */
 describe.each(browserFirst)('a whole study is practised: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
-    let open: OpenDoor
+    let open: StudyOpen
     let page: Page
     let studyId: string
-    const complaints: string[] = []
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
-    const runs = () => call<(Run & { readings: number })[]>('bench.runs', { studyId })
+    const runs = () => open.call<(Run & { readings: number })[]>('bench.runs', { studyId })
     const press = async (name: string | RegExp) => {
       await page.getByRole('button', { name }).focus()
       await page.keyboard.press('Enter')
     }
 
     beforeAll(async () => {
-      open = await door.open()
-      page = open.page
-      page.on('console', (message) => {
-        if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
-      })
-      page.on('pageerror', (error) => complaints.push(String(error)))
       const study = { name: 'Planned', targetNm: 1500, toleranceNm: 30, lots: ['A'] }
-      const planned = await call<{ studyId: string }>('studies.create', { study })
-      await call('plans.save', { ...planned, factors: [speed, time], design })
-      await page.evaluate((hash) => {
-        location.hash = hash
-      }, `plan/${planned.studyId}`)
+      open = await openStudy(door, 'plan', { study, factors: [speed, time], design })
+      page = open.page
     })
     afterAll(() => open?.close())
 
@@ -45,7 +30,7 @@ describe.each(browserFirst)('a whole study is practised: $name', (door: Door) =>
       await page.getByText('Practice, simulated film').waitFor()
       await page.getByText(/this run has its readings from an invented film/).waitFor()
       studyId = await page.evaluate(() => location.hash.split('/')[1] ?? '')
-      expect(await call<Study>('studies.get', { studyId })).toMatchObject({ simulated: true })
+      expect(await open.call<Study>('studies.get', { studyId })).toMatchObject({ simulated: true })
       await press('Coated: go on to the readings')
       await page.getByRole('img', { name: '9 of 9 sites read' }).waitFor()
       await page.getByRole('heading', { name: /^W01/ }).waitFor()
@@ -55,12 +40,11 @@ describe.each(browserFirst)('a whole study is practised: $name', (door: Door) =>
 
     test('once all are coated the curve and the next run are there', async () => {
       for (const { id, state } of await runs())
-        if (state === 'planned') await call('bench.updateRun', { runId: id, change: { state: 'coated' } })
+        if (state === 'planned')
+          await open.call('bench.updateRun', { runId: id, change: { state: 'coated' } })
       expect((await runs()).every(({ state }) => state === 'measured')).toBe(true)
       for (const screen of ['curves', 'next']) {
-        await page.evaluate((hash) => {
-          location.hash = hash
-        }, `${screen}/${studyId}`)
+        await showScreen(page, screen, studyId)
         await page
           .getByText(screen === 'curves' ? /R²|residual/i : /chance/i)
           .first()
@@ -69,9 +53,7 @@ describe.each(browserFirst)('a whole study is practised: $name', (door: Door) =>
     })
 
     test('maps of chosen runs stand side by side on one scale, by the field and by the marks of the table', async () => {
-      await page.evaluate((hash) => {
-        location.hash = hash
-      }, `bench/${studyId}`)
+      await showScreen(page, 'bench', studyId)
       await page.getByRole('tab', { name: 'All runs' }).click()
       const field = page.getByLabel('Wafer maps side by side, of runs')
       await field.fill('W01, W9')
@@ -97,7 +79,7 @@ describe.each(browserFirst)('a whole study is practised: $name', (door: Door) =>
     })
 
     test('the page has complained of nothing', () => {
-      expect(complaints).toEqual([])
+      expect(open.complaints).toEqual([])
     })
   })
 })

@@ -3,32 +3,25 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run, Study } from '../../shared/contract/things.ts'
 import { codeWithLetter } from '../../shared/process/check-letter.ts'
-import { doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { type Door, doors } from './helpers/doors.ts'
 import { pagesOfPdf } from './helpers/pdf-text.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Run cards as the desktop window saves them: what stands on the pages of the PDF itself, on both papers. */
-const door = doors.find(({ name }) => name === 'desktop window')
+const door = doors[1] as Door
 
 const papers = [
   { paper: 'A4', width: 595, height: 842 },
   { paper: 'Letter', width: 612, height: 792 },
 ]
 
-describe.skipIf(!door || door.missing)('run cards as PDF through the window', () => {
-  let open: OpenDoor
+describe.skipIf(door.missing)('run cards as PDF through the window', () => {
+  let open: StudyOpen
   let page: Page
-  let studyId: string
-  const call = async <T>(name: string, args: unknown) =>
-    ((await page.evaluate(callFromPage, { name, args })) as { value: T }).value
 
   beforeAll(async () => {
-    open = await (door as NonNullable<typeof door>).open()
+    open = await openStudy(door, 'bench', 'demo')
     page = open.page
-    studyId = (await call<{ studyId: string }>('studies.demo', {})).studyId
-    await page.evaluate((hash) => {
-      location.hash = hash
-    }, `bench/${studyId}`)
     await page.getByRole('tab', { name: 'Coat' }).click()
     await page.getByRole('region', { name: 'Steps' }).waitFor()
   })
@@ -64,6 +57,7 @@ describe.skipIf(!door || door.missing)('run cards as PDF through the window', ()
       expect(pages).toHaveLength(1)
       expect(Math.round(pages[0]?.width ?? 0)).toBe(size.width)
       expect(Math.round(pages[0]?.height ?? 0)).toBe(size.height)
+      const { studyId, call } = open
       const { program } = await call<Study>('studies.get', { studyId })
       const run = (await call<Run[]>('bench.runs', { studyId })).at(-1) as Run
       const text = pages[0]?.text ?? ''
@@ -86,6 +80,7 @@ describe.skipIf(!door || door.missing)('run cards as PDF through the window', ()
     async ({ paper, ...size }) => {
       const pages = await saved(/sheet/, paper)
       expect(pages).toHaveLength(9)
+      const { studyId, call } = open
       const codes = (await call<Run[]>('bench.runs', { studyId })).map(({ code }) => code)
       pages.forEach(({ text, width, height }, i) => {
         expect([Math.round(width), Math.round(height)]).toEqual([size.width, size.height])

@@ -1,29 +1,25 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { codeWithLetter } from '../../shared/process/check-letter.ts'
-import { doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { type Door, doors } from './helpers/doors.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Run cards on paper: how many pages, and what stands on them. Only a browser makes a PDF here. */
-const door = doors.find(({ name }) => name === 'browser')
+const door = doors[0] as Door
 
 /** Pages of a PDF by its page objects. */
 const pagesOf = (pdf: Buffer) => pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length
 
-describe.skipIf(!door || door.missing)('run cards on paper', () => {
-  let open: OpenDoor
+describe.skipIf(door.missing)('run cards on paper', () => {
+  let open: StudyOpen
   let page: Page
-  let studyId: string
 
   beforeAll(async () => {
-    open = await (door as NonNullable<typeof door>).open()
+    open = await openStudy(door, 'bench', 'demo')
     page = open.page
-    const answer = await page.evaluate(callFromPage, { name: 'studies.demo', args: {} })
-    studyId = (answer as { value: { studyId: string } }).value.studyId
-    await page.evaluate((hash) => {
+    await page.evaluate(() => {
       window.print = () => {}
-      location.hash = hash
-    }, `bench/${studyId}`)
+    })
     await page.getByRole('tab', { name: 'Coat' }).click()
   }, 60_000)
   afterAll(() => open?.close())
@@ -43,7 +39,7 @@ describe.skipIf(!door || door.missing)('run cards on paper', () => {
     const { text, pages } = await printed()
     expect(pages).toEqual([1, 1])
     for (const words of [
-      codeWithLetter(studyId, 'W54'),
+      codeWithLetter(open.studyId, 'W54'),
       '100 °C display',
       '98.5 °C surface',
       'Read the plate before coating.',
@@ -61,6 +57,7 @@ describe.skipIf(!door || door.missing)('run cards on paper', () => {
     await page.locator('.paper .page').first().waitFor({ state: 'attached' })
     const { text, pages } = await printed()
     expect(pages).toEqual([9, 9])
-    for (const code of ['W01', 'W12', 'W30', 'W54']) expect(text).toContain(codeWithLetter(studyId, code))
+    for (const code of ['W01', 'W12', 'W30', 'W54'])
+      expect(text).toContain(codeWithLetter(open.studyId, code))
   })
 })

@@ -1,30 +1,20 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { design, speed } from '../engine/studies-for-tests.ts'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Readings by keyboard alone: a whole map, a questioned value and its correction, a pasted block, undo. */
-describe.each(doors)('readings are typed and pasted: $name', (door: Door) => {
+describe.each(browserFirst)('readings are typed and pasted: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
-    let open: OpenDoor
-    let studyId: string
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await open.page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
+    let open: StudyOpen
     type Runs = { code: string; readings: { site: number; text: string; value: number }[] }[]
-    const readings = async () => (await call<{ runs: Runs }>('bench.readings', { studyId })).runs
+    const readings = async () =>
+      (await open.call<{ runs: Runs }>('bench.readings', { studyId: open.studyId })).runs
     const values = async (run: number) => (await readings())[run]?.readings.map(({ value }) => value)
 
     beforeAll(async () => {
-      open = await door.open()
       const study = { name: 'Readings', targetNm: 1500 }
-      studyId = (await call<{ studyId: string }>('studies.create', { study })).studyId
-      await call('plans.save', { studyId, factors: [speed], design })
-      await open.page.evaluate((hash) => {
-        location.hash = hash
-      }, `bench/${studyId}`)
+      open = await openStudy(door, 'bench', { study, factors: [speed], design })
     })
     afterAll(() => open?.close())
 

@@ -3,9 +3,9 @@ import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { computedTrace } from '../unit/film/computed-trace.ts'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
 import { shot } from './helpers/shots.ts'
+import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** Two scans over a scratch of known depth; computed, not measured. */
 const files = [1500, 1503].map((depth, i) => ({
@@ -19,37 +19,22 @@ const files = [1500, 1503].map((depth, i) => ({
   ].join('\r\n'),
 }))
 
-describe.each(doors)('traces at the bench: $name', (door: Door) => {
+describe.each(browserFirst)('traces at the bench: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
-    let open: OpenDoor
+    let open: StudyOpen
     let page: Page
     let runId: string
-    const complaints: string[] = []
-    const call = async <T>(name: string, args: unknown): Promise<T> => {
-      const answer = (await page.evaluate(callFromPage, { name, args })) as { ok: boolean; value: T }
-      expect(answer, name).toMatchObject({ ok: true })
-      return answer.value
-    }
     const readings = async () =>
-      (await call<{ readings: { site: number; value: number }[] }>('bench.card', { runId })).readings
+      (await open.call<{ readings: { site: number; value: number }[] }>('bench.card', { runId })).readings
 
     beforeAll(async () => {
-      open = await door.open()
+      open = await openStudy(door, 'bench', { study: { name: 'Scratched', targetNm: 1500, toleranceNm: 30 } })
+      const { studyId, call } = open
       page = open.page
-      page.on('console', (message) => {
-        if (['error', 'warning'].includes(message.type())) complaints.push(message.text())
-      })
-      page.on('pageerror', (error) => complaints.push(String(error)))
-      const { studyId } = await call<{ studyId: string }>('studies.create', {
-        study: { name: 'Scratched', targetNm: 1500, toleranceNm: 30 },
-      })
       const csv = 'run,speed (rpm)\nW01,3000\n'
       await call('imports.commit', { studyId, fileName: 'runs.csv', text: csv })
       const [run] = await call<{ id: string }[]>('bench.runs', { studyId })
       runId = run?.id as string
-      await page.evaluate((hash) => {
-        location.hash = hash
-      }, `bench/${studyId}`)
       await page.getByRole('tab', { name: 'Traces' }).click()
     })
     afterAll(async () => {
@@ -63,15 +48,7 @@ describe.each(doors)('traces at the bench: $name', (door: Door) => {
       await page.getByText('Mean of site 1, 2 scans').waitFor()
       await page.getByRole('slider', { name: 'Left edge' }).waitFor()
       await page.getByText('without the calibration of the instrument').waitFor()
-      for (const theme of ['dark', 'bay', 'light']) {
-        await page.evaluate((name) => {
-          localStorage.setItem('evenfilm.settings', JSON.stringify({ theme: name }))
-        }, theme)
-        await page.reload()
-        await page.getByRole('tab', { name: 'Traces' }).click()
-        await page.getByRole('slider', { name: 'Left edge' }).waitFor()
-        await shot(page, `traces-${theme}`)
-      }
+      await shot(page, 'traces')
     })
 
     test('a cursor moves by keys, by its field and by the mouse, and the height follows', async () => {
@@ -108,7 +85,7 @@ describe.each(doors)('traces at the bench: $name', (door: Door) => {
       expect(reading?.site).toBe(1)
       expect(Math.abs((reading?.value ?? 0) - 1501.5)).toBeLessThan(4)
       await page.getByText('Kept as a reading:').waitFor()
-      const { scans } = await call<{ scans: { regions: unknown }[] }>('traces.list', { runId })
+      const { scans } = await open.call<{ scans: { regions: unknown }[] }>('traces.list', { runId })
       expect(scans[0]?.regions).toMatchObject({ kind: 'step', edges: [510, expect.any(Number)] })
       await page.getByRole('button', { name: /^Undo/ }).first().click()
       await expect.poll(async () => (await readings()).length).toBe(0)
@@ -144,14 +121,17 @@ describe.each(doors)('traces at the bench: $name', (door: Door) => {
       await shot(page, 'traces-settled')
       await bringIn.click()
       await page.getByText('Imported bare.txt.', { exact: true }).waitFor()
-      const { scans } = await call<{ scans: { name: string; found: { step: number } }[] }>('traces.list', {
-        runId,
-      })
+      const { scans } = await open.call<{ scans: { name: string; found: { step: number } }[] }>(
+        'traces.list',
+        {
+          runId,
+        },
+      )
       expect(scans.find(({ name }) => name === 'bare.txt')?.found.step).toBeCloseTo(1510, 3)
     })
 
     test('the page has complained of nothing', () => {
-      expect(complaints).toEqual([])
+      expect(open.complaints).toEqual([])
     })
   })
 })

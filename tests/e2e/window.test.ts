@@ -3,7 +3,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'no
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { ElectronApplication, Page } from 'playwright-core'
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { startEngine } from '../../electron/engine/engine.ts'
 import { answerBoxes, boxesShown } from './helpers/boxes.ts'
 import { electronFile, type LaunchOptions, launchElectron, root } from './helpers/doors.ts'
@@ -15,25 +15,29 @@ type Bridge = {
 }
 type WithBridge = { evenfilm: Bridge }
 
+/** The tests go on from one another: a start of Electron takes longer than most of them. */
 describe.skipIf(electronFile === '')('the desktop window', () => {
   let folder: string
-  let running: ElectronApplication[]
+  let app: ElectronApplication
+  let page: Page
+  let running: ElectronApplication | null = null
 
   const launch = async (options: LaunchOptions = {}) => {
     const launched = await launchElectron(folder, options)
-    running.push(launched.app)
-    return launched
+    ;({ app, page } = launched)
+    running = app
+    await page.getByRole('navigation').first().waitFor()
   }
-  const close = async (app: ElectronApplication) => {
-    await app.close()
-    running = running.filter((other) => other !== app)
+  const close = async () => {
+    await running?.close()
+    running = null
   }
   /** Closes the window as a person does, and waits for the end of the program. */
-  const closeWindow = async (app: ElectronApplication) => {
+  const closeWindow = async () => {
     const ended = new Promise((done) => app.process().once('exit', done))
     await app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.close())
     await ended
-    running = []
+    running = null
   }
   const studyNames = async (databaseFile: string) => {
     const engine = await startEngine({ databaseFile })
@@ -41,112 +45,22 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     await engine.close()
     return list.value.map(({ name }) => name)
   }
-  const bounds = (app: ElectronApplication) =>
-    app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.getBounds())
-  const shown = (page: Page) => page.getByRole('navigation').first().waitFor()
+  const bounds = () => app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.getBounds())
 
-  beforeEach(() => {
+  beforeAll(() => {
     folder = mkdtempSync(join(tmpdir(), 'evenfilm-window-'))
-    running = []
   })
-  afterEach(async () => {
-    for (const app of running) await app.close()
+  afterAll(async () => {
+    await close()
     rmSync(folder, { recursive: true, force: true })
   })
 
-  test('keeps its database in the program’s own folder, or in the file that is named', async () => {
-    const own = await launch()
-    await shown(own.page)
+  test('keeps its database in the program’s own folder', async () => {
+    await launch()
     expect(existsSync(join(folder, 'profile', 'evenfilm.db'))).toBe(true)
-    await close(own.app)
-
-    const named = await launch({ more: ['--data', join(folder, 'named.db')] })
-    await shown(named.page)
-    expect(existsSync(join(folder, 'named.db'))).toBe(true)
-  })
-
-  test('opens where it stood, and back on the display where that has gone', async () => {
-    const first = await launch()
-    await first.app.evaluate(({ BrowserWindow }) =>
-      BrowserWindow.getAllWindows()[0]?.setBounds({ x: 60, y: 50, width: 1000, height: 700 }),
-    )
-    await expect.poll(() => bounds(first.app)).toEqual({ x: 60, y: 50, width: 1000, height: 700 })
-    await close(first.app)
-
-    const second = await launch()
-    expect(await bounds(second.app)).toEqual({ x: 60, y: 50, width: 1000, height: 700 })
-    await close(second.app)
-
-    const remembered = join(folder, 'profile', 'window.json')
-    expect(JSON.parse(readFileSync(remembered, 'utf8')).bounds).toMatchObject({ x: 60, y: 50 })
-    writeFileSync(remembered, '{ "bounds": { "x": -9000, "y": 50, "width": 1000, "height": 700 } }')
-    const third = await launch()
-    expect((await bounds(third.app))?.x).toBeGreaterThanOrEqual(0)
-  })
-
-  test('a second start brings the first window to the front and ends', async () => {
-    const { app, page } = await launch()
-    await shown(page)
-    await app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.hide())
-    const second = spawn(electronFile, ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root], {
-      stdio: 'ignore',
-    })
-    const code = await new Promise((done) => second.on('exit', done))
-    expect(code).toBe(0)
-    await expect
-      .poll(() =>
-        app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows().map((it) => it.isVisible())),
-      )
-      .toEqual([true])
-  })
-
-  test('waits, when it closes, for what is being typed to be handed over', async () => {
-    const file = join(folder, 'named.db')
-    const { app, page } = await launch({ more: ['--data', file] })
-    await shown(page)
-    await page.evaluate(() => {
-      const { evenfilm } = window as unknown as WithBridge
-      evenfilm.on('closing', async () => {
-        await new Promise((done) => setTimeout(done, 300))
-        await evenfilm.call('studies.create', { study: { name: 'At the last moment' } })
-      })
-    })
-    await closeWindow(app)
-    expect(await studyNames(file)).toEqual(['At the last moment'])
-  })
-
-  test('closes all the same where the page does not answer', async () => {
-    const { app, page } = await launch()
-    await shown(page)
-    await page.evaluate(() => {
-      const { evenfilm } = window as unknown as WithBridge
-      evenfilm.on('closing', () => new Promise(() => {}))
-    })
-    const started = performance.now()
-    await closeWindow(app)
-    expect(performance.now() - started).toBeGreaterThan(1900)
-  })
-
-  test('a page that has stopped is said to have stopped, and is loaded again on demand', async () => {
-    const { app, page } = await launch()
-    await shown(page)
-    await answerBoxes(app, 0)
-    await app.evaluate(({ BrowserWindow }) =>
-      BrowserWindow.getAllWindows()[0]?.webContents.forcefullyCrashRenderer(),
-    )
-    await expect.poll(() => boxesShown(app)).toEqual([expect.stringContaining('has stopped')])
-    const title = () =>
-      app.evaluate(({ BrowserWindow }) =>
-        BrowserWindow.getAllWindows()[0]?.webContents.executeJavaScript(
-          'document.querySelector("nav") !== null',
-        ),
-      )
-    await expect.poll(() => title().catch(() => false), { timeout: 10_000 }).toBe(true)
   })
 
   test('saves a text where the person says, and remembers the folder', async () => {
-    const { app, page } = await launch()
-    await shown(page)
     const save = (fileName: unknown, text: unknown) =>
       page.evaluate((file) => (window as unknown as WithBridge).evenfilm.saveFile(file), { fileName, text })
     const choose = (filePath: string | null) =>
@@ -175,5 +89,74 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     })
     expect(await suggested()).toBe(join(folder, 'readings.csv'))
     expect(await save(7, 'a')).toMatchObject({ ok: false, problems: [{ code: 'badCall' }] })
+  })
+
+  test('a second start brings the first window to the front and ends', async () => {
+    await app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.hide())
+    const second = spawn(electronFile, ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root], {
+      stdio: 'ignore',
+    })
+    const code = await new Promise((done) => second.on('exit', done))
+    expect(code).toBe(0)
+    await expect
+      .poll(() =>
+        app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows().map((it) => it.isVisible())),
+      )
+      .toEqual([true])
+  })
+
+  test('a page that has stopped is said to have stopped, and is loaded again on demand', async () => {
+    await answerBoxes(app, 0)
+    await app.evaluate(({ BrowserWindow }) =>
+      BrowserWindow.getAllWindows()[0]?.webContents.forcefullyCrashRenderer(),
+    )
+    await expect.poll(() => boxesShown(app)).toEqual([expect.stringContaining('has stopped')])
+    const title = () =>
+      app.evaluate(({ BrowserWindow }) =>
+        BrowserWindow.getAllWindows()[0]?.webContents.executeJavaScript(
+          'document.querySelector("nav") !== null',
+        ),
+      )
+    await expect.poll(() => title().catch(() => false), { timeout: 10_000 }).toBe(true)
+  })
+
+  test('opens where it stood, on the database that is named', async () => {
+    const place = { x: 60, y: 50, width: 1000, height: 700 }
+    await app.evaluate(({ BrowserWindow }, to) => BrowserWindow.getAllWindows()[0]?.setBounds(to), place)
+    await expect.poll(bounds).toEqual(place)
+    await close()
+    await launch({ more: ['--data', join(folder, 'named.db')] })
+    expect(await bounds()).toEqual(place)
+    expect(existsSync(join(folder, 'named.db'))).toBe(true)
+  })
+
+  test('waits, when it closes, for what is being typed to be handed over', async () => {
+    await page.evaluate(() => {
+      const { evenfilm } = window as unknown as WithBridge
+      evenfilm.on('closing', async () => {
+        await new Promise((done) => setTimeout(done, 300))
+        await evenfilm.call('studies.create', { study: { name: 'At the last moment' } })
+      })
+    })
+    await closeWindow()
+    expect(await studyNames(join(folder, 'named.db'))).toEqual(['At the last moment'])
+  })
+
+  test('opens back on the display where the place it stood in has gone', async () => {
+    const remembered = join(folder, 'profile', 'window.json')
+    expect(JSON.parse(readFileSync(remembered, 'utf8')).bounds).toMatchObject({ x: 60, y: 50 })
+    writeFileSync(remembered, '{ "bounds": { "x": -9000, "y": 50, "width": 1000, "height": 700 } }')
+    await launch()
+    expect((await bounds())?.x).toBeGreaterThanOrEqual(0)
+  })
+
+  test('closes all the same where the page does not answer', async () => {
+    await page.evaluate(() => {
+      const { evenfilm } = window as unknown as WithBridge
+      evenfilm.on('closing', () => new Promise(() => {}))
+    })
+    const started = performance.now()
+    await closeWindow()
+    expect(performance.now() - started).toBeGreaterThan(1900)
   })
 })

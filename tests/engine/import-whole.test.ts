@@ -45,7 +45,7 @@ test(
     const { studyId, runs } = await plannedStudy({ ok } as never)
     const empty = (await ok('studies.create', { study: { name: 'Empty' } })).studyId
     const order: string[] = []
-    const source = { studyId: empty, fileName: 'long.csv', text: longFile(20_000) }
+    const source = { studyId: empty, fileName: 'long.csv', text: longFile(10_000) }
     const long = engine.call('imports.commit', source, 'page').finally(() => order.push('import'))
     for (let i = 0; i < 5; i++) {
       const readings = [{ site: 1, text: `${1500 + i}` }]
@@ -55,7 +55,7 @@ test(
     expect((await ok('bench.runs', { studyId })).filter(({ readings }) => readings > 0)).toHaveLength(5)
     // What is still on its way is seen by nobody.
     if (!order.includes('import')) expect(await ok('bench.runs', { studyId: empty })).toEqual([])
-    expect(await long).toMatchObject({ ok: true, value: { runs: 40, readings: 20_000 } })
+    expect(await long).toMatchObject({ ok: true, value: { runs: 20, readings: 10_000 } })
     expect(order.at(-1)).toBe('import')
     expect(told.length).toBeGreaterThan(1)
     expect(new Set(told.map(({ page, call }) => `${page} ${call}`))).toEqual(new Set(['page imports.commit']))
@@ -77,7 +77,7 @@ test(
       },
     })
     const { studyId } = await ok('studies.create', { study: { name: 'Empty' } })
-    const source = { studyId, fileName: 'long.csv', text: longFile(20_000) }
+    const source = { studyId, fileName: 'long.csv', text: longFile(10_000) }
     for (const what of ['rows read', 'readings kept']) {
       cancelAt = what
       told.length = 0
@@ -106,7 +106,7 @@ test(
     })
     let changed: Promise<unknown> | null = null
     const { studyId } = await ok('studies.create', { study: { name: 'Empty' } })
-    const source = { studyId, fileName: 'long.csv', text: longFile(20_000) }
+    const source = { studyId, fileName: 'long.csv', text: longFile(10_000) }
     const answer = await engine.call('imports.commit', source, 'page')
     expect(changed).not.toBeNull()
     await changed
@@ -129,7 +129,7 @@ test(
     engine.child.on('message', (reply: { kind: string; progress?: Progress }) => {
       if (reply.progress?.what === 'readings kept') engine.child.kill('SIGKILL')
     })
-    void engine.call('imports.commit', { studyId, fileName: 'long.csv', text: longFile(20_000) }, 'page')
+    void engine.call('imports.commit', { studyId, fileName: 'long.csv', text: longFile(10_000) }, 'page')
     await gone
     expect(leftovers(file)).toMatchObject({ importing: 1, texts: 0 })
     const { ok } = await testEngine({ databaseFile: file })

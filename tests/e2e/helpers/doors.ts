@@ -48,6 +48,17 @@ async function ownFolder(options: DoorOptions) {
   return { folder, dataFile: join(folder, 'evenfilm.db'), remove }
 }
 
+let chromiumHere: Promise<Browser> | null = null
+
+/** One Chromium for all files of a worker, with a context to each door; the driver ends it with the worker. */
+function sharedChromium(): Promise<Browser> {
+  chromiumHere ??= chromium.launch({
+    executablePath: browserFile,
+    args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
+  })
+  return chromiumHere
+}
+
 /** The page in a browser, served on loopback. */
 const inBrowser: Door = {
   name: 'browser',
@@ -56,10 +67,7 @@ const inBrowser: Door = {
     const { folder, dataFile, remove } = await ownFolder(options)
     const served = await serveInBrowser({ data: dataFile })
     if (!served.ok) throw new Error(served.problems[0]?.message)
-    const browser: Browser = await chromium.launch({
-      executablePath: browserFile,
-      args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
-    })
+    const browser = await sharedChromium()
     const context: BrowserContext = await browser.newContext({ viewport: options.size ?? usualSize })
     const page = await context.newPage()
     await page.goto(served.value.address)
@@ -82,7 +90,7 @@ const inBrowser: Door = {
         return second
       },
       async close() {
-        await browser.close()
+        await context.close()
         await served.value.close()
         await remove()
       },

@@ -21,7 +21,9 @@ const cases = Object.entries(nonlinearSets).flatMap(([name, set]) =>
 )
 
 describe('nonlinear sets, to the 11 certified digits', () => {
-  test.each(cases.filter(([name]) => !notReached.includes(name)))('%s', (name, set, start) => {
+  const reached = cases.filter(([name]) => !notReached.includes(name))
+
+  test.each(reached.filter(([, set, start]) => start === set.starts.at(-1)))('%s', (name, set, start) => {
     const fit = fitOf(dataTable(set.file), set.equation, named(start))
     // The residuals of Lanczos1 are 1e-13 of a response of 1: of them a double holds 3 digits, of the parameters 10.
     const rounding = name.startsWith('Lanczos1')
@@ -35,6 +37,21 @@ describe('nonlinear sets, to the 11 certified digits', () => {
     })
     closeTo(fit.residualStandardDeviation, set.residualStandardDeviation, relative)
     closeTo(fit.analysisOfVariance[0]?.sumOfSquares, set.sumOfSquares, relative)
+  })
+
+  // The same place as above once it is reached, and so without the report, whose profiles take most of the time.
+  test.each(reached.filter(([, set, start]) => start !== set.starts.at(-1)))('%s', (name, set, start) => {
+    const answer = fitEquation({ table: dataTable(set.file), equation: set.equation, start: named(start) })
+    if (!answer.ok) throw new Error(JSON.stringify(answer.problems))
+    const { parameters, residualStandardDeviation } = answer.value
+    Object.values(parameters).forEach((estimate, i) => {
+      closeTo(estimate, set.estimates[i] as number, 1e-10)
+    })
+    closeTo(
+      residualStandardDeviation,
+      set.residualStandardDeviation,
+      name.startsWith('Lanczos1') ? 1e-2 : 2e-10,
+    )
   })
 
   test.each(cases.filter(([name]) => notReached.includes(name)))('%s is not reached', (_, set, start) => {

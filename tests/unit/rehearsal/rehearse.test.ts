@@ -71,7 +71,7 @@ describe('a rehearsal of the demo study', () => {
   test('its figures are those of the scenario: recipe near 3280 rpm, another day covered though it is not known', () => {
     // The scenario's own count of 300 studies: true optimum 3280 rpm at display 100 °C; an interval that leaves the day
     // out covers 70 %. Knowing the day, 1500 ± 25 nm (2σ) would hold it; one day alone tells nothing of it.
-    const result = done({ times: 150, seed: 500 })
+    const result = done({ times: 80, seed: 500 })
     expect(result.recipe!.mean).toBeGreaterThan(3265)
     expect(result.recipe!.mean).toBeLessThan(3305)
     expect(result.halfWidths.anotherDay!).toBeGreaterThan(30)
@@ -83,12 +83,13 @@ describe('a rehearsal of the demo study', () => {
 
   test('a tighter tolerance is met less often, and the question answered less often, on one day hardly ever', () => {
     const days = sweep.map((wafer, i) => ({ ...wafer, session: `Day ${1 + (i % 3)}` }))
-    const wide = done({ wafers: days, toleranceNm: 40 })
-    const narrow = done({ wafers: days, toleranceNm: 8 })
-    expect(done({ toleranceNm: 30 }).answered!.count).toBe(0)
+    const times = 20
+    const wide = done({ wafers: days, toleranceNm: 40, times })
+    const narrow = done({ wafers: days, toleranceNm: 8, times })
+    expect(done({ toleranceNm: 30, times }).answered!.count).toBe(0)
     expect(narrow.withinTolerance!.count).toBeLessThan(wide.withinTolerance!.count)
     expect(narrow.answered!.count).toBe(0)
-    expect(wide.answered!.count).toBeGreaterThan(30)
+    expect(wide.answered!.count).toBeGreaterThan(15)
   }, 30_000)
 })
 
@@ -103,7 +104,7 @@ describe('a film whose truth is known', () => {
   })
 
   test('intervals for own days and for another day hold the truth in 95 %, where the model is the film', () => {
-    const times = 400
+    const times = 200
     const film = { ...still, wetShare: 0, wafer: 0.01, session: 0.01 }
     const result = done({ ...curveOf(1, 12), film, times, model: 'log(thickness) ~ log(speed)' })
     const reach = 3.5 * Math.sqrt((0.95 * 0.05) / times)

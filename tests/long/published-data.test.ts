@@ -2,9 +2,9 @@ import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import type { Fit } from '../../shared/contract/results/fit.ts'
-import { doors, type OpenDoor, root } from './helpers/doors.ts'
-import { callFromPage } from './helpers/page-call.ts'
-import { shot } from './helpers/shots.ts'
+import { doors, type OpenDoor, root } from '../e2e/helpers/doors.ts'
+import { callFromPage } from '../e2e/helpers/page-call.ts'
+import { shot } from '../e2e/helpers/shots.ts'
 
 /** Published data through the page: a study from the file, the preview, the import, and what the page then says. */
 const door = doors[0]
