@@ -12,7 +12,7 @@ export type KnownVariances = {
   stated?: Record<string, StatedVariance>
   /** Used only where the stratum has fewer than 3 degrees of freedom, or its estimate by the runs alone is 0. */
   earlier?: Record<string, StatedVariance>
-  /** What is usual, used like `earlier` where no earlier study tells. */
+  /** What is usual, used like `earlier` where no earlier study tells; that of the `residual` too. */
   usual?: Record<string, StatedVariance>
 }
 
@@ -24,9 +24,12 @@ export type KnownVariances = {
 export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVariances): Answer<MixedFit> {
   const names = [...tree.names, 'residual']
   const { stated = {}, earlier = {}, usual = {} } = known
-  const wrong = [stated, earlier, usual].flatMap((each) =>
-    Object.entries(each).flatMap(([group, one]) => statedProblem(tree.names, group, one)),
-  )
+  const problemsOf = (groups: string[], each: Record<string, StatedVariance>) =>
+    Object.entries(each).flatMap(([group, one]) => statedProblem(groups, group, one))
+  const wrong = [
+    ...[stated, earlier].flatMap((each) => problemsOf(tree.names, each)),
+    ...problemsOf(names, usual),
+  ]
   if (wrong.length > 0) return { ok: false, problems: wrong }
   if (fitted.solution.df === 0)
     return refuse('noDegreesOfFreedom', 'There are as many terms as runs: no variance can be estimated.')
@@ -45,7 +48,7 @@ export function estimateMixed(fitted: Fitted, tree: GroupTree, known: KnownVaria
     df > 0 || sources[g] !== 'estimated' ? [] : noStratumDf(names, g),
   )
   if (missing.length > 0) return { ok: false, problems: missing }
-  if (exactInside(reduced))
+  if (sources.at(-1) === 'estimated' && exactInside(reduced))
     return refuse(
       'exactFit',
       `Inside each ${tree.names.at(-1)} the model goes through every run exactly: there is no residual variance.`,

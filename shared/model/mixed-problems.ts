@@ -17,7 +17,7 @@ export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: numb
     if (fit.sources[g] !== 'estimated') return []
     const df = fit.strata[g] as number
     const found: Problem[] = []
-    // The residual is always estimated, so that there is nothing to offer for it.
+    // The residual cannot be stated by a person, so that there is nothing to offer for it.
     const offer = group === 'residual' ? '' : ' State its standard deviation from earlier studies'
     if (df < fewestStratumDf)
       found.push({
@@ -74,7 +74,7 @@ function plural(df: number): string {
 
 function statedProblems(fit: MixedFit, alone: MixedFit | null, level: number): Problem[] {
   if (alone === fit) return []
-  const names = fit.reduced.tree.names
+  const names = [...fit.reduced.tree.names, 'residual']
   const without = alone && variancesOf(alone)
   const variances = variancesOf(fit)
   const change = alone ? widestChange(fit, alone, level) : ''

@@ -14,13 +14,18 @@ import { type Column, columnNamed, type Table } from './table.ts'
 
 /**
  * Standard deviations taken where neither the runs nor earlier studies tell them, as shares of the thickness: a manual
- * coater differs by 0.5 to 1.5 % from day to day, and a plate comes back to a setting within 0.6 °C, at −0.3 % a °C
- * (from memory, no source). Each is worth only as many degrees of freedom, so that the intervals stay wide.
+ * coater differs by 0.5 to 1.5 % from day to day, a plate comes back to a setting within 0.6 °C, at −0.3 % a °C, and
+ * the wafers of a session differ by 0.3 to 1 % (from memory, no source). Each is worth only as many degrees of freedom,
+ * so that the intervals stay wide.
  */
-export const usualSpread = { session: { share: 0.006, df: 3 }, plateVisit: { share: 0.002, df: 3 } } as const
+export const usualSpread = {
+  session: { share: 0.006, df: 3 },
+  plateVisit: { share: 0.002, df: 3 },
+  residual: { share: 0.005, df: 3 },
+} as const
 
 /** For another response: half as much between sessions as between runs, a quarter between visits (from memory, no source). */
-const usualOfScatter = { session: 0.5, plateVisit: 0.25 } as const
+const usualOfScatter = { session: 0.5, plateVisit: 0.25, residual: 1 } as const
 
 /** The groups whose runs share a chance effect, outermost first. */
 const groupColumns = ['session', 'plateVisit'] as const
@@ -36,6 +41,8 @@ export type EarlierSpread = Partial<
  * another day can be given: by the runs where they can tell (at least 3 degrees of freedom and an estimate above 0),
  * else with what earlier studies say, else with what is usual. A group that the model itself holds apart has no
  * variance; where that leaves none, the fit is plain least squares. Runs of no named session count as one session.
+ * Where no two runs of a session are left to compare, such as with one wafer a day, what is usual divides the scatter
+ * of the runs between the day and the wafer.
  *
  * @param options.present the session that a prediction in the same session is for; that of the last row unless given
  * @param options.thickness whether the response is the film's thickness, or a ratio to one
@@ -62,13 +69,18 @@ export function fitOverDays(options: {
   const plain = fitFormula({ table, formula: formula.value })
   if (!plain.ok) return plain
   const { frame, variance } = plain.value
-  const sd = (column: GroupColumn): number => {
+  const sd = (column: GroupColumn | 'residual'): number => {
     if (!options.thickness) return usualOfScatter[column] * Math.sqrt(variance ?? 0)
     const { values } = columnNamed(table, frame.scale.name) as Column
     const y = median(frame.rows.map((row) => Number(values[row])))
     return (usualSpread[column].share * y) / slopeToMeasured(frame.scale, toModel(frame.scale, y))
   }
-  const fit = (groups: readonly GroupColumn[], of = model) => {
+  const usually = (column: GroupColumn | 'residual') => ({
+    variance: sd(column) ** 2,
+    df: usualSpread[column].df,
+    usual: true,
+  })
+  const fit = (groups: readonly GroupColumn[], { of = model, own = false } = {}) => {
     const byGroup = (value: (column: GroupColumn) => StatedVariance | undefined) =>
       Object.fromEntries(
         groups.flatMap((column, g) => {
@@ -83,7 +95,7 @@ export function fitOverDays(options: {
           one && { variance: one.standardDeviation ** 2, ...(one.df === undefined ? {} : { df: one.df }) }
         )
       }),
-      usual: byGroup((column) => ({ variance: sd(column) ** 2, df: usualSpread[column].df, usual: true })),
+      usual: { ...byGroup(usually), ...(own ? { residual: usually('residual') } : {}) },
     }
     return fitMixed({
       table,
@@ -96,15 +108,16 @@ export function fitOverDays(options: {
   }
   const whole = fit(columns)
   // Where no two runs share a visit, its variance is part of that between runs.
-  const alone = !whole.ok && columns.length === 2 && whole.problems.some(({ code }) => code === 'noStratumDf')
-  const groups = alone ? (['session'] as const) : columns
-  const fitted = alone ? fit(groups) : whole
+  const groups = columns.length === 2 && inseparable(whole) ? (['session'] as const) : columns
+  const alone = groups === columns ? whole : fit(groups)
+  const own = inseparable(alone)
+  const fitted = own ? fit(groups, { own }) : alone
   if (!fitted.ok) return fitted
   const squares = missingSquares(plain.value)
   const curved = () => {
     if (squares.length === 0) return []
     const wider = { ...formula.value, terms: [...formula.value.terms, ...squares] }
-    return curvatureProblems(mostCurved(fit(groups, formulaText(wider)), squares.map(termText)))
+    return curvatureProblems(mostCurved(fit(groups, { of: formulaText(wider), own }), squares.map(termText)))
   }
   return good({
     ...fitted.value,
@@ -114,6 +127,10 @@ export function fitOverDays(options: {
     },
   })
 }
+
+/** Whether the runs inside the innermost groups leave nothing to tell their own variance by. */
+const inseparable = (answer: Answer<FittedMixed>) =>
+  !answer.ok && answer.problems.some(({ code }) => code === 'noStratumDf')
 
 /** The square that the runs ask for most, each tested with the error of its own stratum; p for the best of so many. */
 function mostCurved(

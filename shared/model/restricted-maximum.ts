@@ -21,7 +21,7 @@ const starts = [1, 0.01, 30]
  * Maximizes the restricted likelihood by Newton's method, variances kept at or above 0, from several starts
  * (Patterson & Thompson, Biometrika 58, 1971; Lindstrom & Bates, J. Am. Stat. Assoc. 83, 1988).
  *
- * @param stated in the units of the variances; the residual is always estimated
+ * @param stated in the units of the variances; the residual is never held
  * @returns null where no start converges
  */
 export function restrictedMaximum(reduced: GroupMeans, stated: Stated): RestrictedMaximum | null {

@@ -1,10 +1,10 @@
 import type { NonUniformityFormula, Settings } from '../contract/things.ts'
 import { shapeColumns } from '../film/shape.ts'
 import type { Site } from '../film/site-map.ts'
-import { nonUniformityOf } from '../film/uniformity.ts'
+import { nonUniformityFormulas } from '../film/uniformity.ts'
 import { tQuantile } from '../model/distributions.ts'
 import { seeded } from '../random.ts'
-import type { Outlook, Predictor } from './predictor.ts'
+import type { Predictor } from './predictor.ts'
 import { type ShapeTerm, shapeTerms } from './shape-models.ts'
 
 /** How even a film will be, at one setting. */
@@ -44,28 +44,36 @@ const quantiles = 200
 export function evennessOf(question: EvennessQuestion): (settings: Settings) => Evenness | null {
   const { predictors, rest, sites, radiusMm, formula, limit, draws = usualDraws, seed = 1 } = question
   const random = seeded(seed)
-  const places = sites.map(({ xMm, yMm }) => shapeColumns(xMm / radiusMm, yMm / radiusMm))
+  const places = sites.map(({ xMm, yMm }) => shapeColumns(xMm / radiusMm, yMm / radiusMm).slice(1))
   const noise = Float64Array.from({ length: draws * sites.length }, () => rest * random.normal())
   // Stratified, so that few draws already have the spread of many.
   const shares = shapeTerms.map(() =>
     random.shuffled(Array.from({ length: draws }, (_, i) => (i + random.uniform()) / draws)),
   )
-  const known = shapeTerms.map((term) => predictors[term] ?? null)
+  const known = shapeTerms.flatMap((term, k) => {
+    const predictor = predictors[term]
+    if (!predictor) return []
+    const place = Float64Array.from(places, (columns) => columns[k] as number)
+    return [{ predictor, place, standardized: standardizedBy(shares[k] as number[]) }]
+  })
+  const percentOf = nonUniformityFormulas[formula]
   return (settings) => {
-    const outlooks = known.map((predictor) => predictor?.at(settings) ?? null)
-    if (outlooks.some((outlook, k) => known[k] !== null && outlook === null)) return null
-    const shapes = outlooks.map((outlook, k) => drawn(outlook, known[k] ?? null, shares[k] as number[]))
-    const values = new Float64Array(draws)
-    const film = new Array<number>(sites.length)
-    for (let i = 0; i < draws; i++) {
-      for (let s = 0; s < film.length; s++) {
-        const place = places[s] as number[]
-        let value = 1 + (noise[i * film.length + s] as number)
-        for (let k = 0; k < shapes.length; k++) value += (shapes[k]?.[i] ?? 0) * (place[k + 1] as number)
-        film[s] = value
-      }
-      values[i] = evennessIn(film, formula)
+    const film = noise.slice()
+    for (const { predictor, place, standardized } of known) {
+      const outlook = predictor.at(settings)
+      if (outlook === null) return null
+      addShape(
+        film,
+        place,
+        outlook.mean,
+        Math.sqrt(predictor.noise + outlook.variance),
+        standardized(outlook.df),
+      )
     }
+    const values = Float64Array.from(
+      { length: draws },
+      (_, i) => percentOf(extentOf(film, i * sites.length, sites.length)) ?? 0,
+    )
     values.sort()
     const at = (share: number) => values[Math.min(draws - 1, Math.floor(share * draws))] as number
     const inside = limit === null ? null : values.filter((value) => value <= limit).length / draws
@@ -73,28 +81,41 @@ export function evennessOf(question: EvennessQuestion): (settings: Settings) => 
   }
 }
 
-/** One film's shape term, by draw; null where it is not known. */
-function drawn(
-  outlook: Outlook | null,
-  predictor: Predictor | null,
-  shares: readonly number[],
-): Float64Array | null {
-  if (outlook === null || predictor === null) return null
-  const deviation = Math.sqrt(predictor.noise + outlook.variance)
-  const table = tableOfT(outlook.df)
-  return Float64Array.from(shares, (share) => outlook.mean + deviation * table(share))
+/** Adds a shape term to the films at their sites, so much by draw: mean + deviation·t. */
+function addShape(
+  film: Float64Array,
+  place: Float64Array,
+  mean: number,
+  deviation: number,
+  t: Float64Array,
+): void {
+  const n = place.length
+  for (let i = 0; i < t.length; i++) {
+    const size = mean + deviation * t[i]!
+    for (let s = 0; s < n; s++) film[i * n + s]! += size * place[s]!
+  }
+}
+
+/** The draws of t at these shares, looked up once by degrees of freedom. */
+function standardizedBy(shares: readonly number[]): (df: number) => Float64Array {
+  const known = new Map<number, Float64Array>()
+  return (df) => {
+    // A tenth of a degree of freedom makes no difference that the draws would show.
+    const key = Math.round(df * 10) / 10
+    const t = known.get(key) ?? Float64Array.from(shares, tableOfT(key))
+    known.set(key, t)
+    return t
+  }
 }
 
 const tables = new Map<number, Float64Array>()
 
 /** Quantiles of t by share, straight between those looked up; beyond the first and last, that one. */
 function tableOfT(df: number): (share: number) => number {
-  // A tenth of a degree of freedom makes no difference that the draws would show.
-  const key = Math.round(df * 10) / 10
   const table =
-    tables.get(key) ??
-    Float64Array.from({ length: quantiles }, (_, i) => tQuantile((i + 0.5) / quantiles, Math.max(key, 1)))
-  tables.set(key, table)
+    tables.get(df) ??
+    Float64Array.from({ length: quantiles }, (_, i) => tQuantile((i + 0.5) / quantiles, Math.max(df, 1)))
+  tables.set(df, table)
   return (share) => {
     const place = Math.min(quantiles - 1, Math.max(0, share * quantiles - 0.5))
     const below = Math.floor(place)
@@ -103,15 +124,20 @@ function tableOfT(df: number): (share: number) => number {
   }
 }
 
-/** The formula for one film whose mean is about 1; percent. */
-function evennessIn(film: readonly number[], formula: NonUniformityFormula): number {
-  let sum = 0
-  for (const value of film) sum += value
-  const mean = sum / film.length
+/** Mean and spread of one film: n values from an index on, whose mean is about 1. */
+function extentOf(film: Float64Array, from: number, n: number) {
+  let [sum, lowest, highest] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let s = from; s < from + n; s++) {
+    const value = film[s]!
+    sum += value
+    if (value < lowest) lowest = value
+    if (value > highest) highest = value
+  }
+  const mean = 1 + sum / n
   let squares = 0
-  for (const value of film) squares += (value - mean) ** 2
-  const spread = nonUniformityOf(film, mean, Math.sqrt(squares / (film.length - 1)))
-  return spread[formula] ?? 0
+  for (let s = from; s < from + n; s++) squares += (1 + film[s]! - mean) ** 2
+  const standardDeviation = Math.sqrt(squares / (n - 1))
+  return { mean, lowest: 1 + lowest, highest: 1 + highest, standardDeviation, n }
 }
 
 /** The predicted film at the sites, as shares of its mean over the disc. */

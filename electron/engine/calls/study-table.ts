@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { FilmSummary } from '../../../shared/contract/results/film.ts'
-import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { PlateVisit, Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
 import { actualSettings } from '../../../shared/process/actual-settings.ts'
 import { ratiosToReference } from '../../../shared/process/reference-ratio.ts'
@@ -22,9 +22,28 @@ export const ratioToReference = 'ratio to reference'
  * that the run really had, where they are recorded.
  */
 export function studyTable({ db }: Store, study: Study): StudyTable {
-  const readings = readingsOfStudy(db, study.id)
-  const runs = runsOf(db, study.id).filter((run) => readings.has(run.id))
-  const visits = new Map(plateVisitsOf(db, study.id).map((visit) => [visit.number, visit]))
+  return tableOfRuns(study, {
+    runs: runsOf(db, study.id),
+    readings: readingsOfStudy(db, study.id),
+    visits: plateVisitsOf(db, study.id),
+  })
+}
+
+/** The same of runs with their readings in force, by the run's id. */
+export function tableOfRuns(
+  study: Study,
+  {
+    runs: planned,
+    readings,
+    visits: noted,
+  }: {
+    runs: readonly Run[]
+    readings: ReadonlyMap<string, readonly Reading[]>
+    visits: readonly PlateVisit[]
+  },
+): StudyTable {
+  const runs = planned.filter((run) => readings.has(run.id))
+  const visits = new Map(noted.map((visit) => [visit.number, visit]))
   const made = runs.map((run) =>
     actualSettings({
       ...study,

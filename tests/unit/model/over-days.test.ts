@@ -93,6 +93,34 @@ describe('where the variance between days comes from', () => {
     expect(components(own).map(({ group }) => group)).toEqual(['session', 'residual'])
   })
 
+  test('one wafer a day tells day and wafer together: what is usual divides them, and the next day is covered', () => {
+    const daily = (seed: number) => films([6, 1, 1], [0.006, 0, 0.005], seed)
+    const spread = daily(1).map((row, i) => {
+      const speed = 2000 + 500 * (i % 5)
+      return { ...row, speed, thickness: row.thickness * (speed / row.speed) ** -0.5 }
+    })
+    const fit = fitted(spread)
+    expect(components(fit)).toMatchObject([
+      { group: 'session' },
+      { group: 'residual', source: 'stated', df: 0 },
+    ])
+    expect(fit.problems.map(({ code, column }) => [code, column])).toContainEqual([
+      'usualVariance',
+      'residual',
+    ])
+    const times = 300
+    const random = seeded(99)
+    let held = 0
+    for (let seed = 1; seed <= times; seed++) {
+      const own = fitted(daily(seed), { model: 'log(thickness) ~ 1' })
+      const other = own.predict([{}]).find(({ scope }) => scope === 'otherSession')
+      const next = 1500 * (2000 / 3000) ** -0.5 * Math.exp(0.006 * random.normal() + 0.005 * random.normal())
+      if (other && next > other.prediction[0] && next < other.prediction[1]) held++
+    }
+    // 95 % and not less, within the binomial error.
+    expect(held / times).toBeGreaterThan(0.95 - 3 * Math.sqrt((0.95 * 0.05) / times))
+  })
+
   test('a session that the model holds apart has no variance, and the prediction is for it', () => {
     const fit = fitted(films([3, 1, 6], [0.01, 0, 0.003]), {
       model: 'log(thickness) ~ log(speed) + session',
