@@ -24,36 +24,46 @@ const endSteps = 400
  * @param options.reach t quantile times the unit of the variance's root, as the residual standard deviation
  * @returns null where the curve does not reach the level
  */
-export function whereReached(
-  curve: Along,
-  options: {
-    level: number
-    tested: readonly [number, number]
-    positive: boolean
-    reach: number
-  },
-): Reached | null {
+export function whereReached(curve: Along, options: Level & { reach: number }): Reached | null {
   const { level, tested, positive, reach } = options
-  const to = positive ? Math.log : (x: number) => x
-  const from = positive ? Math.exp : (x: number) => x
-  const [low, high] = [to(tested[0]), to(tested[1])]
-  const span = high > low ? high - low : Math.max(1, Math.abs(low))
-  const above = (u: number) => {
-    const point = curve(from(u))
-    return point === null ? Number.NaN : point.estimate - level
-  }
-  const root = nearestRoot(above, low, high, span)
-  if (root === null) return null
+  const { to, from, span } = scaleOf({ tested, positive })
+  const value = settingReached((x) => curve(x)?.estimate ?? null, options)
+  if (value === null) return null
   const beyond = (u: number) => {
     const point = curve(from(u))
     if (point === null) return Number.NaN
     return Math.abs(point.estimate - level) - reach * Math.sqrt(point.variance)
   }
   const end = (direction: number) => {
-    const u = firstCrossing(beyond, root, (direction * span) / endSteps, farthest * span)
+    const u = firstCrossing(beyond, to(value), (direction * span) / endSteps, farthest * span)
     return u === null ? null : from(u)
   }
-  return { value: from(root), lower: end(-1), upper: end(1) }
+  return { value, lower: end(-1), upper: end(1) }
+}
+
+/** What a curve is to reach, and between which settings it was seen. */
+type Level = { level: number; tested: readonly [number, number]; positive: boolean }
+
+/** The setting of {@link whereReached} alone, which takes a part of the time. */
+export function settingReached(
+  estimate: (x: number) => number | null,
+  { level, tested, positive }: Level,
+): number | null {
+  const { to, from, span } = scaleOf({ tested, positive })
+  const above = (u: number) => {
+    const value = estimate(from(u))
+    return value === null ? Number.NaN : value - level
+  }
+  const root = nearestRoot(above, to(tested[0]), to(tested[1]), span)
+  return root === null ? null : from(root)
+}
+
+/** How settings are searched: by ratios or by differences, and how far the tested ones span. */
+function scaleOf({ tested, positive }: Pick<Level, 'tested' | 'positive'>) {
+  const to = positive ? Math.log : (x: number) => x
+  const from = positive ? Math.exp : (x: number) => x
+  const [low, high] = [to(tested[0]), to(tested[1])]
+  return { to, from, span: high > low ? high - low : Math.max(1, Math.abs(low)) }
 }
 
 /** The zero nearest to the middle of [low, high], looked for there first and then up to one span outside. */

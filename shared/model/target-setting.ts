@@ -8,7 +8,7 @@ import type { Fitted } from './fitted.ts'
 import type { Formula } from './formula.ts'
 import type { Frame } from './frame.ts'
 import { workingPoint } from './groups.ts'
-import { type Along, type Reached, whereReached } from './inverse-prediction.ts'
+import { type Along, type Reached, settingReached, whereReached } from './inverse-prediction.ts'
 import { toModel } from './response.ts'
 import type { Column } from './table.ts'
 
@@ -40,22 +40,14 @@ export type TargetQuestion = {
  * @returns a problem with code `unknownColumn`, `outsideDomain` or `targetNotReached`, or why there is no prediction
  */
 export function settingForTarget(
-  { model, frame, formula }: FitOfFormula,
-  { factor, target, level = model.level, ...options }: TargetQuestion,
+  fit: FitOfFormula,
+  question: TargetQuestion,
 ): Answer<Pick<TargetSetting, 'setting' | 'lower' | 'upper' | 'oneRun' | 'scope' | 'at'>> {
-  const { scale } = frame
-  const column = frame.columns.find(({ name }) => name === factor)
-  if (!column || factor in frame.levels)
-    return refuse('unknownColumn', `${factor} is no numeric column of the model.`, { column: factor })
-  const eta = toModel(scale, target)
-  if (!Number.isFinite(eta))
-    return refuse('outsideDomain', `${scale.name} cannot be ${target} on the model’s scale.`, {
-      column: 'target',
-    })
-  const at = { ...workingPoint(frame), ...options.at }
-  const predicted = (x: number) => widest(model.predict([{ ...at, [factor]: x }], { level }))[0]
-  const first = widest(model.predict([at], { level }))[0]
-  if (!first) return { ok: false, problems: model.cannotPredict([at]) }
+  const found = curveTo(fit, question)
+  if (!found.ok) return found
+  const { eta, range, at, scope, predicted } = found.value
+  const { scale } = fit.frame
+  const { factor } = question
   // On the model's scale; under a root the lower end may be cut off at 0, so the wider side is taken.
   const along =
     (of: 'confidence' | 'prediction'): Along =>
@@ -66,14 +58,13 @@ export function settingForTarget(
       const reach = Math.max(...found[of].map((end) => Math.abs(toModel(scale, end) - estimate)))
       return { estimate, variance: reach ** 2 }
     }
-  const range = testedRange({ frame, formula }, column)
   const where = (of: 'confidence' | 'prediction'): Reached | null =>
     whereReached(along(of), { level: eta, ...range, reach: 1 })
   const [mean, oneRun] = [where('confidence'), where('prediction')]
   if (!mean || !oneRun)
     return refuse(
       'targetNotReached',
-      `The curve does not reach ${target} near the tested settings of ${factor}.`,
+      `The curve does not reach ${question.target} near the tested settings of ${factor}.`,
       { column: factor },
     )
   return good({
@@ -81,8 +72,46 @@ export function settingForTarget(
     lower: mean.lower,
     upper: mean.upper,
     oneRun: { lower: oneRun.lower, upper: oneRun.upper },
-    scope: first.scope,
+    scope,
     at: { ...at, [factor]: mean.value },
+  })
+}
+
+/** The setting of {@link settingForTarget} without its intervals; null where there is none. */
+export function settingAlone(fit: FitOfFormula, question: TargetQuestion): number | null {
+  const found = curveTo(fit, question)
+  if (!found.ok) return null
+  const { eta, range, predicted } = found.value
+  const estimate = (x: number) => {
+    const there = predicted(x)
+    return there ? toModel(fit.frame.scale, there.estimate) : null
+  }
+  return settingReached(estimate, { level: eta, ...range })
+}
+
+/** The fitted curve over a factor, and the target on its scale. */
+function curveTo(
+  { model, frame, formula }: FitOfFormula,
+  { factor, target, level = model.level, ...options }: TargetQuestion,
+) {
+  const { scale } = frame
+  const column = frame.columns.find(({ name }) => name === factor)
+  if (!column || factor in frame.levels)
+    return refuse('unknownColumn', `${factor} is no numeric column of the model.`, { column: factor })
+  const eta = toModel(scale, target)
+  if (!Number.isFinite(eta))
+    return refuse('outsideDomain', `${scale.name} cannot be ${target} on the model’s scale.`, {
+      column: 'target',
+    })
+  const at = { ...workingPoint(frame), ...options.at }
+  const first = widest(model.predict([at], { level }))[0]
+  if (!first) return { ok: false as const, problems: model.cannotPredict([at]) }
+  return good({
+    eta,
+    at,
+    scope: first.scope,
+    predicted: (x: number) => widest(model.predict([{ ...at, [factor]: x }], { level }))[0],
+    range: testedRange({ frame, formula }, column),
   })
 }
 

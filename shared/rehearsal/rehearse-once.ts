@@ -6,7 +6,7 @@ import { summarizeFilm } from '../film/summarize.ts'
 import { type FittedModel, fitModel } from '../model/fit.ts'
 import { fitOverDays } from '../model/over-days.ts'
 import type { Table } from '../model/table.ts'
-import { settingForTarget, withFrame } from '../model/target-setting.ts'
+import { settingAlone, withFrame } from '../model/target-setting.ts'
 import { type Answer, good } from '../problem.ts'
 import type { FilmParameters } from '../process/invented-film.ts'
 import { type SimulatedReading, type SimulatedRun, simulateReadings } from '../process/invented-readings.ts'
@@ -112,9 +112,8 @@ const inside = (value: number, [lower, upper]: readonly [number, number]) => low
 
 /** The setting at which the fit reaches the target, as the tool can be set; null outside what was planned. */
 function recipeOf(model: FittedModel, { solved, at, targetNm }: RehearsalQuestion): number | null {
-  const reached = settingForTarget(withFrame(model), { factor: solved.name, target: targetNm, at })
-  if (!reached.ok) return null
-  const { setting } = reached.value
+  const setting = settingAlone(withFrame(model), { factor: solved.name, target: targetNm, at })
+  if (setting === null) return null
   const [low, high] = [solved.low as number, solved.high as number]
   return setting < low || setting > high ? null : roundToStep(solved, setting)
 }

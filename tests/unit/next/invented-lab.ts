@@ -12,7 +12,7 @@ export type Wafer = { run: Run; mean: number; uneven: number }
 /** A room with an invented film: what is coated in it is a study's data, as the program itself would hold them. */
 export type Lab = {
   study: Study
-  /** Coats and reads one wafer. A session has a visit to the plate for each of its bake temperatures. */
+  /** Coats and reads one wafer. A session has one visit to the plate. */
   coat(settings: Settings, session: string): Wafer
   /** How many have been. */
   count(): number
@@ -44,15 +44,23 @@ const still = Object.fromEntries(spreads.map((name) => [name, 0])) as Pick<
   (typeof spreads)[number]
 >
 
-/** The room of the demo study, with some of its factors and a film of its own. */
+/** Speed as in the demo study, and the ramp to it as far as its coater goes. */
+const [speed, time] = demoScenario(1).factors as [Factor, Factor]
+export const speedAlone = [speed]
+export const speedAndRamp: Factor[] = [
+  speed,
+  { ...time, name: 'ramp', role: 'ramp', unit: 'rpm/s', low: 500, high: 3000, step: 100 },
+]
+
+/** The room of the demo study, with factors and a film of its own. */
 export function inventedLab(options: {
   seed: number
   film: Partial<FilmParameters>
-  factors: readonly string[]
+  factors: Factor[]
   uniformityLimit: number | null
 }): Lab {
-  const { seed, uniformityLimit } = options
-  const { study: input, coater, hotPlate, gauge, factors } = demoScenario(1)
+  const { seed, uniformityLimit, factors } = options
+  const { study: input, coater, hotPlate, gauge } = demoScenario(1)
   const film = { ...usualFilm, ...options.film }
   const practice = { seed, film }
   const study: Study = {
@@ -65,7 +73,7 @@ export function inventedLab(options: {
     model: null,
     createdAt: '',
     changedAt: '',
-    factors: factors.filter(({ name }) => options.factors.includes(name)) as Factor[],
+    factors,
     stages: [],
     coater: { ...coater, id: 'coater' },
     hotPlate: { ...hotPlate, id: 'plate' },
@@ -76,8 +84,7 @@ export function inventedLab(options: {
   const readings = new Map<string, Reading[]>()
   const visits: string[] = []
   const made = (settings: Settings, session: string, runOrder: number): Run => {
-    const visit = `${session} ${settings.bake ?? ''}`
-    if (!visits.includes(visit)) visits.push(visit)
+    if (!visits.includes(session)) visits.push(session)
     return {
       id: `run ${runOrder}`,
       studyId: study.id,
@@ -86,7 +93,7 @@ export function inventedLab(options: {
       standardOrder: null,
       runOrder,
       block: 1,
-      plateVisit: visits.indexOf(visit) + 1,
+      plateVisit: visits.indexOf(session) + 1,
       kind: 'by hand',
       lot: 'A',
       settings,

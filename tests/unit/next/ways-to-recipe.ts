@@ -1,7 +1,7 @@
 import { confirmationOfRecipe } from '../../../electron/engine/compute/confirmation.ts'
 import { recipeOfRuns } from '../../../electron/engine/compute/recipe.ts'
 import type { ConfirmationRecord } from '../../../shared/contract/results/confirmation.ts'
-import type { Settings } from '../../../shared/contract/things.ts'
+import type { DesignSettings, Factor, Settings } from '../../../shared/contract/things.ts'
 import { roundToStep } from '../../../shared/design/code.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
@@ -77,20 +77,20 @@ function confirm(
 }
 
 /**
- * The program’s own way: a first plan on one day, a recommended run where the recipe is not known well yet, the recipe,
- * its confirmation; what was measured for it is data for the next, where it fails.
+ * The program’s own way: a first plan on one day, the recipe by its fit, and its confirmation; where that fails, what was
+ * measured for it is data for the next.
  */
 export const ourWay =
-  ({ plan, model: chosen }: { plan: (lab: Lab) => Settings[]; model?: string }): Way =>
+  ({ plan }: { plan: (lab: Lab) => Settings[] }): Way =>
   (lab, task) => {
-    const { target, tolerance, days, budget } = task
+    const { target, tolerance, days } = task
     const nextSession = sessionsOf()
     const first = nextSession()
     for (const settings of plan(lab)) lab.coat(settings, first)
     const bench = benchFigures(lab.study)
     for (;;) {
       const found = lab.data()
-      const model = chosen ?? rehearsalModel(lab.study.factors, found.data.runs)
+      const model = rehearsalModel(lab.study.factors, found.data.runs)
       const input = { found, model, level: undefined, others: [], bench }
       const recipe = value(recipeOfRuns({ ...input, goal: { target, tolerance, asked: 0.9 } })).recipe
       const record = value(
@@ -104,7 +104,6 @@ export const ourWay =
       const result = confirm(lab, task, nextSession, record)
       if (result === null) return null
       if (result.passed) return { settings: recipe.settings, wafers: lab.count() }
-      if (lab.count() >= budget) return null
     }
   }
 
@@ -189,12 +188,12 @@ export const byRatio =
  * these the most even; where it fails, the speed is corrected by the ratio with the grid’s own exponent.
  */
 export const byGrid =
-  ({ grid }: { grid: (lab: Lab) => Settings[] }): Way =>
+  ({ grid }: { grid: readonly Settings[] }): Way =>
   (lab, task) => {
     const nextSession = sessionsOf()
     const first = nextSession()
     const columns = new Map<string, Wafer[]>()
-    for (const settings of grid(lab)) {
+    for (const settings of grid) {
       const wafer = lab.coat(settings, first)
       const key = JSON.stringify({ ...settings, speed: 0 })
       columns.set(key, [...(columns.get(key) ?? []), wafer])
@@ -222,17 +221,20 @@ function between(lab: Lab, column: readonly Wafer[], target: number) {
   return null
 }
 
-/** The runs of a design of the program in their order. */
-export const planOf =
-  (
-    design: Partial<Parameters<typeof makePlan>[0]['design']> &
-      Pick<Parameters<typeof makePlan>[0]['design'], 'kind'>,
-  ) =>
-  ({ study }: Lab): Settings[] =>
-    value(
+/** The runs of a design of the program in their order, its factors changed where asked; drawn once. */
+export const planOf = (
+  design: Partial<DesignSettings> & Pick<DesignSettings, 'kind'>,
+  change: Partial<Factor> = {},
+) => {
+  let drawn: Settings[] | null = null
+  return ({ study }: Lab): Settings[] => {
+    drawn ??= value(
       makePlan({
-        factors: study.factors,
+        factors: study.factors.map((factor) => ({ ...factor, ...change })),
         design: { replicates: 1, centre: 0, blocks: 1, seed: 1, sigma: null, power: 0.8, ...design },
         bench: benchFigures(study),
       }),
     ).runs.map(({ settings }) => settings)
+    return drawn
+  }
+}
