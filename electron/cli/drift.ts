@@ -1,4 +1,4 @@
-import { type DriftSeries, trendMeasures } from '../../shared/contract/results/drift.ts'
+import { type DriftSeries, type LimitsFrom, trendMeasures } from '../../shared/contract/results/drift.ts'
 import { leastPoints } from '../../shared/drift/control-chart.ts'
 import { ruleWords } from '../../shared/drift/drift-words.ts'
 import { type DriftRule, driftRules, usualRules } from '../../shared/drift/rules.ts'
@@ -26,7 +26,10 @@ export const drift: Verb = {
   operands: ['FILE'],
   options: {
     value: { value: 'COLUMN', help: 'the readings, one a row (thickness)' },
-    limits: { value: 'N', help: 'how many of the first readings set the limits (half, but 15 to 25)' },
+    limits: {
+      value: 'N|FROM:TO',
+      help: 'the readings that set the limits: the first N, or those named (half, but 15 to 25)',
+    },
     rules: { value: 'three,average', help: 'the rules in force, of three, two, four, eight, average' },
     event: { value: '"14 fresh bottle"', help: 'what happened just before that reading', repeat: true },
     along: {
@@ -42,12 +45,13 @@ export const drift: Verb = {
     'width 2.7). Rules: three = one reading beyond three deviations, two = two of three beyond two, four = four of five',
     'beyond one, eight = eight in a row on one side, average = the weighted average beyond its limits. The chance of a',
     'false alarm is simulated for these rules, with limits from as many readings, over the next 24. A change at an event',
-    'is the difference of the means since the event before it and up to the next; a trend is one slope in all stretches',
-    'between events. On the scale of logarithms, which is taken unless --linear, both are shares.',
+    'is told by the readings since the event before it and up to the next: as the difference of the means, and with the',
+    'trend taken out, which is one slope in all stretches between events. On the scale of logarithms, which is taken',
+    'unless --linear, both are shares. Limits that begin later, as --limits 14: after an event, watch from there on.',
   ].join('\n'),
   async run(given) {
     const { problems, number, word, take } = taker(given)
-    const points = number('limits', { whole: true, atLeast: leastPoints }, null)
+    const limitsFrom = take(limitsOf(given)) ?? { from: 1, to: null }
     const level = number('level', { above: 0.5, below: 1 }, 0.95)
     const measure = word('along', trendMeasures, 'readings')
     const rules = take(rulesOf(given)) ?? []
@@ -70,14 +74,14 @@ export const drift: Verb = {
         `Row ${values[wrong]?.row}, ${column.value.name}: ${values[wrong]?.value} has no logarithm; use --linear.`,
         { row: values[wrong]?.row as number, column: column.value.name },
       )
-    if (points !== null && points > values.length)
-      return refuse('badOption', `--limits ${points}: there are ${values.length} readings.`, {
+    if (Math.max(limitsFrom.from, limitsFrom.to ?? 0) > values.length)
+      return refuse('badOption', `--limits ${given.text('limits')}: there are ${values.length} readings.`, {
         column: 'limits',
       })
     const unit = column.value.unit ?? ''
     const series = watchSeries({
       values: values.map(({ value }) => value),
-      ...{ scale, points, rules, level, unit, breaks: events, along: { measure, x } },
+      ...{ scale, limitsFrom, rules, level, unit, breaks: events, along: { measure, x } },
     })
     if (series.problems.length > 0) return { ok: false, problems: series.problems }
     return good({
@@ -104,6 +108,22 @@ function rulesOf(given: Given): Answer<DriftRule[]> {
     )
   const chosen = named.map((name) => shortNames[name] as DriftRule)
   return good(driftRules.filter((rule) => chosen.includes(rule)))
+}
+
+function limitsOf(given: Given): Answer<LimitsFrom> {
+  const text = given.text('limits')
+  if (text === null) return good({ from: 1, to: null })
+  const [, first, last] = /^\s*(?:(\d+)\s*:)?\s*(\d*)\s*$/.exec(text) ?? []
+  const from = Number(first ?? 1)
+  const to = last ? Number(last) : null
+  const readable = first !== undefined || to !== null
+  if (!readable || from < 1 || (to !== null && to - from + 1 < leastPoints))
+    return refuse(
+      'badOption',
+      `--limits ${text}: write how many of the first readings, as 15, or which, as 14:24; at least ${leastPoints}.`,
+      { column: 'limits' },
+    )
+  return good({ from, to })
 }
 
 function eventOf(text: string): Answer<{ words: string; before: number }> {

@@ -44,6 +44,7 @@ export function driftChart(options: {
   const alarmed = ({ reading }: { reading: number }) => alarms.has(reading)
   const decimals = decimalsFor((high - low) / 20)
   const last = readings.length
+  const first = chart.limits?.from ?? 1
   const dayOf = (reading: number) => readings[reading - 1]?.day || readings[reading - 1]?.session || ''
   const eventsAt = (reading: number) =>
     events.filter(({ before }) => before === reading - 1).map(({ kind, text }) => eventWords(kind, text))
@@ -56,8 +57,8 @@ export function driftChart(options: {
           line(
             theme,
             values.length === 1
-              ? [0.5, last + 0.5].map((x) => ({ x, y: values[0] as number }))
-              : values.map((y, i) => ({ x: i + 1, y })),
+              ? [first - 0.5, last + 0.5].map((x) => ({ x, y: values[0] as number }))
+              : values.map((y, i) => ({ x: first + i, y })),
             { borderColor: theme.ink, borderWidth: 1, ...(limit ? { borderDash: [6, 4] } : {}) },
           ),
         ),

@@ -1,4 +1,4 @@
-import type { ControlChart } from '../contract/results/drift.ts'
+import type { ControlChart, LimitsFrom } from '../contract/results/drift.ts'
 import { alarmWords } from './drift-words.ts'
 import { limitsOf } from './limits.ts'
 import { alarmsOf, type DriftRule } from './rules.ts'
@@ -8,40 +8,52 @@ import { weightedAverage } from './weighted-average.ts'
 export const leastPoints = 5
 
 /**
- * How many of the first readings set the limits unless a person says: half of them, but at least 15 and at most 25 (15
+ * How many readings set the limits unless a person says: half of those there are, but at least 15 and at most 25 (15
  * to 25 is common practice, no source); all where there are fewer than 15.
  */
 export const usualPoints = (readings: number): number =>
   Math.min(readings, Math.max(15, Math.min(25, Math.floor(readings / 2))))
 
+/** The readings that set the limits, as indices from `start` up to but without `end`. */
+export function stretchOfLimits(readings: number, { from, to }: LimitsFrom): { start: number; end: number } {
+  const start = Math.min(from - 1, readings)
+  const end = to === null ? start + usualPoints(readings - start) : Math.min(to, readings)
+  return { start, end: Math.max(start, end) }
+}
+
 /**
  * A chart of individual values with its moving ranges and weighted average. On the log scale all is reckoned with
- * natural logarithms, and values and limits are given back in the unit of the readings.
+ * natural logarithms, and values and limits are given back in the unit of the readings. Rules and average begin with
+ * the readings that set the limits: what came before belongs to another state.
  *
  * @param options.values in the order of time; on the log scale more than 0
- * @param options.points how many of the first set the limits
+ * @param options.limitsFrom which readings set the limits
  */
 export function controlChart(options: {
   values: readonly number[]
   scale: ControlChart['scale']
-  points: number
+  limitsFrom: LimitsFrom
   rules: readonly DriftRule[]
 }): ControlChart {
-  const { values, scale, points, rules } = options
+  const { values, scale, rules } = options
+  const { start, end } = stretchOfLimits(values.length, options.limitsFrom)
   const onScale = scale === 'log' ? values.map(Math.log) : values
   const back = (value: number) => (scale === 'log' ? Math.exp(value) : value)
-  const limits = points < leastPoints ? null : limitsOf(onScale.slice(0, points))
-  const averages = limits ? weightedAverage(onScale, limits) : []
+  const limits = end - start < leastPoints ? null : limitsOf(onScale.slice(start, end))
+  const seen = onScale.slice(start)
+  const averages = limits ? weightedAverage(seen, limits) : []
   return {
     scale,
     limits: limits && {
       ...limits,
+      from: start + 1,
+      to: end,
       centre: back(limits.centre),
       lower: back(limits.lower),
       upper: back(limits.upper),
     },
     readings: values.map((value, i) => {
-      const average = averages[i]
+      const average = averages[i - start]
       return {
         value,
         movingRange: i === 0 ? null : Math.abs((onScale[i] as number) - (onScale[i - 1] as number)),
@@ -51,12 +63,10 @@ export function controlChart(options: {
       }
     }),
     alarms: limits
-      ? alarmsOf(onScale, limits, rules).map(({ index, rule, side }) => ({
-          reading: index + 1,
-          rule,
-          side,
-          words: alarmWords(index + 1, rule, side),
-        }))
+      ? alarmsOf(seen, limits, rules).map(({ index, rule, side }) => {
+          const reading = start + index + 1
+          return { reading, rule, side, words: alarmWords(reading, rule, side) }
+        })
       : [],
   }
 }

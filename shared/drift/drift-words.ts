@@ -38,6 +38,9 @@ const tenOf: Record<TrendMeasure, string> = {
   openings: 'ten openings',
 }
 
+/** Whether its interval leaves out zero. */
+const told = ({ interval: [low, high] }: { interval: readonly [number, number] }) => low > 0 || high < 0
+
 /** A trend in words: what it comes to after ten, or that none can be told. */
 export function trendWords(
   trend: { estimate: number; interval: readonly [number, number]; along: TrendMeasure },
@@ -48,36 +51,48 @@ export function trendWords(
   const say = (value: number) => differenceWords(value, scale, unit)
   const span = `${say(interval[0])} to ${say(interval[1])}`
   const levels = events ? ', with a level of its own after each event' : ''
-  if (interval[0] <= 0 && interval[1] >= 0)
-    return `No steady trend can be told: ${span} ${oneOf[along]}${levels}.`
+  if (!told(trend)) return `No steady trend can be told: ${span} ${oneOf[along]}${levels}.`
   const after = scale === 'log' ? Math.expm1(10 * Math.log1p(estimate)) : 10 * estimate
   return (
     `A steady trend of ${say(estimate)} ${oneOf[along]} (${span})${levels}: ` +
-    `${say(after)} after ${tenOf[along]}.` +
-    (events ? ' The changes at events compare means, so the trend is part of them.' : '')
+    `${say(after)} after ${tenOf[along]}.`
   )
 }
 
-/** A change at an event in words. */
+/**
+ * A change at an event in words: with the trend taken out where there is one to be told, as the means would have it in
+ * them; else the difference of the means. The other is said after it.
+ */
 export function changeWords(
+  found: Omit<DriftSeries['changes'][number], 'reading' | 'words'>,
   {
-    events,
-    before,
-    after,
-    change,
-  }: Pick<DriftSeries['changes'][number], 'events' | 'before' | 'after' | 'change'>,
-  scale: ControlChart['scale'],
-  unit = '',
+    scale,
+    unit,
+    trend,
+  }: {
+    scale: ControlChart['scale']
+    unit: string
+    trend: { interval: readonly [number, number]; along: TrendMeasure } | null
+  },
 ): string {
-  const named = events.join(' and ')
+  const { before, after, change, beyondTrend } = found
+  const named = found.events.join(' and ')
+  const say = (value: number) => differenceWords(value, scale, unit)
+  const span = ({ estimate, interval: [low, high] }: NonNullable<typeof change>) =>
+    `${say(estimate)} (${say(low)} to ${say(high)})`
+  const perhaps = (one: NonNullable<typeof change>) => (told(one) ? '' : ', which may as well be none')
+  const means = `from the mean of ${readings(before)} before it to that of ${after} after it`
+  if (beyondTrend && trend && told(trend))
+    return (
+      `${named}: ${span(beyondTrend)} beyond the steady trend${trend.along === 'openings' ? ', at equal openings' : ''}, by ` +
+      `${readings(before)} before it and ${after} after it${perhaps(beyondTrend)}.` +
+      (change ? ` With the trend left in, the means differ by ${span(change)}.` : '')
+    )
   if (!change)
     return `${named}: ${after === 0 ? 'no reading since' : before === 0 ? 'no reading before it' : 'too few readings on either side'}, so no change can be told.`
-  const [low, high] = change.interval
-  const say = (value: number) => differenceWords(value, scale, unit)
-  const told = low > 0 || high < 0 ? '' : ', which may as well be none'
   return (
-    `${named}: ${say(change.estimate)} (${say(low)} to ${say(high)}) from the mean of ${readings(before)} before it ` +
-    `to that of ${after} after it${told}.`
+    `${named}: ${span(change)} ${means}${perhaps(change)}.` +
+    (beyondTrend ? ` With a trend taken out, though none can be told, it would be ${span(beyondTrend)}.` : '')
   )
 }
 
@@ -87,13 +102,17 @@ const readings = (n: number) => `${n} ${n === 1 ? 'reading' : 'readings'}`
 export function limitWords({ chart, falseAlarms }: Pick<DriftSeries, 'chart' | 'falseAlarms'>): string[] {
   const { limits, alarms } = chart
   if (!limits) return []
-  const unsteady = alarms.some(({ reading }) => reading <= limits.points)
+  const unsteady = alarms.some(({ reading }) => reading <= limits.to)
+  const which =
+    limits.from === 1
+      ? `the first ${readings(limits.points)}`
+      : `the ${readings(limits.points)} ${limits.from} to ${limits.to}`
   return [
-    `Limits from the first ${readings(limits.points)}, by how far neighbours differ` +
+    `Limits from ${which}, by how far neighbours differ` +
       `${limits.provisional ? `: provisional, as with any fewer than ${settledPoints}.` : '.'}`,
     ...(unsteady
       ? [
-          'A rule is broken among the readings that set the limits, so these were not steady. Choose fewer, or look for the cause.',
+          'A rule is broken among the readings that set the limits, so these were not steady. Choose others, or look for the cause.',
         ]
       : []),
     ...(falseAlarms

@@ -1,4 +1,5 @@
 import { tQuantile, tTwoSided } from '../model/distributions.ts'
+import type { Change } from './change.ts'
 import type { Stretch } from './stretches.ts'
 
 /** A steady change per unit of what it is measured along. */
@@ -11,6 +12,8 @@ export type Trend = {
   p: number
   /** Of one reading about the lines. */
   sigma: number
+  /** Sum of squares of x about its means in the stretches. */
+  sxx: number
 }
 
 /**
@@ -50,6 +53,38 @@ export function trendWithin(
     upper: slope + reach,
     p: standardError === 0 ? Number(slope === 0) : tTwoSided(slope / standardError, df),
     sigma,
+    sxx,
+  }
+}
+
+/**
+ * By how much the second of two stretches lies above the first when the trend is taken out: the distance between their
+ * parallel lines, as the analysis of covariance has it, with the slope and the scatter of all stretches.
+ *
+ * @returns null where a stretch holds no reading
+ */
+export function changeBeyond(
+  x: readonly number[],
+  y: readonly number[],
+  [before, after]: readonly [Stretch, Stretch],
+  { slope, sigma, sxx, df }: Trend,
+  level = 0.95,
+): Omit<Change, 'before' | 'after'> | null {
+  const counts = [before, after].map(({ from, to }) => to - from)
+  if (counts.includes(0)) return null
+  const step = (values: readonly number[]) =>
+    meanOf(values.slice(after.from, after.to)) - meanOf(values.slice(before.from, before.to))
+  const along = step(x)
+  const change = step(y) - slope * along
+  const standardError = sigma * Math.sqrt(counts.reduce((sum, n) => sum + 1 / n, along ** 2 / sxx))
+  const reach = tQuantile((1 + level) / 2, df) * standardError
+  return {
+    change,
+    standardError,
+    df,
+    lower: change - reach,
+    upper: change + reach,
+    p: standardError === 0 ? Number(change === 0) : tTwoSided(change / standardError, df),
   }
 }
 

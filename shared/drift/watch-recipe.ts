@@ -1,7 +1,7 @@
 import { plainNumber } from '../charts/format.ts'
 import type { RecipeDrift } from '../contract/calls/recipes.ts'
 import type { SpeedExponent } from '../contract/recipes.ts'
-import type { TrendMeasure } from '../contract/results/drift.ts'
+import type { LimitsFrom, TrendMeasure } from '../contract/results/drift.ts'
 import { tQuantile } from '../model/distributions.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { differenceWords, eventWords } from './drift-words.ts'
@@ -20,7 +20,7 @@ export type RecipeDriftInput = {
   /** Of the recipe, rpm; null where it sets none. */
   speed: number | null
   exponent: SpeedExponent | null
-  points: number | null
+  limitsFrom: LimitsFrom
   rules: readonly DriftRule[]
   along: TrendMeasure
 }
@@ -30,13 +30,13 @@ export type RecipeDriftInput = {
  * opening of the bottle is what a trend may be measured along, so it begins no stretch of its own.
  */
 export function watchRecipe(input: RecipeDriftInput): Answer<RecipeDrift> {
-  const { readings, events, points, rules } = input
+  const { readings, events, limitsFrom, rules } = input
   const breaks = events
     .filter(({ kind }) => kind !== 'bottle opened')
     .map(({ kind, text, before }) => ({ words: eventWords(kind, text), before }))
   const stretches = stretchesOf(readings.length, breaks)
   const along = measured(input)
-  const common = { points, rules, breaks, along, scale: 'log' as const }
+  const common = { limitsFrom, rules, breaks, along, scale: 'log' as const }
   const thicknesses = readings.map(({ thicknessNm }) => thicknessNm)
   const spreads = readings.flatMap(({ spread }) => (spread !== null && spread > 0 ? [spread] : []))
   const logs = thicknesses.map(Math.log)

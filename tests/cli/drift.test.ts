@@ -57,6 +57,11 @@ describe('drift', () => {
       'badOption',
       expect.stringContaining('10 readings'),
     ])
+    expect(await refused(file(), '--limits', '3:5')).toEqual([
+      2,
+      'badOption',
+      expect.stringContaining('as 14:24'),
+    ])
     expect(await refused(zero)).toEqual([2, 'notPositive', expect.stringContaining('Row 3, thickness')])
     expect(await refused(short)).toEqual([1, 'tooFewReadings', expect.stringContaining('at least 5')])
   })
@@ -71,5 +76,16 @@ describe('drift', () => {
     expect(trend!.interval[1]).toBeGreaterThan(0.0008)
     const { stdout } = await evenfilmHere(['drift', path, '--along', 'openings'])
     expect(stdout).toMatch(/A steady trend of \+0\.\d+ % an opening .* after ten openings\./)
+  })
+
+  test('limits from a stretch; a single column keeps its unit', async () => {
+    const path = fileWith(['thickness (nm)', ...nist, ...nist.map((value) => value + 20)].join('\n'))
+    const args = ['drift', path, '--linear', '--limits', '11:', '--event', '11 plate recalibrated']
+    const { chart } = await answerOf(args, shapes.drift)
+    expect(chart.limits).toMatchObject({ from: 11, to: 20, points: 10 })
+    expect(chart.limits!.centre).toBeCloseTo(70.81, 10)
+    const { stdout } = await evenfilmHere(args)
+    expect(stdout).toMatch(/limits 65\.\d+ to 75\.\d+ nm\./)
+    expect(stdout).toMatch(/plate recalibrated: \+[\d.]+ nm .* beyond the steady trend/)
   })
 })

@@ -143,7 +143,7 @@ test('a monitor run is planned by the recipe, read on Bench, and becomes a readi
   })
   const after = await engine.ok('drift.watch', {
     recipeId,
-    points: 10,
+    limitsFrom: { from: 1, to: 10 },
     rules: ['beyond three'],
     along: 'days',
   })

@@ -25,14 +25,17 @@ export const drift: Handlers<Names> = {
   'drift.watch': {
     computation: 'drift',
     newestOnly: true,
-    ask({ recipeId, points = null, rules = [...usualRules], along = 'readings' }, store) {
+    ask(
+      { recipeId, limitsFrom = { from: 1, to: null }, rules = [...usualRules], along = 'readings' },
+      store,
+    ) {
       const found = monitored(store, recipeId)
       if (!found.ok) return found
       const { study, recipe, readings, waiting, events } = found.value
       const speed = study.factors.find(({ role }) => role === 'speed')
       const set = speed && recipe.settings[speed.name]
       return good({
-        ...{ readings, waiting, events, points, rules, along },
+        ...{ readings, waiting, events, limitsFrom, rules, along },
         targetNm: recipe.targetNm,
         speed: typeof set === 'number' ? set : null,
         exponent: recipe.exponent,

@@ -52,6 +52,9 @@ export function recordsOf(text: string): Records | null {
 function agreement({ delimiter, rows, header }: Records): number {
   const length = header < 0 ? usualLength(rows) : (rows[header]?.cells.length ?? 0)
   if (length < 2) return 0
+  const below = rows.slice(Math.max(0, header + 1))
+  // One column: a header such as `thickness (nm)` is not two for its blank.
+  if (below.length > 0 && below.every(({ cells }) => cells.length < 2)) return 0
   const head = rows[header]?.cells ?? []
   const trust = delimiter === ' ' ? 0.1 : head.some((cell) => /[;\t]/.test(cell)) ? 0.3 : 1
   let fitting = 0

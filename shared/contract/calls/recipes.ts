@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { processEvent, processEventKinds } from '../materials.ts'
 import { keptRecipe, recipeDecision } from '../recipes.ts'
-import { driftRule, driftSeries, trendMeasure } from '../results/drift.ts'
+import { driftRule, driftSeries, limitsFrom, trendMeasure } from '../results/drift.ts'
 import { interval, maybe, number } from '../results/numbers.ts'
 import { problem } from '../results/problem.ts'
 import { settings } from '../things.ts'
@@ -58,10 +58,10 @@ export const recipes = {
     ofRecipe.extend({ session: z.string().trim().min(1).max(200).optional() }),
     z.object({ runId: id, code: z.string(), session: z.string() }),
   ),
-  /** Without `points` the usual number of the first readings sets the limits. */
+  /** Without `limitsFrom` the usual number of the first readings sets the limits. */
   'drift.watch': reads(
     ofRecipe.extend({
-      points: z.number().int().min(2).max(1000).nullable().optional(),
+      limitsFrom: limitsFrom.optional(),
       rules: z.array(driftRule).optional(),
       along: trendMeasure.optional(),
     }),

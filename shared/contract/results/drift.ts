@@ -22,6 +22,9 @@ export const controlChart = z.object({
       sigma: number,
       meanMovingRange: number,
       movingRangeUpper: number,
+      /** The readings that set them, from 1; those before are not watched. */
+      from: number.int(),
+      to: number.int(),
       points: number.int(),
       provisional: z.boolean(),
     })
@@ -39,6 +42,11 @@ export const controlChart = z.object({
     z.object({ reading: number.int(), rule: driftRule, side: z.enum(['above', 'below']), words: z.string() }),
   ),
 })
+
+/** Which readings set the limits, counted from 1: from the first, or so many as is usual, where not said. */
+export const limitsFrom = z.object({ from: number.int().min(1), to: number.int().min(1).nullable() })
+export type LimitsFrom = z.infer<typeof limitsFrom>
+
 export type ControlChart = z.infer<typeof controlChart>
 
 /** A difference; on the log scale a share, as 0.024 for +2.4 %. */
@@ -50,7 +58,7 @@ export const driftSeries = z.object({
   rules: z.array(driftRule),
   /** Among so many further readings, where nothing has changed. */
   falseAlarms: z.object({ chance: number, standardError: number, among: number.int() }).nullable(),
-  /** At each event, between the means of the readings since the event before it and up to the next. */
+  /** At each event, between the readings since the event before it and up to the next. */
   changes: z.array(
     z.object({
       /** The first reading after it, from 1; one more than there are where none was taken since. */
@@ -58,7 +66,10 @@ export const driftSeries = z.object({
       events: z.array(z.string()),
       before: number.int(),
       after: number.int(),
+      /** Of the two means. */
       change: difference.nullable(),
+      /** With the trend of all stretches taken out; null where none can be reckoned. */
+      beyondTrend: difference.nullable(),
       words: z.string(),
     }),
   ),
