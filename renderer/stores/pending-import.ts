@@ -1,8 +1,13 @@
 import { defineStore } from 'pinia'
 import { ref } from 'vue'
+import type { TextFile } from '../file-text.ts'
 
-/** A file chosen on another screen, for the bench to open its import with; it takes it and sets null. */
+/** Files chosen or dropped elsewhere, for the screen that takes them: it takes them once, and leaves none behind. */
 export const usePendingImport = defineStore('pendingImport', () => {
-  const file = ref<{ fileName: string; text: string } | null>(null)
-  return { file }
+  /** For the import at the bench. */
+  const files = ref<TextFile[]>([])
+  /** For a study to be made around them. */
+  const forNewStudy = ref<TextFile[]>([])
+
+  return { files, forNewStudy }
 })

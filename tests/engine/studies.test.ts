@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import { testEngine } from './engine-in-folder.ts'
+import { plannedStudy } from './studies-for-tests.ts'
 
 test('a study is made with defaults and read back whole', async () => {
   const { ok } = await testEngine()
@@ -117,4 +118,18 @@ test('an engine that is closed opens nothing again', async () => {
   const { engine, refused } = await testEngine()
   await engine.close()
   expect(await refused('studies.list', {})).toMatchObject([{ code: 'stopped' }])
+})
+
+test('runs are found by part of their code in all studies, those of the study changed last first', async () => {
+  const engine = await testEngine()
+  const one = await plannedStudy(engine)
+  const other = await plannedStudy(engine)
+  const found = await engine.ok('studies.findRuns', { words: ' w0' })
+  expect(found.map(({ code }) => code).slice(0, 9)).toEqual(Array.from({ length: 9 }, (_, i) => `W0${i + 1}`))
+  expect(found.map(({ studyId }) => studyId)).toEqual([
+    ...Array(9).fill(other.studyId),
+    ...Array(9).fill(one.studyId),
+  ])
+  expect(await engine.ok('studies.findRuns', { words: 'w' })).toHaveLength(20)
+  expect(await engine.ok('studies.findRuns', { words: '%' })).toEqual([])
 })

@@ -15,6 +15,7 @@ import { noBottle } from './sessions.ts'
 
 type Names =
   | 'studies.list'
+  | 'studies.findRuns'
   | 'studies.get'
   | 'studies.create'
   | 'studies.update'
@@ -37,6 +38,18 @@ export const studies: Handlers<Names> = {
       rows.map((row) => fromRow(row, { flags: ['simulated', 'archived'] })) as Result<'studies.list'>,
     )
   },
+
+  'studies.findRuns': ({ words }, { db }) =>
+    good(
+      db
+        .prepare(
+          `SELECT run.id AS runId, run.code, study.id AS studyId, study.name AS studyName
+           FROM run JOIN study ON study.id = run.studyId
+           WHERE run.removed = 0 AND study.removed = 0 AND instr(lower(run.code), lower(?)) > 0
+           ORDER BY ${changedAt} DESC, study.id DESC, run.runOrder LIMIT 20`,
+        )
+        .all(words.trim()) as Result<'studies.findRuns'>,
+    ),
 
   'studies.get': ({ studyId }, store) => findStudy(store, studyId),
 

@@ -19,6 +19,11 @@ export const studySummary = z.object({
 
 export const studies = {
   'studies.list': reads(nothing, z.array(studySummary)),
+  /** Runs of all studies whose code holds these words, those of studies changed last first; 20 at most. */
+  'studies.findRuns': reads(
+    z.object({ words: z.string().min(1).max(100) }),
+    z.array(z.object({ runId: id, code: z.string(), studyId: id, studyName: z.string() })),
+  ),
   'studies.get': reads(ofStudy, study),
   'studies.create': writes(z.object({ study: studyInput.partial().required({ name: true }) }), ofStudy),
   'studies.update': writes(z.object({ studyId: id, change: studyInput.partial() }), done),

@@ -7,8 +7,8 @@ import {
   problemsOf,
   readLots,
 } from '../../../renderer/screens/studies/draft.ts'
-import { findStudies, runsInAll } from '../../../renderer/screens/studies/find.ts'
 import { checkOfStudy } from '../../../renderer/screens/studies/study-check.ts'
+import { findStudies, runsInAll } from '../../../renderer/stores/study-search.ts'
 import { studyInput } from '../../../shared/contract/things.ts'
 
 describe('the form of a study', () => {

@@ -1,4 +1,4 @@
-import type { Result } from '../../../shared/contract.ts'
+import type { Result } from '../../shared/contract.ts'
 
 type Summary = Result<'studies.list'>[number]
 
