@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
-import { bake, design, plannedStudy, speed, time } from './studies-for-tests.ts'
+import { bake, demoStudy, design, plannedStudy, speed, time } from './studies-for-tests.ts'
 
 /** A planned grid of 18 runs of which the first nine are coated. */
 async function halfDone(engine: TestEngine) {
@@ -112,6 +112,32 @@ test('new runs go into the session of those that they replace, or into the one n
   const named = { studyId, runs: proposed, reason: 'late', session: 'Session 2' }
   const other = await engine.ok('plans.applyReplan', named)
   expect(await sessionsOf(other.stageId)).toEqual(new Set(['Session 2']))
+})
+
+test('monitor runs and reference wafers stay planned, and a monitor run is no run of the plan', async () => {
+  const engine = await testEngine()
+  const { studyId } = await demoStudy(engine)
+  const [recipe] = await engine.ok('recipes.list', { studyId })
+  const monitor = await engine.ok('recipes.monitor', { recipeId: recipe!.id })
+  const { factors } = await engine.ok('studies.get', { studyId })
+  await engine.ok('plans.save', { studyId, factors, design: { ...design, sessions: 2, reference: true } })
+  const planned = (await engine.ok('bench.runs', { studyId })).filter(({ state }) => state === 'planned')
+  const kept = planned.filter(({ kind }) => kind === 'monitor' || kind === 'reference')
+  expect(kept.map(({ id }) => id)).toContain(monitor.runId)
+  expect(kept.length).toBeGreaterThan(2)
+  const proposal = await engine.ok('plans.replan', { studyId, left: { runs: 4 }, bakeOnly: null })
+  expect(proposal.old.map(({ code }) => code)).toEqual(
+    planned.filter((run) => !kept.includes(run)).map(({ code }) => code),
+  )
+  // Those of the demo that watch its recipe are not counted as done.
+  expect(proposal.done).toBe(30)
+  const { runs } = proposal
+  const { dropped } = await engine.ok('plans.applyReplan', { studyId, runs, reason: 'short day' })
+  expect(dropped).toBe(planned.length - kept.length)
+  const after = await engine.ok('bench.runs', { studyId })
+  for (const { id } of kept) expect(after.find((run) => run.id === id)).toMatchObject({ state: 'planned' })
+  const { waiting } = await engine.ok('drift.watch', { recipeId: recipe!.id })
+  expect(waiting).toMatchObject([{ runId: monitor.runId }])
 })
 
 test('what cannot be is refused with the reason', async () => {

@@ -20,12 +20,12 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
       if (!found.ok) return found
       const study = found.value
       if (study.factors.length === 0) return refuse('noPlan', 'This study has no plan yet. Make one on Plan.')
-      const runs = runsOf(store.db, studyId)
+      const runs = runsOf(store.db, studyId).filter(({ kind }) => kind !== 'monitor')
       return good({
         factors: study.factors,
         design: study.stages.filter(({ design }) => design !== null).at(-1)?.design ?? null,
         done: doneRuns(store, study, runs),
-        planned: runs.filter(({ state }) => state === 'planned'),
+        planned: runs.filter(ofPlan),
         lost: runs.filter(
           ({ state, excluded }) => state === 'dropped' || state === 'failed' || excluded !== null,
         ),
@@ -47,7 +47,7 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
     const problems = runs.flatMap(({ settings }) => checkSettings(study.factors, settings))
     if (problems.length > 0) return { ok: false, problems }
     const before = runsOf(db, studyId)
-    const open = before.filter(({ state }) => state === 'planned')
+    const open = before.filter(ofPlan)
     for (const run of open) {
       const note = [run.note, `Replaced by the new plan: ${reason}`].filter(Boolean).join('\n')
       changeRun(db, run.id, { state: 'dropped', note })
@@ -78,6 +78,9 @@ export const replan: Handlers<'plans.replan' | 'plans.applyReplan'> = {
     return good({ stageId, dropped: open.length, runs: runs.length })
   },
 }
+
+/** Planned and to be replaced: not what watches a recipe or compares sessions, whatever becomes of the plan. */
+const ofPlan = ({ state, kind }: Run) => state === 'planned' && kind !== 'monitor' && kind !== 'reference'
 
 /** Runs that are or will be data, with the settings that they really had. */
 function doneRuns({ db }: Store, study: Study, runs: readonly Run[]) {
