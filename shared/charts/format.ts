@@ -27,9 +27,12 @@ function plain(value: number, digits: number): string {
   return value.toFixed(Math.min(decimals, 12))
 }
 
+const superscript = Object.fromEntries([...'-0123456789'].map((sign, i) => [sign, [...'⁻⁰¹²³⁴⁵⁶⁷⁸⁹'][i]]))
+
 function exponential(value: number, digits: number): string {
   const [mantissa, power] = value.toExponential(digits - 1).split('e')
-  return `${mantissa}·10^${Number(power)}`.replace('^-', '^\u2212')
+  const raised = String(Number(power)).replace(/[-0-9]/g, (sign) => superscript[sign] ?? sign)
+  return `${mantissa}·10${raised}`
 }
 
 /** A setting as a person would write it: up to six significant digits, no trailing zeros. */

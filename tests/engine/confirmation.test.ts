@@ -30,6 +30,9 @@ test('a confirmation is written down before it is measured, and passed when all 
   const { studyId, plan, made, read, judged } = await planned(engine, 3, 2)
   const runs = (await engine.ok('bench.runs', { studyId })).filter(({ id }) => made.runIds.includes(id))
   expect(runs).toHaveLength(6)
+  // The demo keeps a recipe at these settings, and at no others.
+  const [kept] = await engine.ok('recipes.list', { studyId })
+  expect(new Set(runs.map(({ recipeId }) => recipeId))).toEqual(new Set([kept!.id]))
   for (const run of runs)
     expect(run).toMatchObject({ kind: 'confirmation', state: 'planned', stageId: made.stageId })
   expect(new Set(runs.map(({ block }) => block)).size).toBe(3)

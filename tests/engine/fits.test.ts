@@ -359,6 +359,20 @@ test('a fit can estimate the variance of sessions and plate visits, or bear a fe
   ])
 })
 
+test('where no setting was repeated, the scatter goes by the model that is asked for', async () => {
+  const { ok, refused } = await testEngine()
+  const { studyId } = await ok('studies.create', { study: { name: 'Bare' } })
+  const rows = [2000, 2500, 3000, 3500, 4000, 4500].map((speed, i) => {
+    const nm = 1500 * (speed / 3000) ** -0.5 * (1 + 0.002 * (-1) ** i)
+    return `W${i},${speed},${nm - 1},${nm},${nm + 1.5}`
+  })
+  const text = ['run,speed (rpm),T1,T2,T3', ...rows].join('\n')
+  await ok('imports.commit', { studyId, fileName: 'bare.csv', text })
+  expect((await refused('fits.scatter', { studyId }))[0]?.code).toBe('noReplicates')
+  const model = 'log(thickness) ~ log(speed)'
+  expect((await ok('fits.scatter', { studyId, model })).model).toBe('log(speed)')
+})
+
 test('where the scatter of a study comes from: sessions, plate visits, wafers, sites and the gauge', async () => {
   const engine = await testEngine()
   const { studyId } = await demoStudy(engine)

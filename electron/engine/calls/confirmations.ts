@@ -1,10 +1,13 @@
-import type { Run } from '../../../shared/contract/things.ts'
+import { isDeepStrictEqual } from 'node:util'
+import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import { responseScale } from '../../../shared/model/response.ts'
 import { judgeConfirmation, type RunOfSet } from '../../../shared/next/judge-confirmation.ts'
 import { good } from '../../../shared/problem.ts'
 import { addConfirmation, confirmationsOf } from '../store/confirmations.ts'
+import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
+import { recipesOf } from '../store/recipes.ts'
 import { runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
@@ -12,7 +15,7 @@ import { filmOf } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { measuredOf } from './ledger.ts'
 import { lastPlaces } from './plans.ts'
-import { addPredictedRun, sameData } from './predicted-run.ts'
+import { addPredictedRun, sameData, settingsOfRun } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
 
 export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmations'> = {
@@ -39,12 +42,14 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
       })
       const last = lastPlaces(runsOf(store.db, study.id))
       const [lower, upper] = single
+      const recipeId = recipeAt(store, study, settings)
       const expected = { settings, scope, estimate, lower, upper, chance: chance.thickness, errors }
       const runs = runsByDay.flatMap((wafers, day) =>
         Array.from({ length: wafers }, () =>
           addPredictedRun(store, found.value, question, {
             stageId,
             kind: 'confirmation',
+            recipeId,
             // Each day is a block and a visit to the plate of its own.
             block: last.block + day + 1,
             plateVisit: last.plateVisit + day + 1,
@@ -98,4 +103,14 @@ function runOfSet(
     measured: done && !left ? measured : null,
     evenness: done ? evenness : null,
   }
+}
+
+/** The kept recipe in use with these settings, which wafers coated at them confirm; null where none is kept. */
+function recipeAt({ db }: Store, study: Study, chosen: Settings): string | null {
+  const { settings, lot } = settingsOfRun(study, chosen)
+  const kept = recipesOf(db, study.id).find(
+    (recipe) =>
+      recipe.supersededBy === null && recipe.lot === lot && isDeepStrictEqual(recipe.settings, settings),
+  )
+  return kept?.id ?? null
 }

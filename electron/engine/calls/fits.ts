@@ -70,9 +70,9 @@ export const fits: Handlers<Names> = {
 
   'fits.scatter': {
     computation: 'scatter',
-    ask({ studyId }, store) {
+    ask({ studyId, model }, store) {
       const study = findStudy(store, studyId)
-      return study.ok ? good(scatterOfStudy(store, study.value)) : study
+      return study.ok ? good(scatterOfStudy(store, study.value, model ?? study.value.model)) : study
     },
     finish: good,
   },

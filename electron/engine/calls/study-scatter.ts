@@ -10,8 +10,12 @@ import { readingsOfStudy } from '../store/readings.ts'
 import { thickness } from './film.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
-/** The readings of a study that count, by substrate, as the scatter of the film is taken apart. */
-export function scatterOfStudy(store: Store, study: Study): ScatterInput {
+/**
+ * The readings of a study that count, by substrate, as the scatter of the film is taken apart.
+ *
+ * @param model whose right side is taken off first, where it is one of thickness by what was set
+ */
+export function scatterOfStudy(store: Store, study: Study, model: string | null): ScatterInput {
   const { table, runs, responses } = includedRows(studyTable(store, study))
   const readings = readingsOfStudy(store.db, study.id)
   const settings = table.columns.filter(({ name }) => !responses.includes(name))
@@ -46,14 +50,14 @@ export function scatterOfStudy(store: Store, study: Study): ScatterInput {
     substrates: substrates.filter((substrate) => substrate.readings.length > 0),
     radiusMm: radiusOf(study),
     model: ofSettings(
-      study.model,
+      model,
       settings.map(({ name }) => name),
     ),
     repeatability: study.gauge?.repeatability ?? null,
   }
 }
 
-/** Right side of the study's model where it is one of thickness by what was set; else null. */
+/** Right side of a model where it is one of thickness by what was set; else null. */
 function ofSettings(model: string | null, known: readonly string[]): string | null {
   const [, left = '', right = ''] = /^([^~]*)~(.*)$/s.exec(model ?? '') ?? []
   const formula = parseFormula(model ?? '')

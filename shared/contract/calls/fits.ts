@@ -96,7 +96,8 @@ export const fits = {
   ),
   'fits.table': reads(ofStudy, fitTable),
   /** Where the scatter of thickness comes from: sessions, plate visits, wafers, sites, repeats. */
-  'fits.scatter': reads(ofStudy, scatter),
+  /** Without a model, after that of the study. */
+  'fits.scatter': reads(ofStudy.extend({ model: z.string().optional() }), scatter),
   'fits.fit': reads(fitOfKindArgs, z.object({ fit, dataHash: z.string(), runIds: z.array(id) })),
   /** The fitted curve over one factor at the working point of the others. */
   'fits.curve': reads(fitOfKindArgs.extend({ factor: z.string(), at: settings }), curve),

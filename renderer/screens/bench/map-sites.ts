@@ -1,0 +1,20 @@
+import type { MapSite } from '../../../shared/charts/wafer-marks.ts'
+import type { Reading } from '../../../shared/contract/things.ts'
+import { fromNanometres, type ThicknessUnit } from '../../../shared/units.ts'
+import { readSites } from './read-sites.ts'
+
+/** Kept readings as the marks of a map, in the unit; repeats at one site are one mark with their mean. */
+export function mapSites(readings: readonly Reading[], unit: ThicknessUnit): MapSite[] {
+  const rows = readings.map((reading) => ({
+    ...reading,
+    valueNm: reading.value,
+    reading,
+    changes: false,
+    problem: null,
+  }))
+  return readSites(rows).flatMap(({ xMm, yMm, valueNm, ...site }) =>
+    xMm === null || yMm === null || valueNm === null
+      ? []
+      : [{ ...site, xMm, yMm, value: fromNanometres(valueNm, unit) }],
+  )
+}
