@@ -30,6 +30,8 @@ export type Axis = {
   scale?: 'linear' | 'logarithmic'
   /** Labels of the ticks, where numbers would say less. */
   tick?: (value: number) => string
+  /** Names in place of numbers, each at its place on the axis. */
+  names?: { at: number; name: string }[]
 }
 
 /** Room right of the plot for labels at line ends, px. */
@@ -57,21 +59,30 @@ export function chartOptions(
 
 function axisOptions(theme: ChartTheme, axis: Axis) {
   const font = { family: theme.font, size: 13 }
-  const { tick } = axis
+  const { tick, names } = axis
   return {
     type: axis.scale ?? 'linear',
     ...(axis.min === undefined ? {} : { min: axis.min }),
     ...(axis.max === undefined ? {} : { max: axis.max }),
     grid: { color: theme.grid, tickColor: theme.inkSoft },
+    ...(names
+      ? {
+          afterBuildTicks: (scale: { ticks: { value: number }[] }) => {
+            scale.ticks = names.map(({ at }) => ({ value: at }))
+          },
+        }
+      : {}),
     border: { color: theme.inkSoft },
-    title: { display: true, text: axis.title, color: theme.ink, font },
+    title: { display: axis.title !== '', text: axis.title, color: theme.ink, font },
     ticks: {
       color: theme.ink,
       font,
       maxRotation: 0,
+      autoSkip: !names,
       autoSkipPadding: 12,
       includeBounds: false,
-      callback: (value: string | number) => (tick ? tick(Number(value)) : tickLabel(Number(value))),
+      callback: (value: string | number) =>
+        names?.find(({ at }) => at === value)?.name ?? (tick ?? tickLabel)(Number(value)),
     },
   } as const
 }

@@ -1,5 +1,5 @@
 import { type Chart, chartOptions, configuration, extent, line, marks } from './chart.ts'
-import { fixed, significant } from './format.ts'
+import { fixed, significant, withUnit } from './format.ts'
 import { levelGuide } from './guides.ts'
 import { normalScores } from './normal-scores.ts'
 import type { ChartTheme } from './theme.ts'
@@ -71,6 +71,23 @@ export function residualsInRunOrder(inputs: Inputs): Chart {
     label: `Residuals of ${inputs.runs.length} runs in run order.`,
     title: 'run order',
     places: inputs.runs.map((run) => run.runOrder),
+    guide: true,
+  })
+}
+
+/** Residuals against a factor, at the settings of the runs: a bend would show a missing square. */
+export function residualsAgainstFactor(
+  inputs: Inputs & { factor: string; unit: string; settings: (number | null)[] },
+): Chart {
+  const known = inputs.runs
+    .map((run, k) => ({ run, at: inputs.settings[k] ?? null }))
+    .filter(({ at }) => at !== null)
+  return scatter({
+    ...inputs,
+    runs: known.map(({ run }) => run),
+    label: `Residuals of ${known.length} runs against ${inputs.factor}.`,
+    title: withUnit(inputs.factor, inputs.unit),
+    places: known.map(({ at }) => at as number),
     guide: true,
   })
 }

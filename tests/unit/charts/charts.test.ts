@@ -7,7 +7,11 @@ import { ledgerChart } from '../../../shared/charts/ledger-chart.ts'
 import { spread } from '../../../shared/charts/line-labels.ts'
 import { lotsChart } from '../../../shared/charts/lots-chart.ts'
 import { programChart } from '../../../shared/charts/program-chart.ts'
-import { normalScoresChart, residualsInRunOrder } from '../../../shared/charts/residual-charts.ts'
+import {
+  normalScoresChart,
+  residualsAgainstFactor,
+  residualsInRunOrder,
+} from '../../../shared/charts/residual-charts.ts'
 import { plainTheme as theme } from './plain-theme.ts'
 
 const curve = {
@@ -197,4 +201,21 @@ test('labels at line ends keep their order and their distance', () => {
 test('an axis of nothing runs from 0 to 1, of one value around it', () => {
   expect(extent([], 0)).toEqual([0, 1])
   expect(extent([200], 0.06)).toEqual([190, 210])
+})
+
+test('residuals against a factor leave out the runs whose setting is not known', () => {
+  const residual = { runOrder: 1, fitted: 1500, studentized: 0.5 }
+  const chart = residualsAgainstFactor({
+    runs: [
+      { ...residual, code: 'W01', residual: 3 },
+      { ...residual, code: 'W02', residual: -2 },
+    ],
+    axes: { fitted: 'fitted thickness (nm)', residual: 'residual (nm)', decimals: 1 },
+    factor: 'bake',
+    unit: '°C',
+    settings: [100, null],
+    theme,
+  })
+  expect(chart.config.data.datasets[0]!.data).toEqual([{ x: 100, y: 3 }])
+  expect(chart.table.columns[1]).toBe('bake (°C)')
 })
