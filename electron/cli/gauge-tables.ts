@@ -1,3 +1,4 @@
+import { plainNumber } from '../../shared/charts/format.ts'
 import type { CheckLogResult, GaugeBias, GaugeResult } from '../../shared/contract/results/gauge.ts'
 import {
   alarmSentence,
@@ -47,7 +48,7 @@ export function studyText(result: GaugeResult, name: string, unit: string): stri
     ['source', numeric('df'), numeric('mean square')],
     result.meanSquares.map(({ source, df, meanSquare }): Cell[] => [
       source === 'waferOperator' ? 'wafers by operators' : source,
-      String(df),
+      plainNumber(Number(df.toFixed(1))),
       digits(meanSquare, 5),
     ]),
   )

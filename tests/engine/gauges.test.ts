@@ -1,5 +1,7 @@
 import { expect, test } from 'vitest'
 import { meanUncertainty } from '../../shared/film/uncertainty.ts'
+import { answerOf, fileWith } from '../cli/evenfilm.ts'
+import { shapes } from '../cli/shapes.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
 
 /** An engine with a study at whose bench things are done, and a gauge. */
@@ -62,6 +64,12 @@ test('a gauge study, number by number, over a restart, into the uncertainty of a
   ])
   expect(whole.result?.meanSquares[1]?.meanSquare).toBeCloseTo(3.6275, 8)
   expect(whole.result?.share?.share).toBeCloseTo(0.138, 2)
+
+  // The file is what `gauge` of the command line reads.
+  const file = await again.ok('gauges.studyCsv', { gaugeStudyId: id })
+  expect(file.fileName).toMatch(/^Reflectometer gauge study \d{4}-\d{2}-\d{2}\.csv$/)
+  const { gauges } = await answerOf(['gauge', fileWith(file.text), '--tolerance', '30'], shapes.gauge)
+  expect(gauges).toMatchObject([{ gauge: 'Reflectometer', meanSquares: whole.result?.meanSquares }])
 
   await again.ok('gauges.useStudy', { studyId, gaugeStudyId: id })
   const gauge = await gaugeOf(again, gaugeId)
@@ -174,6 +182,9 @@ test('the log of a check standard goes into the calibration', async () => {
     { day: '2026-03-03', text: '5009 Å' },
   ])
   const [entry] = await t.ok('gauges.checkLog', { gaugeId })
+  const { text } = await t.ok('gauges.checkLogCsv', { gaugeId, standardId: entry!.standard.id })
+  expect(text.trim().split('\r\n')).toHaveLength(1 + entry!.readings.length)
+  expect(text).toContain(`Reflectometer,${entry!.standard.name},${entry!.readings[0]!.day},`)
   expect(entry?.readings.map(({ value }) => value)).toEqual([501.2, 500.9, 501.5])
   await t.ok('gauges.useCheckLog', { studyId, gaugeId, standardId })
   const gauge = await gaugeOf(t, gaugeId)

@@ -1,6 +1,7 @@
 import type { Gauge } from '../../../shared/contract/tools.ts'
 import { analyseCheckLog } from '../../../shared/gauge/check-log.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
+import { writeCsv } from '../files/write-csv.ts'
 import {
   addCheckReading,
   checkReadingsOf,
@@ -13,10 +14,12 @@ import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { noSuchGauge } from './gauges.ts'
 import { done, type Handlers } from './handler.ts'
+import { fileWords } from './reports.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =
   | 'gauges.checkLog'
+  | 'gauges.checkLogCsv'
   | 'gauges.saveStandard'
   | 'gauges.enterCheckReadings'
   | 'gauges.withdrawCheckReadings'
@@ -31,6 +34,20 @@ export const checkStandards: Handlers<Names> = {
         return { standard, readings, result: result.ok ? result.value : null }
       }),
     ),
+
+  'gauges.checkLogCsv': ({ gaugeId, standardId }, store) => {
+    const { db } = store
+    const standard = standardOf(store, standardId)
+    if (!standard) return noSuchStandard
+    const gauge = toolOf(db, 'gauge', gaugeId)?.name ?? ''
+    const rows = checkReadingsOf(db, gaugeId, standardId).map(({ day, value, text, unit }) => [
+      ...[gauge, standard.name, day, value, text, unit],
+    ])
+    return good({
+      fileName: `${fileWords(`${gauge} check of ${standard.name}`)}.csv`,
+      text: writeCsv(['gauge', 'standard', 'day', 'thickness (nm)', 'as typed', 'typed in'], rows),
+    })
+  },
 
   'gauges.saveStandard': ({ studyId, standard }, store) => {
     if (standard.id !== undefined && !standardOf(store, standard.id)) return noSuchStandard

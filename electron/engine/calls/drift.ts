@@ -17,7 +17,7 @@ import { describeStep } from '../store/step.ts'
 import { filmOf } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { noRecipe } from './recipes.ts'
-import { fileStem } from './reports.ts'
+import { fileStem, fileWords } from './reports.ts'
 
 type Names = 'drift.watch' | 'drift.csv' | 'drift.note'
 
@@ -58,7 +58,7 @@ export const drift: Handlers<Names> = {
     ])
     const headers = ['session', 'day', 'runs', 'thickness (nm)', 'spread (%)', 'openings', 'events before']
     return good({
-      fileName: `${fileStem(study)} drift of ${recipe.name.replace(/[\\/:*?"<>|]+/g, ' ')}.csv`,
+      fileName: `${fileStem(study)} drift of ${fileWords(recipe.name)}.csv`,
       text: writeCsv(study.simulated ? [...headers, 'simulated'] : headers, rows),
     })
   },

@@ -7,6 +7,7 @@ import { gaugeBias } from '../../../shared/gauge/gauge-bias.ts'
 import { loadingOrder } from '../../../shared/gauge/loading-order.ts'
 import { studyReach } from '../../../shared/gauge/study-reach.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { writeCsv } from '../files/write-csv.ts'
 import {
   addGaugeReading,
   addGaugeStudy,
@@ -20,12 +21,14 @@ import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { done, type Handlers } from './handler.ts'
+import { fileWords } from './reports.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =
   | 'gauges.reach'
   | 'gauges.studies'
   | 'gauges.study'
+  | 'gauges.studyCsv'
   | 'gauges.startStudy'
   | 'gauges.changeStudy'
   | 'gauges.removeStudy'
@@ -55,6 +58,30 @@ export const gauges: Handlers<Names> = {
       readings,
       result: result.ok ? result.value : null,
       problems: result.ok ? [] : result.problems,
+    })
+  },
+
+  'gauges.studyCsv': ({ gaugeStudyId }, store) => {
+    const found = findGaugeStudy(store, gaugeStudyId)
+    if (!found.ok) return found
+    const study = found.value
+    const gauge = toolOf(store.db, 'gauge', study.gaugeId)?.name ?? ''
+    const readings = gaugeReadingsOf(store.db, gaugeStudyId)
+    const rows = loadingOrder(study).flatMap(({ wafer, operator, reload }) =>
+      readings
+        .filter((one) => one.wafer === wafer && one.operator === operator && one.reload === reload)
+        .sort((a, b) => a.scan - b.scan)
+        .map(({ scan, value, text, unit }) => [
+          ...[gauge, study.wafers[wafer - 1] ?? '', study.operators[operator - 1] ?? ''],
+          ...[reload, scan, value, text, unit],
+        ]),
+    )
+    return good({
+      fileName: `${fileWords(gauge)} gauge study ${study.at.slice(0, 10)}.csv`,
+      text: writeCsv(
+        ['gauge', 'wafer', 'operator', 'reload', 'scan', 'thickness (nm)', 'as typed', 'typed in'],
+        rows,
+      ),
     })
   },
 

@@ -159,8 +159,11 @@ function otherQuantities(readings: readonly Reading[]): { quantity: string; unit
 
 const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
 
+/** A name without what a file's name must not hold. */
+export const fileWords = (name: string): string => name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
+
 /** The study's name as a file name on any system. */
 export function fileStem(study: Study): string {
-  const stem = study.name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
+  const stem = fileWords(study.name)
   return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
 }

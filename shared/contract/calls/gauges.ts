@@ -14,6 +14,7 @@ import { done, id, reads, text, writes } from './call.ts'
 /** The study at whose bench it is done: its history takes the step, and Undo there takes it back. */
 const bench = { studyId: id }
 const ofGauge = z.object({ gaugeId: id })
+const file = z.object({ fileName: z.string(), text: z.string() })
 const typed = z.object({ text, unit: z.string() })
 
 export const gauges = {
@@ -36,6 +37,8 @@ export const gauges = {
       problems: z.array(problem),
     }),
   ),
+  /** The readings of a gauge study as `gauge` of the command line reads them, in the order of loading. */
+  'gauges.studyCsv': reads(z.object({ gaugeStudyId: id }), file),
   'gauges.startStudy': writes(
     z.object({ ...bench, study: gaugeStudy.omit({ id: true, at: true, seed: true }) }),
     z.object({ id }),
@@ -74,6 +77,8 @@ export const gauges = {
       }),
     ),
   ),
+  /** The log of a check standard by this gauge, as `gauge --nominal` of the command line reads it. */
+  'gauges.checkLogCsv': reads(ofGauge.extend({ standardId: id }), file),
   /** Without an id a new standard is made. */
   'gauges.saveStandard': writes(
     z.object({ ...bench, standard: checkStandard.partial({ id: true }) }),
