@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { demoStudy, plannedStudy, speed } from './studies-for-tests.ts'
 
 test('the recipe of the demo study: near its true optimum of 3280 rpm at a display of 100 °C, with the map of its film', async () => {
   const engine = await testEngine()
@@ -46,4 +46,30 @@ test('films without positions have no shape: the chance is for the thickness, an
   })
   expect(answer).toMatchObject({ map: [], recipe: { evenness: null, chance: { evenness: null } } })
   expect(answer.problems.map(({ code }) => code)).toContain('noShape')
+})
+
+test('one wafer a day is enough for a recipe and a next run, with what is usual said', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine, [speed])
+  for (const [i, { id, settings }] of runs.entries()) {
+    const nm = 1560 * (Number(settings.speed) / 3000) ** -0.5 * (1 + 0.004 * ((i % 3) - 1))
+    await engine.ok('bench.enterReadings', {
+      runId: id,
+      unit: 'nm',
+      readings: Array.from({ length: 9 }, (_, s) => ({ site: s + 1, text: nm.toFixed(1) })),
+    })
+    await engine.ok('bench.updateRun', { runId: id, change: { session: `Day ${i + 1}` } })
+  }
+  const question = { studyId, response: 'thickness', model: 'log(thickness) ~ log(speed)' }
+  const goal = { target: 1500, tolerance: 30 }
+  const { recipe } = await engine.ok('next.recipe', { ...question, ...goal, asked: 0.8 })
+  expect(Math.abs(recipe.estimate - 1500)).toBeLessThan(5)
+  expect(recipe).toMatchObject({ scope: 'otherSession', varianceSource: 'stated' })
+  const { choices } = await engine.ok('next.recommend', { ...question, ...goal })
+  expect(choices.map(({ aim }) => aim)).toContain('reach')
+  const { fit } = await engine.ok('fits.fit', { ...question, overDays: true })
+  expect(fit.problems.filter(({ code }) => code === 'usualVariance').map(({ column }) => column)).toEqual([
+    'session',
+    'residual',
+  ])
 })

@@ -12,8 +12,8 @@ export type Wafer = { run: Run; mean: number; uneven: number }
 /** A room with an invented film: what is coated in it is a study's data, as the program itself would hold them. */
 export type Lab = {
   study: Study
-  /** Coats and reads one wafer. A session has one visit to the plate. */
-  coat(settings: Settings, session: string): Wafer
+  /** Coats and reads one wafer. A session has one visit to the plate unless they are told apart. */
+  coat(settings: Settings, session: string, visit?: number): Wafer
   /** How many have been. */
   count(): number
   data(): StudyData
@@ -58,6 +58,8 @@ export function inventedLab(options: {
   film: Partial<FilmParameters>
   factors: Factor[]
   uniformityLimit: number | null
+  /** Wafers that settle the bowl before the first of a session; those of the demo unless given. */
+  dummies?: number
 }): Lab {
   const { seed, uniformityLimit, factors } = options
   const { study: input, coater, hotPlate, gauge } = demoScenario(1)
@@ -65,6 +67,7 @@ export function inventedLab(options: {
   const practice = { seed, film }
   const study: Study = {
     ...input,
+    dummies: options.dummies ?? input.dummies,
     uniformityLimit,
     id: 'study',
     simulated: true,
@@ -83,8 +86,9 @@ export function inventedLab(options: {
   const runs: Run[] = []
   const readings = new Map<string, Reading[]>()
   const visits: string[] = []
-  const made = (settings: Settings, session: string, runOrder: number): Run => {
-    if (!visits.includes(session)) visits.push(session)
+  const made = (settings: Settings, session: string, runOrder: number, ofSession = 1): Run => {
+    const visit = `${session}/${ofSession}`
+    if (!visits.includes(visit)) visits.push(visit)
     return {
       id: `run ${runOrder}`,
       studyId: study.id,
@@ -93,7 +97,7 @@ export function inventedLab(options: {
       standardOrder: null,
       runOrder,
       block: 1,
-      plateVisit: visits.indexOf(session) + 1,
+      plateVisit: visits.indexOf(visit) + 1,
       kind: 'by hand',
       lot: 'A',
       settings,
@@ -138,8 +142,8 @@ export function inventedLab(options: {
   }
   return {
     study,
-    coat(settings, session) {
-      const run = made(settings, session, runs.length + 1)
+    coat(settings, session, visit) {
+      const run = made(settings, session, runs.length + 1, visit)
       const own = read(run, runs)
       runs.push(run)
       readings.set(run.id, own)
