@@ -20,7 +20,7 @@ test.each([
   { tolerance: 30, aDay: 2 },
   { tolerance: 15, aDay: 1 },
 ])(
-  'to 1500 ± $tolerance nm by the speed alone, $aDay a day: as few wafers as by hand, and none in twenty wrong',
+  'to 1500 ± $tolerance nm by the speed alone, $aDay a day: at most a wafer more than by hand, and not one in twenty wrong',
   ({ tolerance, aDay }) => {
     const found = compareWays({ question: 'thickness', tolerance, aDay, times })
     console.log([`± ${tolerance} nm, 3 days of ${aDay}`, ...inLines(found)].join('\n'))
