@@ -6,6 +6,7 @@ import type { Settings } from '../../shared/contract/things.ts'
 import { substrateOf } from '../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../shared/film/summarize.ts'
 import { type FittedModel, fitModel } from '../../shared/model/fit.ts'
+import { lotMargin } from '../../shared/model/lot-margin.ts'
 import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
 import type { Table } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
@@ -34,9 +35,6 @@ export type DemoJob = {
 /** The surface of the sweep: powers and a saturating time in the factors' own units. */
 const sweepModel = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
 const lotModel = 'log(thickness) ~ log(speed)'
-/** Largest difference of a lot that is taken as none (common practice, no source). */
-export const lotMargin = 0.01
-
 /** Fits the sweep, recommends the next run, compares the lots. */
 export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
   const { study, stages } = scenario
@@ -84,7 +82,9 @@ export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
     model: lotModel,
     by: 'lot',
     target,
-    margin: lotMargin,
+    margin: lotMargin(study).margin,
+    speedStep: scenario.coater.speedStep,
+    overDays: { thickness: true },
   })
   if (!comparison.ok) return comparison
   const settings = choices[0]?.settings ?? {}

@@ -1,8 +1,9 @@
+import { lotMargin } from '../../shared/model/lot-margin.ts'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { inScope, scopeWords } from '../../shared/next/scope.ts'
 import { cautions } from '../../shared/process/cautions.ts'
 import { offsetInWords } from '../../shared/process/plate-offset.ts'
-import { type DemoJob, lotMargin } from './demo-job.ts'
+import type { DemoJob } from './demo-job.ts'
 import { digits, honest, percent, probability, settingsInWords, span } from './print.ts'
 
 /** The report of the demo as Markdown, to be read by a person. */
@@ -143,6 +144,9 @@ function next({ next: choices, recipeCheck }: DemoJob): string[] {
 
 function lots({ comparison, scenario }: DemoJob): string[] {
   const { tests, shifts, reference } = comparison
+  const { margin, from } = lotMargin(scenario.study)
+  const speed = ({ speedFor, speedSet }: Pick<typeof reference, 'speedFor' | 'speedSet'>) =>
+    `${digits(speedFor, 4)}, set to ${digits(speedSet, 4)}`
   const words = { same: 'One curve for all lots', parallel: 'Parallel curves' }
   const equal = { true: 'yes', false: 'not shown', null: 'not judged' }
   const change = (ratio: number | null) => (ratio === null ? '–' : percent(ratio - 1, 2))
@@ -151,7 +155,7 @@ function lots({ comparison, scenario }: DemoJob): string[] {
     '',
     ...tests.map(
       ({ question, f, df1, df2, p }) =>
-        `- ${words[question]}: F(${df1}, ${df2}) = ${digits(f, 3)}, p ${probability(p)}.`,
+        `- ${words[question]}: F(${df1}, ${digits(df2, 3)}) = ${digits(f, 3)}, p ${probability(p)}.`,
     ),
     '',
     ...markdownTable(
@@ -160,19 +164,20 @@ function lots({ comparison, scenario }: DemoJob): string[] {
         `shift from ${reference.group}`,
         'interval',
         `speed for ${scenario.study.targetNm} nm`,
-        `equal within ${percent(lotMargin)}`,
+        `equal within ${percent(margin, 2)}`,
       ],
       [
-        [reference.group, '', '', digits(reference.speedFor, 4), ''],
+        [reference.group, '', '', speed(reference), ''],
         ...shifts.map((shift) => [
           shift.group,
           change(shift.ratio),
           `${change(shift.lower)} to ${change(shift.upper)}`,
-          digits(shift.speedFor, 4),
+          speed(shift),
           equal[`${shift.equivalent}`],
         ]),
       ],
     ),
+    `The margin is ${from}.`,
     'Whether a lot is taken as it is, corrected or sent back is for a person to decide.',
     '',
   ]

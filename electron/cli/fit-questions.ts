@@ -1,6 +1,6 @@
 import type { Fit, TargetSetting, Transformation } from '../../shared/contract/results/fit.ts'
 import type { Settings } from '../../shared/contract/things.ts'
-import { speedColumn } from '../../shared/model/shifts.ts'
+import { speedColumn } from '../../shared/model/corrected-speed.ts'
 import type { Table } from '../../shared/model/table.ts'
 import { type FitOfFormula, targetSetting } from '../../shared/model/target-setting.ts'
 import { transformationOf } from '../../shared/model/transformation.ts'
@@ -68,7 +68,7 @@ function targetAsked(given: Given, { level, ofFormula, at }: Asked): Answer<Targ
     })
   if (at.length > 1)
     return refuse('badOption', '--target takes one --at, for the other columns.', { column: 'at' })
-  const factor = speedColumn(ofFormula, null, given.text('find') ?? undefined) ?? given.text('find')
+  const factor = speedColumn(ofFormula.frame, null, given.text('find') ?? undefined) ?? given.text('find')
   if (factor === null)
     return refuse('missingOption', '--target needs --find: the column whose setting is looked for.', {
       column: 'find',

@@ -1,9 +1,7 @@
 import type { Choice } from '../../shared/contract/results/next.ts'
 import type { Factor, Settings } from '../../shared/contract/things.ts'
-import { columnOf } from '../../shared/model/expression.ts'
 import { fitModel } from '../../shared/model/fit.ts'
-import { parseFormula } from '../../shared/model/formula.ts'
-import { fitOverDays } from '../../shared/model/over-days.ts'
+import { fitOverDays, isThickness } from '../../shared/model/over-days.ts'
 import { columnNamed, isCategorical } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
 import type { Searchable } from '../../shared/next/predictor.ts'
@@ -91,9 +89,7 @@ export const next: Verb = {
 /** With the variance between sessions where the file has a column of that name. */
 function fitOf({ table }: FileTable, model: string): Answer<Searchable> {
   if (!columnNamed(table, 'session')) return fitModel({ table, model })
-  const formula = parseFormula(model)
-  const response = formula.ok && formula.value.response ? columnOf(formula.value.response) : ''
-  return fitOverDays({ table, model, thickness: response === 'thickness' })
+  return fitOverDays({ table, model, thickness: isThickness(model) })
 }
 
 /** Every factor must be a column of the file, of its kind; its range comes out in the column's unit. */

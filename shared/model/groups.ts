@@ -1,9 +1,9 @@
 import type { Settings } from '../contract/things.ts'
-import type { Problem } from '../problem.ts'
+import { type Answer, good, type Problem } from '../problem.ts'
 import { columnOf, type Term } from './expression.ts'
-import { type Fitted, fitFormula } from './fitted.ts'
 import type { Formula } from './formula.ts'
 import { type Frame, missingCell } from './frame.ts'
+import type { LinearFit } from './linear-fit.ts'
 import { atRows, type Column, columnNamed, type Table } from './table.ts'
 
 /**
@@ -31,35 +31,42 @@ export function tableOfGroups(
   return { table: { columns, rows: rowOf.length }, rowOf, problems }
 }
 
-/** One curve for all groups, curves that differ by a shift, curves of their own. */
-export type Nested = { common: Fitted; parallel: Fitted; separate: Fitted | null }
+/** Curves that differ by a shift, and curves of their own; by which fits the comparison is made. */
+export type Nested = {
+  parallel: LinearFit
+  /** Null where the runs cannot carry it. */
+  separate: LinearFit | null
+  /** Terms of one group's curve, without the constant and what holds days apart. */
+  ofCurve: Term[]
+  /** Where the groups' own term stands in both formulas; what follows it are their own curves. */
+  groupTerm: number
+}
 
 /**
- * Fits the three nested models; the widest is null where the runs cannot carry it.
+ * Fits the nested models.
  *
  * @param blocks name of a column that holds days apart: it is no part of a curve, so that a day shifts all groups alike
+ * @param fit of one formula; a fit without an error, as of as many terms as runs, is refused
  */
 export function nestedFits(
-  table: Table,
   formula: Formula,
   { by, blocks }: { by: string; blocks: string },
-): Nested | Problem[] {
+  fit: (formula: Formula) => Answer<LinearFit>,
+): Answer<Nested> {
   const group: Term = [{ kind: 'column', name: by }]
   const own = formula.terms.filter((term) => !term.some((part) => columnOf(part) === by))
   const parallelTerms = [...own, group]
   const ofCurve = own.filter((term) => term.length > 0 && !term.some((part) => columnOf(part) === blocks))
   const crossed = ofCurve.map((term): Term => [...term, ...group])
-  const fit = (terms: Term[]) => fitFormula({ table, formula: { ...formula, terms } })
-  const common = fit(own)
-  if (!common.ok) return common.problems
-  const parallel = fit(parallelTerms)
-  if (!parallel.ok) return parallel.problems
-  const separate = fit([...parallelTerms, ...crossed])
-  return {
-    common: common.value,
+  const parallel = fit({ ...formula, terms: parallelTerms })
+  if (!parallel.ok) return parallel
+  const separate = fit({ ...formula, terms: [...parallelTerms, ...crossed] })
+  return good({
     parallel: parallel.value,
-    separate: separate.ok && separate.value.solution.df > 0 ? separate.value : null,
-  }
+    separate: separate.ok ? separate.value : null,
+    ofCurve,
+    groupTerm: own.length,
+  })
 }
 
 /** Where the model is looked at: the median of each numeric column over the runs used, the commonest level. */

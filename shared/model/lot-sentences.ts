@@ -44,7 +44,7 @@ export function slopeSentence(
 ): string {
   const { group, term, lower, upper } = slope
   const reference = `${by} ${of.reference}`
-  const start = `Slope along ${term}: ${by} ${group}’s`
+  const start = `Slope along ${term}${placeOf(slope)}: ${by} ${group}’s`
   if (lower === null || upper === null || slope.reference === 0)
     return `${start} cannot be held against that of ${reference}.`
   const shares = [lower, upper].map((end) => (100 * end) / slope.reference).sort((a, b) => a - b)
@@ -56,6 +56,49 @@ export function slopeSentence(
     return `${start} lies between ${side(low)} and ${side(high)} than ${reference}’s ${interval}: parallel to within that.`
   const [near, far] = low > 0 ? [low, high] : [high, low]
   return `${start} is ${percent(near)} to ${side(far)} than ${reference}’s ${interval}: not parallel.`
+}
+
+/** At which settings a slope holds, where it is not the same at all. */
+function placeOf({ at }: Slope): string {
+  const settings = Object.entries(at).map(
+    ([name, value]) =>
+      `${name} ${typeof value === 'number' ? plainNumber(Number(value.toPrecision(4))) : value}`,
+  )
+  return settings.length === 0 ? '' : ` at ${settings.join(', ')}`
+}
+
+const sources = {
+  estimated: 'by these runs',
+  earlierStudies: 'by earlier studies',
+  stated: 'taken by default',
+} as const
+const groupWords: Record<string, string> = {
+  session: 'sessions',
+  plateVisit: 'visits to the plate',
+  residual: 'runs',
+}
+
+/**
+ * By how much sessions, visits to the plate and runs differ, where that is known from, and what of it is in the numbers.
+ *
+ * @param logarithmic whether the model is of the logarithm, so that deviations are shares
+ */
+export function variationSentence(
+  variation: Comparison['variation'],
+  { logarithmic, by = 'lot' }: { logarithmic: boolean; by?: string },
+): string {
+  if (variation.length < 2)
+    return `Sessions have no variance of their own here: intervals hold for the sessions of these runs.`
+  const parts = variation.map(({ group, standardDeviation, source }) => {
+    const size = logarithmic
+      ? `${fixed(100 * standardDeviation, 2)} %`
+      : plainNumber(Number(standardDeviation.toPrecision(3)))
+    return `${groupWords[group] ?? group} ${size}${group === 'residual' ? '' : ` (${sources[source]})`}`
+  })
+  return (
+    `Standard deviations: ${parts.join(', ')}. What two ${by}s share in a session cancels in their shift; ` +
+    'it does not in the interval of a speed for another day.'
+  )
 }
 
 /** What was allowed for where several lots are held against the first. */

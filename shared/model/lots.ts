@@ -1,13 +1,16 @@
 import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
-import { fUpper } from './distributions.ts'
-import type { Fitted } from './fitted.ts'
-import { parseFormula } from './formula.ts'
+import { fitModel } from './fit.ts'
+import { fitFormula, keptOfTerm } from './fitted.ts'
+import { type Formula, formulaText, parseFormula } from './formula.ts'
 import { spreadsheetRow } from './frame.ts'
 import { type Nested, nestedFits, tableOfGroups } from './groups.ts'
-import { reportOf } from './report.ts'
+import { type LinearFit, mixedLinearFit, plainLinearFit } from './linear-fit.ts'
+import { fitOverDays, type OverDays } from './over-days.ts'
+import { sessionColumn } from './same-session.ts'
 import { shiftsOf } from './shifts.ts'
+import { slopesOf } from './slopes.ts'
 import { columnNamed, type Table } from './table.ts'
 
 export type CompareOptions = {
@@ -24,8 +27,10 @@ export type CompareOptions = {
   margin: number | null
   /** Name of the factor to correct with; `speed`, `rpm`, or the model's one numeric column, unless given. */
   speed?: string
-  /** Name of the column that tells sessions apart; `session` unless given. */
-  sessionColumn?: string
+  /** What that can be set to in steps. */
+  speedStep?: number | null
+  /** With the variances between sessions and visits to the plate; plain least squares unless given. */
+  overDays?: OverDays
   /** Settings of the factors; their median or commonest level where not given. */
   at?: Settings
   /** Of the intervals; 0.95 unless given. */
@@ -35,15 +40,26 @@ export type CompareOptions = {
 /** The comparison, and what its reader should know of it. */
 export type GroupComparison = Comparison & { problems: Problem[] }
 
+/** A comparison with the fit that its shifts are read from. */
+export type FittedComparison = { comparison: GroupComparison; fit: LinearFit }
+
 /**
  * Compares the curves of groups: F tests of one curve for all (against parallel ones) and of parallel curves
- * (against separate ones), both with the error mean square of separate curves; and the shift of each group at the
+ * (against separate ones), both with the errors of separate curves; and the shift of each group at the
  * target as a ratio to the first group in order of appearance, with the speed that corrects it. Sessions that the model
- * holds apart shift all groups alike; they are no part of the question whether curves are parallel.
+ * holds apart shift all groups alike; they are no part of the question whether curves are parallel. With `overDays`
+ * sessions and visits to the plate have variances: what groups share in a session cancels in their shift, the rest is
+ * counted in it, with Satterthwaite's degrees of freedom.
  *
  * @returns problems where the model cannot be fitted or there are not two groups
  */
 export function compareGroups(options: CompareOptions): Answer<GroupComparison> {
+  const found = fittedComparison(options)
+  return found.ok ? good(found.value.comparison) : found
+}
+
+/** The same, with the fit behind it. */
+export function fittedComparison(options: CompareOptions): Answer<FittedComparison> {
   const { by, groups: chosen, level = 0.95 } = options
   const formula = parseFormula(options.model)
   if (!formula.ok) return formula
@@ -57,32 +73,66 @@ export function compareGroups(options: CompareOptions): Answer<GroupComparison> 
     const row = spreadsheetRow(rowOf[problem.row - spreadsheetRow(0)] as number)
     return { ...problem, row, message: problem.message.replace(/^Row \d+/, `Row ${row}`) }
   }
-  const nested = nestedFits(table, formula.value, { by, blocks: options.sessionColumn ?? 'session' })
-  if (Array.isArray(nested)) return { ok: false, problems: nested.map(inPlace) }
-  const groups = nested.parallel.frame.levels[by] ?? []
+  const nested = nestedOf(table, formula.value, options)
+  if (!nested.ok) return { ok: false, problems: nested.problems.map(inPlace) }
+  const { parallel, separate, ofCurve } = nested.value
+  const groups = parallel.fitted.frame.levels[by] ?? []
   if (groups.length < 2)
     return refuse('oneGroup', `${by} has only one group among the runs that can be used.`, { column: by })
-  const tests = testsOf(nested)
-  const {
-    reference,
-    fittedCurves,
-    shifts,
-    problems: found,
-  } = shiftsOf(nested, { ...options, table, groups, level })
+  const tests = testsOf(nested.value)
+  const own = separate !== null && separate.fitted.solution.factorization.dropped.length === 0
+  const fit = own ? separate : parallel
+  const shifts = shiftsOf(fit, { ...options, table, groups, level })
   return good({
-    groups,
-    fittedCurves,
-    tests,
-    reference,
-    shifts,
-    slopes: slopesOf(nested, by, groups, level),
-    problems: [
-      ...problems,
-      ...nested.parallel.frame.problems.map(inPlace),
-      ...found,
-      ...slopeProblem(tests, by, options.target !== null),
-    ],
+    fit,
+    comparison: {
+      groups,
+      fittedCurves: own ? 'separate' : 'parallel',
+      tests,
+      variation: fit.strata.map(({ group, variance, df, source }) => ({
+        group: group.split('/').at(-1) as string,
+        standardDeviation: Math.sqrt(variance),
+        df,
+        source,
+      })),
+      reference: shifts.reference,
+      at: shifts.at,
+      shifts: shifts.shifts,
+      slopes: own ? slopesOf(fit, { ofCurve, by, groups, at: shifts.at, level }) : [],
+      problems: [
+        ...problems,
+        ...parallel.fitted.frame.problems.map(inPlace),
+        ...shifts.problems,
+        ...slopeProblem(tests, by, options.target !== null),
+      ],
+    },
   })
+}
+
+/** Where sessions leave nothing to tell their variance from that of runs, least squares says the same. */
+const plainWill = new Set(['exactFit', 'noStratumDf'])
+
+function nestedOf(table: Table, formula: Formula, options: CompareOptions): Answer<Nested> {
+  const { by, level = 0.95, overDays } = options
+  const nested = (overDays: OverDays | undefined) =>
+    nestedFits(formula, { by, blocks: sessionColumn }, (each) => {
+      const own = { table, model: formulaText(each), level }
+      if (overDays) {
+        const model = fitOverDays({ ...own, ...overDays })
+        if (!model.ok) return model
+        // A model that holds sessions and visits apart by itself leaves least squares.
+        if ('mixed' in model.value) return good(mixedLinearFit(model.value))
+      }
+      const fitted = fitFormula({ table, formula: each })
+      if (!fitted.ok) return fitted
+      const fit = plainLinearFit(fitted.value, () => fitModel(own))
+      return fit
+        ? good(fit)
+        : refuse('noDegreesOfFreedom', 'There are as many terms as runs: nothing can be compared.')
+    })
+  const found = nested(overDays)
+  const plain = !found.ok && overDays && found.problems.some(({ code }) => plainWill.has(code))
+  return plain ? nested(undefined) : found
 }
 
 function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean): Problem[] {
@@ -94,35 +144,12 @@ function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean)
   return [{ code: 'notParallel', message }]
 }
 
-/** The terms of separate curves that say how a group's curve runs otherwise than the first's, with their intervals. */
-function slopesOf(
-  { separate }: Nested,
-  by: string,
-  groups: readonly string[],
-  level: number,
-): Comparison['slopes'] {
-  if (!separate) return []
-  const { terms } = reportOf(separate, level)
-  const slope = new Map(terms.map(({ term, estimate }) => [term, estimate]))
-  const [, ...others] = groups
-  return others.flatMap((group) => {
-    const own = `.${by}[${group}]`
-    return terms.flatMap(({ term, estimate, lower, upper }) => {
-      if (!term.endsWith(own)) return []
-      const shared = term.slice(0, -own.length)
-      return [{ group, term: shared, reference: slope.get(shared) ?? 0, difference: estimate, lower, upper }]
-    })
-  })
-}
-
-function testsOf({ common, parallel, separate }: Nested): Comparison['tests'] {
+function testsOf({ parallel, separate, groupTerm }: Nested): Comparison['tests'] {
   const widest = separate ?? parallel
-  const test = (question: 'same' | 'parallel', narrow: Fitted, wide: Fitted) => {
-    const df1 = wide.solution.rank - narrow.solution.rank
-    const df2 = widest.solution.df
-    const sum = narrow.solution.residualSumOfSquares - wide.solution.residualSumOfSquares
-    const f = df1 > 0 && widest.variance ? Math.max(0, sum) / df1 / widest.variance : null
-    return { question, f, df1, df2, p: f === null ? null : fUpper(f, df1, df2) }
-  }
-  return [test('same', common, parallel), test('parallel', parallel, widest)]
+  const { terms } = widest.fitted.formula
+  const own = terms.flatMap((_, term) => (term > groupTerm ? keptOfTerm(widest.fitted, term) : []))
+  return [
+    { question: 'same', ...widest.sequentialTest(keptOfTerm(widest.fitted, groupTerm)) },
+    { question: 'parallel', ...widest.sequentialTest(own) },
+  ]
 }

@@ -64,6 +64,13 @@ export function combinationOf(fit: MixedFit, x: Paired): Combination {
   }
 }
 
+/** Covariance of x′β and y′β for two rows of kept columns, in the square of the model response's unit. */
+export function covarianceOf({ fitted, reduced, maximum }: MixedFit, x: Paired, y: Paired): number {
+  const { factorization } = fitted.solution
+  const [a, b] = [solveTransposed(factorization, x).hi, solveTransposed(factorization, y).hi]
+  return form(maximum.at.covariance, reduced.p, a, b) * reduced.unit ** 2
+}
+
 /** Each fixed effect with its error, by kept column. */
 export function fixedEffects(fit: MixedFit): Combination[] {
   const { fitted, reduced, maximum } = fit

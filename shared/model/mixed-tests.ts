@@ -13,13 +13,22 @@ export type MixedTest = { term: string; df: number; denominatorDf: number; f: nu
  * estimated in.
  */
 export function sequentialTests(fit: MixedFit): MixedTest[] {
+  return testsOf(fit, (kept) => sequentialContrasts(fit, kept))
+}
+
+/** The same of any kept columns together, such as those of several terms. */
+export function sequentialTest(fit: MixedFit, kept: number[]): { f: number; denominatorDf: number } {
+  return jointTest(fit, sequentialContrasts(fit, kept))
+}
+
+function sequentialContrasts(fit: MixedFit, kept: number[]): Contrast[] {
   const { p } = fit.reduced
   const { factor, estimates } = fit.maximum.at
   // The least-squares part of the response on Q, and what the weighing by groups adds.
   const onQ = estimates.map((value, k) => value + fit.fitted.solution.effects.hi[k]! / fit.reduced.unit)
   // Rows of the upper triangle U with U′U = Q′V⁻¹Q: the columns are in formula order, and so are U's effects.
   const row = (k: number) => Float64Array.from({ length: p }, (_, j) => factor[j + k * p]!)
-  return testsOf(fit, (kept) => kept.map((k) => ({ z: row(k), estimate: inner(row(k), onQ) })))
+  return kept.map((k) => ({ z: row(k), estimate: inner(row(k), onQ) }))
 }
 
 /** F tests of each term, whole, against the model without it. */

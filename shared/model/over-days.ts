@@ -1,6 +1,6 @@
 import { type Answer, good } from '../problem.ts'
 import { curvatureProblems, missingSquares } from './curvature.ts'
-import { termText } from './expression.ts'
+import { columnOf, termText } from './expression.ts'
 import { type FittedModel, fitModel } from './fit.ts'
 import { fitFormula } from './fitted.ts'
 import { columnsOf, formulaText, parseFormula } from './formula.ts'
@@ -36,6 +36,15 @@ export type EarlierSpread = Partial<
   Record<GroupColumn, { standardDeviation: number; df?: number | undefined }>
 >
 
+/** How sessions and visits to the plate enter a fit. */
+export type OverDays = {
+  earlier?: EarlierSpread
+  /** The session that a prediction in the same session is for; that of the last row unless given. */
+  present?: string
+  /** Whether the response is the film's thickness, or a ratio to one. */
+  thickness: boolean
+}
+
 /**
  * Fits a model with the variances between sessions and, in them, visits to the hot plate, so that a prediction for
  * another day can be given: by the runs where they can tell (at least 3 degrees of freedom and an estimate above 0),
@@ -44,18 +53,15 @@ export type EarlierSpread = Partial<
  * Where no two runs of a session are left to compare, such as with one wafer a day, what is usual divides the scatter
  * of the runs between the day and the wafer.
  *
- * @param options.present the session that a prediction in the same session is for; that of the last row unless given
- * @param options.thickness whether the response is the film's thickness, or a ratio to one
  * @returns problems as `fitMixed` gives them
  */
-export function fitOverDays(options: {
-  table: Table
-  model: string
-  level?: number
-  earlier?: EarlierSpread
-  present?: string
-  thickness: boolean
-}): Answer<FittedMixed | FittedModel> {
+export function fitOverDays(
+  options: OverDays & {
+    table: Table
+    model: string
+    level?: number
+  },
+): Answer<FittedMixed | FittedModel> {
   const { model, level, earlier = {} } = options
   const formula = parseFormula(model)
   if (!formula.ok) return formula
@@ -131,6 +137,17 @@ export function fitOverDays(options: {
 /** Whether the runs inside the innermost groups leave nothing to tell their own variance by. */
 const inseparable = (answer: Answer<FittedMixed>) =>
   !answer.ok && answer.problems.some(({ code }) => code === 'noStratumDf')
+
+/** Responses that are a thickness, or a ratio to one. */
+const thicknessResponses: ReadonlySet<string> = new Set(['thickness', 'ratio to reference'])
+
+/** Whether a model is of the film's thickness, for {@link OverDays}. */
+export function isThickness(model: string): boolean {
+  const formula = parseFormula(model)
+  return (
+    formula.ok && formula.value.response !== null && thicknessResponses.has(columnOf(formula.value.response))
+  )
+}
 
 /** The square that the runs ask for most, each tested with the error of its own stratum; p for the best of so many. */
 function mostCurved(

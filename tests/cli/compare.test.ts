@@ -66,4 +66,37 @@ describe('compare', () => {
     const refusal = await refusalOf(['compare', single, '--model', 'log(thickness) ~ log(speed)'])
     expect(refusal).toMatchObject({ exit: 2, codes: ['oneGroup'] })
   })
+
+  test('what lots share in a session cancels in the shift; a third of the tolerance is the margin; speeds as the coater takes them', async () => {
+    const rows = [0, 0.02].flatMap((day, d) =>
+      [2000, 2500, 3000, 3500, 4000].flatMap((speed, i) =>
+        ['A', 'B'].map((lot, l) => {
+          const wobble = 0.0005 * Math.sin(7 * i + 3 * l + d)
+          const thickness = 1560 * (speed / 3000) ** -0.5 * (lot === 'B' ? 1.02 : 1) * Math.exp(day + wobble)
+          return `${speed},${lot},day ${d},${thickness}`
+        }),
+      ),
+    )
+    const file = fileWith(`speed,lot,session,thickness\n${rows.join('\n')}\n`)
+    const args = ['compare', file, '--model', 'log(thickness) ~ log(speed)', '--target', '1500']
+    const found = await answerOf([...args, '--tolerance', '30', '--step', '10'], shapes.compare)
+    const [b] = found.shifts
+    expect(found.variation.map(({ group }) => group)).toEqual(['session', 'residual'])
+    expect((b?.upper as number) - (b?.lower as number)).toBeLessThan(0.002)
+    expect((b?.speedUpper as number) - (b?.speedLower as number)).toBeGreaterThan(100)
+    expect((b?.besideUpper as number) - (b?.besideLower as number)).toBeLessThan(30)
+    expect((b?.speedSet as number) % 10).toBe(0)
+    const said = (await evenfilm([...args, '--tolerance', '30', '--step', '10'])).stdout
+    expect(said).toContain('equal within 0.67 %')
+    expect(said).toContain('What two lots share in a session cancels')
+    const refusal = await refusalOf([
+      'compare',
+      file,
+      '--model',
+      'log(thickness) ~ log(speed)',
+      '--tolerance',
+      '30',
+    ])
+    expect(refusal.codes).toEqual(['missingOption'])
+  })
 })

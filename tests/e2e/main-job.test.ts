@@ -189,9 +189,7 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
       }
       await chooseFit('Robust, far runs count less')
       await page
-        .getByText(
-          'Curves show this fit; Next goes by the fit over days, Lots and the report by least squares.',
-        )
+        .getByText('Curves and the report show this fit; Next and Lots go by the fit over days.')
         .waitFor()
       await page.getByRole('tab', { name: 'Terms and tests' }).click()
       await page.getByText('log(speed)').first().waitFor()

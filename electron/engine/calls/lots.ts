@@ -11,7 +11,7 @@ import { checkSettings } from './check-settings.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { lotStudies } from './lot-studies.ts'
 import { addPlannedRun, freeSession } from './plans.ts'
-import { fitInput, overDaysInput } from './study-fit.ts'
+import { overDaysInput } from './study-fit.ts'
 
 type Names =
   | 'lots.history'
@@ -30,9 +30,9 @@ export const lots: Handlers<Names> = {
 
   'lots.history': {
     computation: 'lotHistory',
-    ask({ studyId }, store) {
+    ask({ studyId, model }, store) {
       const study = findStudy(store, studyId)
-      return study.ok ? good(lotStudies(store, study.value)) : study
+      return study.ok ? good(lotStudies(store, study.value, model)) : study
     },
     finish: good,
   },
@@ -89,7 +89,7 @@ function comparisonInput(
   { by, groups, target, margin, ...question }: CheckedArgs<'lots.compare'>,
   store: Store,
 ) {
-  const input = fitInput(store, question, [by])
+  const input = overDaysInput(store, question, [by])
   return input.ok ? good({ ...input.value, by, groups, target, margin }) : input
 }
 

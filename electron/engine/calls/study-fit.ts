@@ -48,8 +48,12 @@ export function fitInput(
 export const dayColumns = ['session', 'plateVisit']
 
 /** The same for the fit by which the next run is chosen, with the variance between days. */
-export function overDaysInput(store: Store, question: FitQuestion): Answer<OverDaysInput> {
-  const input = fitInput(store, question, dayColumns)
+export function overDaysInput(
+  store: Store,
+  question: FitQuestion,
+  also: readonly string[] = [],
+): Answer<OverDaysInput> {
+  const input = fitInput(store, question, [...dayColumns, ...also])
   return input.ok ? good({ ...input.value, others: earlierStudies(store, input.value.found.study) }) : input
 }
 

@@ -2,6 +2,7 @@ import { percent, plainNumber, pWords } from '../../../shared/charts/format.ts'
 import type { Doubt } from '../../../shared/contract/results/doubts.ts'
 import type { Session, Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { speedColumn } from '../../../shared/model/corrected-speed.ts'
 import { outlyingRuns, outlyingSize } from '../../../shared/model/doubts/outlying-runs.ts'
 import { visitEffects } from '../../../shared/model/doubts/plate-visits.ts'
 import { type Recorded, recordedCauses } from '../../../shared/model/doubts/recorded-causes.ts'
@@ -13,7 +14,6 @@ import type { FittedMixed } from '../../../shared/model/mixed.ts'
 import { predictAt } from '../../../shared/model/predict.ts'
 import { isExact } from '../../../shared/model/report.ts'
 import { toMeasured } from '../../../shared/model/response.ts'
-import { speedColumn } from '../../../shared/model/shifts.ts'
 import { atRows, columnNamed } from '../../../shared/model/table.ts'
 import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
@@ -104,7 +104,7 @@ function doubtedFit({ found, response }: DoubtsInput, model: FittedModel): Doubt
 
 /** At the target along the speed, where the model reaches it; else in the middle of the runs. */
 function placeOf(model: FittedModel, target: number | null): Settings {
-  const factor = target === null ? null : speedColumn(model.fitted, null)
+  const factor = target === null ? null : speedColumn(model.fitted.frame, null)
   const found =
     target === null || factor === null ? null : settingForTarget(withFrame(model), { factor, target })
   return found?.ok ? found.value.at : workingPoint(model.fitted.frame)

@@ -1,9 +1,9 @@
 import type { LotHistory } from '../../../shared/contract/results/lot-history.ts'
-import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { compareGroups } from '../../../shared/model/lots.ts'
-import { sessionsSeparable } from '../../../shared/model/sessions-separable.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
+import type { EarlierStudy } from './earlier-spread.ts'
+import { daysOf } from './study-data.ts'
 
 /** A study with runs of several lots. */
 export type LotStudy = {
@@ -14,6 +14,8 @@ export type LotStudy = {
   model: string
   /** By lot: the day of its first run. */
   days: Record<string, string>
+  /** Other studies on the same tools. */
+  others: EarlierStudy[]
 }
 
 /** Each lot of a resist against the reference lot of its study; a study that tells nothing of its lots is passed over. */
@@ -28,28 +30,26 @@ export function historyOfLots({
   return good({ resist, lots })
 }
 
-function shiftsOfStudy({ studyId, name, target, table, model, days }: LotStudy): LotHistory['lots'] {
-  const [lot, session] = ['lot', 'session'].map((column) => columnNamed(table, column)?.values ?? [])
-  const runs = Array.from({ length: table.rows }, (_, row) => ({ lot: lot?.[row], session: session?.[row] }))
-  const formula = parseFormula(model)
-  const held = formula.ok && columnsOf(formula.value.terms).includes('session')
+function shiftsOfStudy({ studyId, name, target, table, model, days, others }: LotStudy): LotHistory['lots'] {
   const compared = compareGroups({
     table,
-    model: !held && sessionsSeparable(runs) ? `${model} + session` : model,
+    model,
     by: 'lot',
     target,
     // Equivalence is not asked for here; whether it could be says whether days may count as lots.
     margin: 0.01,
+    overDays: daysOf(model, others),
   })
   if (!compared.ok) return []
   const { reference, shifts } = compared.value
+  const lots = columnNamed(table, 'lot')?.values ?? []
   return shifts.map(({ group, ratio, lower, upper, equivalent }) => ({
     studyId,
     study: name,
     day: days[group] ?? '',
     lot: group,
     reference: reference.group,
-    runs: runs.filter((run) => run.lot === group).length,
+    runs: lots.filter((lot) => lot === group).length,
     ratio,
     lower,
     upper,

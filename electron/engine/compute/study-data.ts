@@ -1,11 +1,9 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
-import { columnOf } from '../../../shared/model/expression.ts'
 import { type AnyFit, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
-import { parseFormula } from '../../../shared/model/formula.ts'
 import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
 import { fitMixed } from '../../../shared/model/mixed.ts'
-import { fitOverDays } from '../../../shared/model/over-days.ts'
+import { fitOverDays, isThickness, type OverDays } from '../../../shared/model/over-days.ts'
 import { fitRobust } from '../../../shared/model/robust.ts'
 import type { StatedVariance } from '../../../shared/model/stated-variance.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
@@ -111,15 +109,12 @@ export function fitRunsOverDays({
   others,
 }: OverDaysInput): Answer<StudyFit<Searchable>> {
   const { table, runs } = found.data
-  const formula = parseFormula(model)
-  const response = formula.ok && formula.value.response ? columnOf(formula.value.response) : ''
   const fitted = fitOverDays({
     table,
     model,
     ...(level === undefined ? {} : { level }),
     ...presentOf(runs),
-    earlier: model.trimStart().startsWith('log(thickness)') ? earlierSpread(others) : {},
-    thickness: thicknessResponses.has(response),
+    ...daysOf(model, others),
   })
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
@@ -135,8 +130,11 @@ export function presentOf(runs: readonly Pick<Run, 'session' | 'coatedAt'>[]): {
   return last?.session == null ? {} : { present: last.session }
 }
 
-/** Responses that are a thickness, or a ratio to one. */
-const thicknessResponses: ReadonlySet<string> = new Set(['thickness', 'ratio to reference'])
+/** How sessions and visits to the plate enter a fit of a model, by what other studies tell of them. */
+export function daysOf(model: string, others: readonly EarlierStudy[]): OverDays {
+  const earlier = model.trimStart().startsWith('log(thickness)') ? earlierSpread(others) : {}
+  return { earlier, thickness: isThickness(model) }
+}
 
 function variancesOf(known: KnownDeviations = {}): Record<string, StatedVariance> {
   return Object.fromEntries(

@@ -1,4 +1,4 @@
-import { fixed, pWords, significant } from '../../../shared/charts/format.ts'
+import { fixed, plainNumber, pWords, significant } from '../../../shared/charts/format.ts'
 import type { Comparison } from '../../../shared/contract/results/compare.ts'
 import type { FieldDecision } from '../../../shared/contract/results/lot-decision.ts'
 
@@ -25,7 +25,7 @@ export function testWords(test: Test): { asked: string; answer: string; numbers:
   return {
     asked,
     answer: test.p < 0.05 ? no : yes,
-    numbers: `F = ${significant(test.f, 4)} on ${test.df1} and ${test.df2} degrees of freedom, ${pWords(test.p)}`,
+    numbers: `F = ${significant(test.f, 4)} on ${test.df1} and ${plainNumber(Number(test.df2.toPrecision(4)))} degrees of freedom, ${pWords(test.p)}`,
     clear: test.p < 0.05,
   }
 }

@@ -43,8 +43,11 @@ export const lots = {
     }),
     done,
   ),
-  /** Every lot of the study's resist against the reference lot of its own study, over all studies that are not archived. */
-  'lots.history': reads(ofStudy, lotHistory),
+  /**
+   * Every lot of the study's resist against the reference lot of its own study, over all studies that are not archived; by
+   * the model of this study that is given, and otherwise by the one that a person chose or the widest that is suggested.
+   */
+  'lots.history': reads(ofStudy.extend({ model: z.string().optional() }), lotHistory),
   /** What a check of a new lot can show before it is coated, by the scatter of the study's runs about the model. */
   'lots.check': reads(fitArgs.extend({ margin }), lotCheck),
   /** Plans a check of a lot as a stage of one session: old, new, new, old; `each` wafers of each lot. */

@@ -1,5 +1,20 @@
 import { z } from 'zod'
+import { settings } from '../things.ts'
 import { maybe, number } from './numbers.ts'
+
+/**
+ * The speed for the target: exact, with the interval of the mean over days; rounded to what the coater can be set to; and,
+ * of the speed at which the film is as thick as the reference’s at its own speed, the interval in which what both share
+ * in a session cancels.
+ */
+const speeds = {
+  speedFor: maybe,
+  speedLower: maybe,
+  speedUpper: maybe,
+  speedSet: maybe,
+  besideLower: maybe,
+  besideUpper: maybe,
+}
 
 export const comparison = z.object({
   groups: z.array(z.string()),
@@ -9,16 +24,27 @@ export const comparison = z.object({
     z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
   ),
   /** The first group in order of appearance, to which the shifts are ratios. */
-  reference: z.object({ group: z.string(), speedFor: maybe, speedLower: maybe, speedUpper: maybe }),
+  reference: z.object({ group: z.string(), ...speeds }),
+  /** Where shifts and slopes are read: the working point, with the speed at which the reference reaches the target. */
+  at: settings,
+  /** How runs scatter on the model’s scale: between sessions, visits to the plate, and what is left. */
+  variation: z.array(
+    z.object({
+      group: z.string(),
+      standardDeviation: number,
+      df: number,
+      source: z.enum(['estimated', 'earlierStudies', 'stated']),
+    }),
+  ),
   shifts: z.array(
     z.object({
       group: z.string(),
       ratio: number,
       lower: maybe,
       upper: maybe,
-      speedFor: maybe,
-      speedLower: maybe,
-      speedUpper: maybe,
+      /** Of the ratio’s error: Satterthwaite’s where sessions have a variance. */
+      df: number,
+      ...speeds,
       equivalent: z.boolean().nullable(),
       /**
        * Chances of as much by chance: that the ratio is not 1, and of the two one-sided tests of equivalence; of several
@@ -28,7 +54,10 @@ export const comparison = z.object({
       pEquivalent: maybe,
     }),
   ),
-  /** By how much the slopes of a group's curve differ from those of the first; none where the runs carry no own curves. */
+  /**
+   * By how much the slopes of a group's curve differ from those of the first, and at which settings of what they depend
+   * on; none where the runs carry no own curves.
+   */
   slopes: z.array(
     z.object({
       group: z.string(),
@@ -37,6 +66,7 @@ export const comparison = z.object({
       difference: number,
       lower: maybe,
       upper: maybe,
+      at: settings,
     }),
   ),
 })

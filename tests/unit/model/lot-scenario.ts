@@ -8,8 +8,8 @@ const exponent = 0.505
 
 /**
  * One study of lot A over speeds, and on another day a check of B and of C, four wafers each beside four of A, old, new,
- * new, old; days differ by 0.5 %, wafers by 0.37 %. Whether the shift and the corrected speed of each lot lie within their
- * 95 % intervals, and whether it was called equal within ±1 %.
+ * new, old; days differ by 0.5 %, wafers by 0.37 %. Whether the shift of each lot, its corrected speed on any day and its
+ * speed beside A lie within their 95 % intervals, and whether it was called equal within ±1 %.
  */
 export function lotsCorrected(seed: number) {
   const random = seeded(seed)
@@ -35,21 +35,26 @@ export function lotsCorrected(seed: number) {
       session: runs.map(({ session }) => session),
       thickness: runs.map(({ thickness }) => thickness),
     }),
-    model: 'log(thickness) ~ log(speed) + session',
+    model: 'log(thickness) ~ log(speed)',
     by: 'lot',
     target: 1500,
     margin: 0.01,
-    at: { session: 'study' },
+    overDays: { thickness: true },
   })
   if (!answer.ok) throw new Error(answer.problems[0]?.message)
-  // The study's day moves the speed for the target of every lot alike.
-  const forTarget = (factor: number) => 3250 * (factor * Math.exp(study)) ** (1 / exponent)
-  return answer.value.shifts.map(({ group, lower, upper, speedLower, speedUpper, equivalent }) => {
+  const { reference, shifts } = answer.value
+  return shifts.map(({ group, lower, upper, equivalent, ...speeds }) => {
     const factor = truth[group as 'B' | 'C']
-    const speed = forTarget(factor)
+    const within = (value: number, low: number | null, high: number | null) =>
+      (low as number) <= value && value <= (high as number)
+    const corrected = (from: number) => from * factor ** (1 / exponent)
     return {
-      shift: (lower as number) <= factor && factor <= (upper as number),
-      speed: (speedLower as number) <= speed && speed <= (speedUpper as number),
+      shift: within(factor, lower, upper),
+      speed: within(corrected(3250), speeds.speedLower, speeds.speedUpper),
+      beside: within(corrected(reference.speedFor as number), speeds.besideLower, speeds.besideUpper),
+      narrower:
+        (speeds.besideUpper as number) - (speeds.besideLower as number) <
+        (speeds.speedUpper as number) - (speeds.speedLower as number),
       equivalent,
     }
   })
@@ -63,6 +68,8 @@ export function countCorrected(studies: number) {
     of: all.length,
     shifts: count(({ shift }) => shift),
     speeds: count(({ speed }) => speed),
+    beside: count(({ beside }) => beside),
+    narrower: count(({ narrower }) => narrower),
     equal: count(({ equivalent }) => equivalent === true),
     notJudged: count(({ equivalent }) => equivalent === null),
   }

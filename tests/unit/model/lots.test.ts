@@ -1,5 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { comparison as comparisonSchema } from '../../../shared/contract/results/compare.ts'
+import { fitModel } from '../../../shared/model/fit.ts'
+import { lotMargin } from '../../../shared/model/lot-margin.ts'
+import { slopeSentence, variationSentence } from '../../../shared/model/lot-sentences.ts'
 import { type CompareOptions, compareGroups, type GroupComparison } from '../../../shared/model/lots.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
@@ -391,10 +394,111 @@ describe('lots that never shared a session', () => {
 })
 
 test('lots 1.8 % thicker and 1.3 % thinner are corrected within their intervals, and not called equal', () => {
-  const { of, shifts, speeds: corrected, equal, notJudged } = countCorrected(100)
+  const { of, shifts, speeds: corrected, beside, narrower, equal, notJudged } = countCorrected(50)
   // Within 4 standard deviations of 95 of 100.
   const reach = 4 * Math.sqrt(of * 0.95 * 0.05)
-  for (const inside of [shifts, corrected]) expect(Math.abs(inside - 0.95 * of)).toBeLessThan(reach)
+  for (const inside of [shifts, corrected, beside]) expect(Math.abs(inside - 0.95 * of)).toBeLessThan(reach)
   expect(equal).toBeLessThan(0.05 * of)
   expect(notJudged).toBe(0)
+  // What two lots share in a session cancels beside the reference, and not on another day.
+  expect(narrower).toBe(of)
+})
+
+describe('sessions with a variance of their own', () => {
+  const sessions = (_: string, i: number) => (i < 5 ? 'day 1' : 'day 2')
+  const table = lots({ A: 1, B: 1.02 }, { speeds, scatter: 0.003, seed: 12, sessions })
+  const over = comparisonOf({ table, overDays: { thickness: true }, target: null })
+  const held = comparisonOf({ table, model: 'log(thickness) ~ log(speed) + session', target: null })
+
+  test('give the shift of sessions held apart where each lot was coated alike in each', () => {
+    expect(over.variation.map(({ group, source }) => [group, source])).toEqual([
+      ['session', 'stated'],
+      ['residual', 'estimated'],
+    ])
+    closeTo(over.shifts[0]?.ratio, held.shifts[0]?.ratio as number, 1e-9)
+    expect(over.shifts[0]?.equivalent).toBe(false)
+    expect(codes(over.problems)).not.toContain('sessionsMixed')
+  })
+
+  test('do not say that lots of different sessions are equal, and count the days in their shift', () => {
+    const apart = lots(
+      { A: 1, B: 1 },
+      { speeds, scatter: 0.001, seed: 8, sessions: (lot) => `day of ${lot}` },
+    )
+    const [plain] = comparisonOf({ table: apart }).shifts
+    const [shift] = comparisonOf({ table: apart, overDays: { thickness: true } }).shifts
+    expect(shift?.equivalent).toBeNull()
+    const width = (one: typeof shift) => (one?.upper as number) - (one?.lower as number)
+    // Two days at 0.6 % each: √2·0.6 %, against the scatter of ten wafers at 0.1 %.
+    expect(width(shift)).toBeGreaterThan(10 * width(plain))
+  })
+})
+
+test('slopes of a model with interactions are those where the shifts are read, and say where', () => {
+  const random = seeded(4)
+  const rows = ['A', 'B'].flatMap((lot) =>
+    [2000, 3000, 4000].flatMap((speed) =>
+      [20, 40, 60].map((time) => ({
+        lot,
+        speed,
+        time,
+        thickness: 1500 * (speed / 3000) ** -0.5 * (time / 40) ** -0.05 * Math.exp(0.002 * random.normal()),
+      })),
+    ),
+  )
+  const of = <K extends keyof (typeof rows)[0]>(name: K) => rows.map((row) => row[name])
+  const table = tableOf({ lot: of('lot'), speed: of('speed'), time: of('time'), thickness: of('thickness') })
+  const { slopes, at } = comparisonOf({ table, model: 'log(thickness) ~ log(speed) * time' })
+  const [speed, time] = slopes
+  expect(slopes.map(({ term }) => term)).toEqual(['log(speed)', 'time'])
+  expect(speed?.at).toEqual({ time: 40 })
+  expect(time?.at).toEqual({ speed: at.speed })
+  // The model with time counted from 40 s has that slope as its own term.
+  const moved = tableOf({
+    lot: of('lot'),
+    speed: of('speed'),
+    time: of('time').map((value) => value - 40),
+    thickness: of('thickness'),
+  })
+  const fit = fitModel({ table: moved, model: 'log(thickness) ~ log(speed) * time * lot' })
+  if (!fit.ok) throw new Error(fit.problems[0]?.message)
+  const term = fit.value.report().terms.find((one) => one.term === 'log(speed).lot[B]')
+  closeTo(speed?.difference, term?.estimate as number, 1e-7)
+  closeTo(speed?.lower, term?.lower as number, 1e-7)
+  closeTo(speed?.upper, term?.upper as number, 1e-7)
+  expect(slopeSentence(speed!, { reference: 'A', level: 0.95 })).toMatch(
+    /^Slope along log\(speed\) at time 40: lot B’s/,
+  )
+})
+
+test('a speed is given exactly and as the coater can be set to it', () => {
+  const table = lots({ A: 1, B: 1.018 }, { speeds, scatter: 0.002, seed: 3 })
+  const { reference, shifts } = comparisonOf({ table, speedStep: 10 })
+  for (const { speedFor, speedSet } of [reference, ...shifts]) {
+    expect((speedSet as number) % 10).toBe(0)
+    expect(Math.abs((speedSet as number) - (speedFor as number))).toBeLessThanOrEqual(5)
+  }
+  expect(comparisonOf({ table }).shifts[0]?.speedSet).toBeNull()
+})
+
+test('the margin is a third of the tolerance, else what is usual, and says which', () => {
+  expect(lotMargin({ targetNm: 1500, toleranceNm: 30 })).toEqual({
+    margin: 0.0067,
+    from: 'a third of the tolerance, ±30 nm at 1500 nm',
+  })
+  expect(lotMargin({ targetNm: 1500, toleranceNm: null })).toEqual({
+    margin: 0.01,
+    from: 'usual, as no tolerance is stated',
+  })
+})
+
+test('the spread of days is said with where it is known from', () => {
+  const variation = [
+    { group: 'session', standardDeviation: 0.006, df: 3, source: 'stated' as const },
+    { group: 'residual', standardDeviation: 0.0035, df: 12, source: 'estimated' as const },
+  ]
+  expect(variationSentence(variation, { logarithmic: true })).toContain(
+    'sessions 0.60 % (taken by default), runs 0.35 %',
+  )
+  expect(variationSentence(variation.slice(1), { logarithmic: true })).toContain('no variance of their own')
 })

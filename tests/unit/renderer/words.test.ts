@@ -11,7 +11,6 @@ import {
 import { asPercent, equivalenceWords, testWords } from '../../../renderer/screens/lots/lot-words.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import type { Fit } from '../../../shared/contract/results/fit.ts'
-import { sessionsSeparable } from '../../../shared/model/sessions-separable.ts'
 
 const flat = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0, rest: 0, wedge: 0, wedgeDirection: 0 }
 
@@ -121,14 +120,6 @@ describe('lots in words', () => {
     expect(equivalenceWords(shift, 1)).toBe('not judged: days may differ')
     expect(equivalenceWords({ ...shift, equivalent: true }, 1)).toBe('equal within ±1.0 %')
     expect(equivalenceWords({ ...shift, equivalent: true }, null)).toBe('no margin stated')
-  })
-
-  test('days can be told from lots only where a session holds two lots', () => {
-    const runs = (pairs: string[]) => pairs.map(([lot, session]) => ({ lot, session }))
-    expect(sessionsSeparable(runs(['A1', 'A2', 'B2']))).toBe(true)
-    expect(sessionsSeparable(runs(['A1', 'B2']))).toBe(false)
-    expect(sessionsSeparable(runs(['A1', 'B1']))).toBe(false)
-    expect(sessionsSeparable([{ lot: 'A', session: null }])).toBe(false)
   })
 
   test('an insignificant test is no proof of equality', () => {
