@@ -78,5 +78,5 @@ function failedWords({ runs }: Judged): string[] {
 function biasWords({ share, speed }: NonNullable<Judged['bias']>): string {
   const off = `The set as a whole is ${Math.abs(100 * share).toFixed(2)} % ${share > 0 ? 'thicker' : 'thinner'} than predicted, more than chance makes likely.`
   if (speed === null) return off
-  return `${off} A ${speed.factor} of ${Math.round(speed.at)} rpm (${Math.round(speed.lower)} to ${Math.round(speed.upper)}) would bring it to the target.`
+  return `${off} A ${speed.factor} of ${Math.round(speed.at)} rpm (${Math.round(speed.lower)} to ${Math.round(speed.upper)}) would bring it to the target${speed.set === null ? '' : `; as the coater can be set, ${speed.set} rpm`}.`
 }

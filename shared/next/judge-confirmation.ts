@@ -4,6 +4,7 @@ import type {
   ConfirmationRun,
 } from '../contract/results/confirmation.ts'
 import { retunedSpeed } from '../drift/retune.ts'
+import { toStep } from '../model/corrected-speed.ts'
 import { tQuantile } from '../model/distributions.ts'
 import { intervalToMeasured, type ResponseScale, toModel } from '../model/response.ts'
 import { confirmationWords } from './confirmation-words.ts'
@@ -22,13 +23,15 @@ const biasLevel = 0.95
  * measured, on as many days as planned, all lie in the interval for the whole set, and all are in tolerance.
  *
  * @param options.scale of the model in the record
+ * @param options.speedStep what the coater can be set to; null where that is not known
  */
 export function judgeConfirmation(options: {
   record: ConfirmationRecord
   scale: ResponseScale
   runs: readonly RunOfSet[]
+  speedStep: number | null
 }): ConfirmationJudgement {
-  const { record, scale } = options
+  const { record, scale, speedStep } = options
   const runs = options.runs.map((run) => judgeRun(record, run))
   const measured = runs.filter(({ state }) => state === 'measured')
   const isGood = ({ inTolerance, even }: ConfirmationRun) => inTolerance === true && even !== false
@@ -51,7 +54,7 @@ export function judgeConfirmation(options: {
     runs,
     good,
     release: releaseOf(record, scale, days),
-    bias: biasOf(record, scale, days),
+    bias: biasOf(record, scale, days, speedStep),
   } as const
   return { ...judgement, words: confirmationWords(record, judgement, days.length) }
 }
@@ -94,6 +97,7 @@ function biasOf(
   { errors, estimate, target, speed }: ConfirmationRecord,
   scale: ResponseScale,
   days: readonly Day[],
+  speedStep: number | null,
 ): ConfirmationJudgement['bias'] {
   if (days.length === 0) return null
   const { mean, variance } = setMean(days, errors)
@@ -117,5 +121,5 @@ function biasOf(
     },
     exponent: { value: -speed.slope, standardError: speed.standardError },
   })
-  return { ...bias, speed: { factor: speed.factor, at, lower, upper } }
+  return { ...bias, speed: { factor: speed.factor, at, set: toStep(at, speedStep), lower, upper } }
 }

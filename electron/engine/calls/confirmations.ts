@@ -76,6 +76,7 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
         const judgement = judgeConfirmation({
           record,
           scale: responseScale(formula.value.response),
+          speedStep: found.value.coater?.speedStep ?? null,
           runs: own.map((run) => {
             const of = readings.get(run.id) ?? []
             const evenness = filmOf(found.value, run, of)?.nonUniformity[record.uniformityFormula] ?? null

@@ -66,7 +66,10 @@ export const confirmationJudgement = z.object({
     .object({
       share: number,
       significant: z.boolean(),
-      speed: z.object({ factor: z.string(), at: number, lower: number, upper: number }).nullable(),
+      /** Exact, and as the coater can be set to it. */
+      speed: z
+        .object({ factor: z.string(), at: number, set: maybe, lower: number, upper: number })
+        .nullable(),
     })
     .nullable(),
   /** What it comes to, and what to do next. */

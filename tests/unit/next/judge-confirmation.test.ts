@@ -33,7 +33,7 @@ const runs = (...films: [number, number][]): RunOfSet[] =>
     evenness,
   }))
 const judge = (set: RunOfSet[]) =>
-  judgeConfirmation({ record, scale: { name: 'thickness', function: 'log' }, runs: set })
+  judgeConfirmation({ record, scale: { name: 'thickness', function: 'log' }, runs: set, speedStep: 10 })
 
 describe('the verdict', () => {
   test('as predicted but out of tolerance is not passed, and is told apart from a fit that is wrong', () => {
@@ -58,6 +58,8 @@ describe('the verdict', () => {
     expect(verdict).toBe('passed')
     expect(bias!.significant).toBe(true)
     expect(bias!.speed!.at).toBeCloseTo(3000 * (1529 / 1500) ** 2, 6)
+    // 3117.1 rpm, which a coater with steps of 10 rpm takes as 3120.
+    expect(bias!.speed!.set).toBe(3120)
     expect(judge(runs([1505, 0.5], [1498, 0.5], [1503, 0.5])).bias).toMatchObject({
       significant: false,
       speed: null,

@@ -70,7 +70,7 @@ function confirm(
       const { run, mean: measured, uneven } = wafer
       return { code: run.code, session: run.session, state: 'measured', measured, evenness: uneven }
     })
-    const { verdict } = judgeConfirmation({ record, scale, runs })
+    const { verdict } = judgeConfirmation({ record, scale, runs, speedStep: null })
     if (verdict !== 'not yet') return { passed: verdict === 'passed', wafers }
   }
   throw new Error('All wafers are measured and nothing is decided.')
