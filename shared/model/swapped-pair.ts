@@ -53,15 +53,22 @@ export function swappedProblem(fitted: Fitted, nameOf: (row: number) => string):
   const pair = swappedPair(fitted)
   if (pair === null) return null
   const [first, second] = [pair.first, pair.second].map((place) => fitted.frame.rows[place] as number)
-  const fold = pair.ratio >= 1000 ? 'more than 1000-fold' : `${Number(pair.ratio.toPrecision(2))}-fold`
+  const found = swappedSentence(pair, nameOf(first as number), nameOf(second as number))
   return {
     code: 'swappedPair',
-    message:
-      `Exchanging ${nameOf(first as number)} and ${nameOf(second as number)} lowers the misfit ${fold}: check the marks on ` +
-      'the wafers. Without a mix-up, 1 in 100 studies shows such a pair by chance.',
+    message: `${found}: check the marks on the wafers. ${swappedChance}`,
     row: spreadsheetRow(first as number),
   }
 }
+
+/** What the pair was found by, without a full stop. */
+export function swappedSentence({ ratio }: SwappedPair, first: string, second: string): string {
+  const fold = ratio >= 1000 ? 'more than 1000-fold' : `${Number(ratio.toPrecision(2))}-fold`
+  return `Exchanging ${first} and ${second} lowers the misfit ${fold}`
+}
+
+/** How often a pair is suspected for nothing. */
+export const swappedChance = 'Without a mix-up, 1 in 100 studies shows such a pair by chance.'
 
 /** What the best pair of a design is looked for with. */
 export function pairSearch(fitted: Fitted) {

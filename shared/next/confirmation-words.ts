@@ -31,9 +31,12 @@ export function confirmationWords(record: ConfirmationRecord, judged: Judged, da
 
 function passedWords({ runs, good }: Judged): string[] {
   const left = runs.filter(({ state }) => state === 'left out')
+  const held =
+    good.of === 1
+      ? 'The wafer lies in the interval that was written down for it, and is in tolerance.'
+      : `All ${wafers(good.of)} lie in the interval that was written down for the whole set, and all are in tolerance.`
   return [
-    `All ${wafers(good.of)} lie in the interval that was written down for the whole set, and all are in tolerance. ` +
-      'Whether that is enough to use the recipe, a person decides.',
+    `${held} Whether that is enough to use the recipe, a person decides.`,
     ...(left.length === 0
       ? []
       : [`${list(left)} ${left.length === 1 ? 'was' : 'were'} left out and show nothing.`]),

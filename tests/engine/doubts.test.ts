@@ -40,6 +40,22 @@ test('a run typed in another unit is found, with the likely reason and what the 
   expect(run.without!).toBeLessThan(1400)
 })
 
+test('two wafers whose readings were exchanged are named as a pair, before each of them as an outlying run', async () => {
+  const { engine, studyId, runs } = await readStudy(null)
+  const film = async (i: number) => (await engine.ok('bench.runs', { studyId }))[i]!.film!.mean!
+  const [early, late] = [await film(1), await film(16)]
+  expect(Math.abs(Math.log(early / late))).toBeGreaterThan(0.03)
+  for (const [i, nm] of [[1, late] as const, [16, early] as const])
+    await engine.ok('bench.enterReadings', {
+      runId: runs[i]!.id,
+      unit: 'nm',
+      readings: [{ site: null, text: nm.toFixed(1) }],
+    })
+  const { doubts } = await engine.ok('fits.doubts', { studyId, response: 'thickness', model })
+  expect(doubts[0]).toMatchObject({ kind: 'exchanged wafers', runIds: [runs[1]!.id, runs[16]!.id] })
+  expect(doubts[0]!.sentence).toContain(`Exchanging ${runs[1]!.code} and ${runs[16]!.code}`)
+})
+
 test('a study with nothing wrong and one session: nothing is found, and what one session cannot tell is said', async () => {
   const { engine, studyId } = await readStudy(null)
   const found = await engine.ok('fits.doubts', { studyId, response: 'thickness', model })

@@ -14,6 +14,7 @@ import type { FittedMixed } from '../../../shared/model/mixed.ts'
 import { predictAt } from '../../../shared/model/predict.ts'
 import { isExact } from '../../../shared/model/report.ts'
 import { toMeasured } from '../../../shared/model/response.ts'
+import { mostRuns, swappedChance, swappedPair, swappedSentence } from '../../../shared/model/swapped-pair.ts'
 import { atRows, columnNamed } from '../../../shared/model/table.ts'
 import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
@@ -57,6 +58,7 @@ export function doubtsOfFit(input: DoubtsInput): Answer<Result<'fits.doubts'>> {
   const overDays = fitRunsOverDays(input)
   const days = overDays.ok && 'mixed' in overDays.value.model ? overDays.value.model : null
   const parts = [
+    exchanged(doubted),
     outlying(doubted),
     inOrder(doubted),
     visits(doubted, days),
@@ -156,6 +158,26 @@ function outlying({ found, fitted, runs, ...of }: Doubted): Looked {
         without: of.without(new Set([row])),
       }
     }),
+  }
+}
+
+/** Two wafers whose marks were mixed up; first of all, since each of them alone looks like a bad run. */
+function exchanged({ fitted, codesOf, idsOf, without }: Doubted): Looked {
+  if (fitted.frame.rows.length > mostRuns) return {}
+  const pair = swappedPair(fitted)
+  if (pair === null) return { clear: ['No two wafers look exchanged.'] }
+  const places = [pair.first, pair.second]
+  return {
+    doubts: [
+      {
+        kind: 'exchanged wafers',
+        sentence: `${swappedSentence(pair, codesOf([pair.first]), codesOf([pair.second]))}.`,
+        p: null,
+        reasons: [`Check the marks on the wafers. ${swappedChance}`],
+        runIds: idsOf(places),
+        without: without(new Set(places.map((place) => fitted.frame.rows[place] as number))),
+      },
+    ],
   }
 }
 

@@ -4,6 +4,7 @@ import { maybe, number } from './numbers.ts'
 
 export const doubtKinds = [
   'outlying run',
+  'exchanged wafers',
   'drift in run order',
   'neighbours alike',
   'plate visit',
