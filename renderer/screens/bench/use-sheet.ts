@@ -7,8 +7,8 @@ import { useRuns } from '../../stores/runs.ts'
 import { askedIfEntered } from './asked-questions.ts'
 import { type TypedReading, useBench } from './bench-store.ts'
 import { textOf } from './entry-rows.ts'
-import { type BlockCell, copiedBlock, filled, pastedBlock } from './grid-block.ts'
-import { at, type Cell, cellsOf, type Selection } from './grid-selection.ts'
+import { type BlockCell, copiedBlock, pastedBlock } from './grid-block.ts'
+import { type Cell, cellsOf, type Selection } from './grid-selection.ts'
 import { type Spot, spotKey } from './spot.ts'
 
 /** Where the reading of a cell belongs. */
@@ -110,20 +110,6 @@ export function useSheet(source: SheetSource) {
     await again()
   }
 
-  /** What cannot be read of a text in a cell; empty where it can. */
-  const unread = (text: string, cell: Cell) => filled(text, at(cell), bench.unit)[0]?.problem ?? ''
-
-  /** The first text that could not be read when a grid was left, or null. */
-  function leftUnread(): { cell: Cell; text: string } | null {
-    if (Object.keys(bench.drafts).length === 0) return null
-    for (let row = 0; row < rows.value.length; row++)
-      for (let column = 0; column < columns.value.length; column++) {
-        const text = bench.drafts[keyAt({ row, column })]
-        if (text !== undefined && unread(text, { row, column }) !== '') return { cell: { row, column }, text }
-      }
-    return null
-  }
-
   const isPending = (cell: Cell) => keyAt(cell) in pending.value
   const rows = computed(source.rows)
   const columns = computed(source.columns)
@@ -145,7 +131,7 @@ export function useSheet(source: SheetSource) {
     ...{ rows, columns, texts, pasted, copied },
     letter: source.letter ?? (() => ''),
     oddities: source.oddities,
-    ...{ unread, leftUnread, problems, keyAt, readingAt, textAt, isPending, questionsTo, enter, withdraw },
+    ...{ problems, keyAt, readingAt, textAt, isPending, questionsTo, enter, withdraw },
   }
 }
 export type Sheet = ReturnType<typeof useSheet>
