@@ -50,18 +50,14 @@ export function slopesAlong({ maximum, reduced }: MixedFit, z: ArrayLike<number>
   return Float64Array.from(maximum.at.covarianceSlopes, (slope) => form(slope, reduced.p, z, z))
 }
 
-/** Estimate and error of x′β for a row x of kept columns. */
-export function combinationOf(fit: MixedFit, x: Paired): Combination {
-  const { fitted, reduced, maximum } = fit
-  const { solution } = fitted
-  const z = solveTransposed(solution.factorization, x).hi
-  const plain = x.hi.reduce((sum, value, k) => sum + value * solution.estimates.hi[k]!, 0)
-  const variance = form(maximum.at.covariance, reduced.p, z, z)
-  return {
-    estimate: plain + reduced.unit * inner(z, maximum.at.estimates),
-    variance: variance * reduced.unit ** 2,
-    df: satterthwaite(fit, variance, slopesAlong(fit, z)),
-  }
+/** A row of kept columns on Q: its products with the covariance of the estimates on Q are its own. */
+export function onQ({ fitted }: MixedFit, x: Paired): Float64Array {
+  return solveTransposed(fitted.solution.factorization, x).hi
+}
+
+/** x′β for a row x of kept columns, that is z on Q. */
+export function estimateAt({ fitted, reduced, maximum }: MixedFit, x: Paired, z: Float64Array): number {
+  return inner(x.hi, fitted.solution.estimates.hi) + reduced.unit * inner(z, maximum.at.estimates)
 }
 
 /** Covariance of x′β and y′β for two rows of kept columns, in the square of the model response's unit. */

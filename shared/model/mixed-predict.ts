@@ -3,13 +3,19 @@ import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'
 import type { Paired } from './double-double.ts'
-import { solveTransposed } from './factorize.ts'
-import { groupEffects } from './group-effects.ts'
-import { combinationOf, type MixedFit, satterthwaite, slopesAlong, type VarianceSource } from './mixed-fit.ts'
+import { type GroupEffects, groupEffects } from './group-effects.ts'
+import {
+  estimateAt,
+  type MixedFit,
+  onQ,
+  satterthwaite,
+  slopesAlong,
+  type VarianceSource,
+} from './mixed-fit.ts'
 import { notNamed } from './nested-groups.ts'
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
-import { restrictedAt } from './restricted-likelihood.ts'
+import { type RestrictedPoint, restrictedAt } from './restricted-likelihood.ts'
 import { form, inner, solveLower } from './symmetric.ts'
 
 /**
@@ -30,9 +36,10 @@ export function predictMixed(
 ): Answer<PredictionResult[]> {
   const row = rowAt(fit.fitted, at)
   if (!row.ok) return row
-  const { variances } = fit.maximum
-  const every = Float64Array.from(variances, () => 1)
-  const wide = { ...meanOf(fit, row.value), others: every }
+  const z = onQ(fit, row.value)
+  const estimate = estimateAt(fit, row.value, z)
+  const every = Float64Array.from(fit.maximum.variances, () => 1)
+  const wide = { estimate, ...spreadOf(fit, z), others: every }
   const others = every.slice()
   others[0] = 0
   const { session, level } = options
@@ -42,7 +49,7 @@ export function predictMixed(
           fit,
           at,
           { scope: 'sameSession', ...named(session) },
-          { ...inSession(fit, row.value, session.group), others },
+          { ...inSession(fit, { estimate, z }, session.group), others },
           level,
         ),
         result(fit, at, { scope: 'otherSession' }, wide, level),
@@ -63,15 +70,15 @@ const named = ({ name }: SessionOfData) => (name === notNamed ? {} : { session: 
  * and the variance of a run with its degrees of freedom. Two `whitened` rows multiply to the covariance of their means.
  */
 export function runOutlook(fit: MixedFit, x: Paired) {
-  const { reduced, maximum, fitted } = fit
+  const { reduced, maximum } = fit
   const { p, unit } = reduced
-  const z = solveTransposed(fitted.solution.factorization, x).hi
+  const z = onQ(fit, x)
   const whitened = solveLower(maximum.at.factor, p, z)
   const variance = inner(whitened, whitened)
   const total = variance + maximum.variances.reduce((sum, own) => sum + own, 0)
   const slopes = slopesAlong(fit, z).map((slope) => slope + 1)
   return {
-    mean: combinationOf(fit, x).estimate,
+    mean: estimateAt(fit, x, z),
     variance: variance * unit ** 2,
     whitened: whitened.map((value) => value * unit),
     runVariance: total * unit ** 2,
@@ -106,7 +113,7 @@ export function runHere(fit: MixedFit, inside: SessionOfData | null) {
   return (settings: Settings) => {
     const row = rowAt(fitted, settings)
     if (!row.ok) return null
-    const z = solveTransposed(fitted.solution.factorization, row.value).hi
+    const z = onQ(fit, row.value)
     const left = z.map((value, k) => value - known[k]!)
     const whitened = solveLower(maximum.at.factor, p, left).map((value) => value * unit)
     return { whitened, ...besides }
@@ -116,47 +123,68 @@ export function runHere(fit: MixedFit, inside: SessionOfData | null) {
 /** Estimate in the model response's unit; its variance and slopes in the fit's own. */
 type Mean = { estimate: number; variance: number; slopes: Float64Array }
 
-function meanOf(fit: MixedFit, x: Paired): Mean {
-  const z = solveTransposed(fit.fitted.solution.factorization, x).hi
-  return {
-    estimate: combinationOf(fit, x).estimate,
-    variance: form(fit.maximum.at.covariance, fit.reduced.p, z, z),
-    slopes: slopesAlong(fit, z),
-  }
+/** Variance of the fixed effects at z, with its slopes by the variances. */
+function spreadOf(fit: MixedFit, z: Float64Array): Pick<Mean, 'variance' | 'slopes'> {
+  return { variance: form(fit.maximum.at.covariance, fit.reduced.p, z, z), slopes: slopesAlong(fit, z) }
 }
+
+/** What the sessions of the data are known to be, given the variances. */
+type Known = GroupEffects & { point: RestrictedPoint | null }
+
+/** A difference by one of the variances: what is known on its two sides, which lie so far apart. */
+type Beside = { above: Known; below: Known; apart: number }
 
 /** Step for slopes by differences, relative to the size of the variances. */
 const differenceStep = 1e-5
 
-/** The fixed effects at x plus the predicted effect of a session of the data. */
-function inSession(fit: MixedFit, x: Paired, session: number): Mean {
+const sessionsOf = new WeakMap<MixedFit, { here: Known; beside: Beside[] }>()
+
+/** The same at the variances of the fit and beside them. Computed once for each fit: it serves every prediction. */
+function knownSessions(fit: MixedFit) {
+  const before = sessionsOf.get(fit)
+  if (before) return before
   const { reduced, maximum } = fit
-  const z = solveTransposed(fit.fitted.solution.factorization, x).hi
-  const here = sessionSpread(fit, z, session, maximum.variances)
-  const slopes = maximum.variances.map((value, i) => {
-    const step = differenceStep * Math.max(value, 1e-3)
-    const moved = (by: number) => {
-      const variances = maximum.variances.slice()
-      variances[i] = value + by
-      return sessionSpread(fit, z, session, variances).variance
-    }
-    return value >= step ? (moved(step) - moved(-step)) / (2 * step) : (moved(step) - moved(0)) / step
+  const knownAt = (variances: Float64Array): Known => ({
+    ...groupEffects(reduced, variances),
+    point: restrictedAt(reduced, variances),
   })
-  const estimate = combinationOf(fit, x).estimate + reduced.unit * here.shift
-  return { estimate, variance: here.variance, slopes }
+  const here = knownAt(maximum.variances)
+  const beside = Array.from(maximum.variances, (value, i): Beside => {
+    const step = differenceStep * Math.max(value, 1e-3)
+    const moved = (by: number) => knownAt(maximum.variances.map((own, k) => (k === i ? own + by : own)))
+    const both = value >= step
+    return { above: moved(step), below: both ? moved(-step) : here, apart: both ? 2 * step : step }
+  })
+  const known = { here, beside }
+  sessionsOf.set(fit, known)
+  return known
 }
 
-function sessionSpread({ reduced }: MixedFit, z: Float64Array, session: number, variances: Float64Array) {
-  const { p } = reduced
-  const size = p + 1
-  const { effects, spreads } = groupEffects(reduced, variances)
-  const own = effects[0]!.subarray(session * size, (session + 1) * size)
-  const left = z.map((value, k) => value - own[k]!)
-  const point = restrictedAt(reduced, variances)
-  if (!point) return { shift: 0, variance: Number.NaN }
+/** The fixed effects at z plus the predicted effect of a session of the data. */
+function inSession(
+  fit: MixedFit,
+  { estimate, z }: { estimate: number; z: Float64Array },
+  session: number,
+): Mean {
+  const { p, unit } = fit.reduced
+  const { here, beside } = knownSessions(fit)
+  const ownOf = ({ effects }: Known) => effects[0]!.subarray(session * (p + 1), (session + 1) * (p + 1))
+  const varianceBy = (known: Known) => {
+    const own = ownOf(known)
+    const left = z.map((value, k) => value - own[k]!)
+    return known.point
+      ? known.spreads[0]![session]! + form(known.point.covariance, p, left, left)
+      : Number.NaN
+  }
+  const own = ownOf(here)
+  const shift = here.point ? own[p]! - inner(own.subarray(0, p), here.point.estimates) : 0
   return {
-    shift: own[p]! - inner(own.subarray(0, p), point.estimates),
-    variance: spreads[0]![session]! + form(point.covariance, p, left, left),
+    estimate: estimate + unit * shift,
+    variance: varianceBy(here),
+    slopes: Float64Array.from(
+      beside,
+      ({ above, below, apart }) => (varianceBy(above) - varianceBy(below)) / apart,
+    ),
   }
 }
 

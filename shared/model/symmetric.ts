@@ -141,7 +141,13 @@ export function times(a: Float64Array, n: number, x: ArrayLike<number>): Float64
 
 /** x′·A·y. */
 export function form(a: Float64Array, n: number, x: ArrayLike<number>, y: ArrayLike<number>): number {
-  return inner(x, times(a, n, y))
+  let sum = 0
+  for (let j = 0; j < n; j++) {
+    let column = 0
+    for (let i = 0; i < n; i++) column += x[i]! * a[i + j * n]!
+    sum += column * y[j]!
+  }
+  return sum
 }
 
 /** x′·y. */
