@@ -118,6 +118,25 @@ export function inverseHalf({ factorization, rank }: LeastSquares): Paired[] {
   return half
 }
 
+/**
+ * Makes z with R′·z = x for one row of kept columns after another, each written over the last: z′z = x′(X′X)⁻¹x. By the
+ * inverse, which is computed once, so that it suits a search that asks for thousands of rows.
+ */
+export function whitener(fit: LeastSquares): (x: Paired) => Float64Array {
+  const { rank } = fit
+  const half = inverseHalf(fit)
+  // Row k of the inverse: what each entry of x adds to entry k of z.
+  const rows = pairedColumns(rank, rank)
+  rows.forEach((row, k) => {
+    for (let j = 0; j <= k; j++) setEntry(row, j, entry(half[j] as Paired, k))
+  })
+  const z = new Float64Array(rank)
+  return (x) => {
+    for (let k = 0; k < rank; k++) z[k] = dot(x, rows[k] as Paired, 0, k + 1).hi
+    return z
+  }
+}
+
 /** The share of the sum of squares that several estimates explain jointly, b′V⁻¹b, V their part of (X′X)⁻¹. */
 export function jointSumOfSquares(half: Paired[], estimates: Paired, which: number[]): number {
   const [one, more] = which

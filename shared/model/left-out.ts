@@ -72,10 +72,10 @@ export function leavingOutGroups(fitted: Fitted, groupOf: Int32Array): LeftOut {
       picked(response, kept),
     )
     for (const i of left) {
-      const found = keptEntries(
-        factorization,
-        matrix.map((column) => entry(column, i)),
-      )
+      const found = keptEntries(factorization, {
+        hi: Float64Array.from(matrix, ({ hi }) => hi[i] as number),
+        lo: Float64Array.from(matrix, ({ lo }) => lo[i] as number),
+      })
       if ('needs' in found)
         return {
           ok: false,

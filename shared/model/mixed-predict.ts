@@ -2,7 +2,6 @@ import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { tQuantile } from './distributions.ts'
-import type { Paired } from './double-double.ts'
 import { type GroupEffects, groupEffects } from './group-effects.ts'
 import {
   estimateAt,
@@ -16,7 +15,7 @@ import { notNamed } from './nested-groups.ts'
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
 import { type RestrictedPoint, restrictedAt } from './restricted-likelihood.ts'
-import { form, inner, solveLower } from './symmetric.ts'
+import { form, inner } from './symmetric.ts'
 
 /**
  * Predictions at the settings, in the response's own unit. The interval for one new run counts every level of the
@@ -64,61 +63,6 @@ export function predictMixed(
 export type SessionOfData = { name: string; group: number }
 
 const named = ({ name }: SessionOfData) => (name === notNamed ? {} : { session: name })
-
-/**
- * What the fit says of one run at a setting on the model's scale, every group counted as new: the mean, its variance,
- * and the variance of a run with its degrees of freedom. Two `whitened` rows multiply to the covariance of their means.
- */
-export function runOutlook(fit: MixedFit, x: Paired) {
-  const { reduced, maximum } = fit
-  const { p, unit } = reduced
-  const z = onQ(fit, x)
-  const whitened = solveLower(maximum.at.factor, p, z)
-  const variance = inner(whitened, whitened)
-  const total = variance + maximum.variances.reduce((sum, own) => sum + own, 0)
-  const slopes = slopesAlong(fit, z).map((slope) => slope + 1)
-  return {
-    mean: estimateAt(fit, x, z),
-    variance: variance * unit ** 2,
-    whitened: whitened.map((value) => value * unit),
-    runVariance: total * unit ** 2,
-    df: satterthwaite(fit, total, slopes),
-  }
-}
-
-/**
- * What a run tells at a setting, made in a session of the data and in no other group of it: its row less what that
- * session's runs tell already, whitened, and the variance of its reading besides. Without a session every group of it
- * is new. Of that noise, `session` and `visit` are what all further runs there share, and those at one visit.
- */
-export function runHere(fit: MixedFit, inside: SessionOfData | null) {
-  const { reduced, maximum, fitted } = fit
-  const { p, unit } = reduced
-  const size = p + 1
-  let known = new Float64Array(p)
-  let session = 0
-  if (inside) {
-    const { effects, spreads } = groupEffects(reduced, maximum.variances)
-    known = effects[0]!.slice(inside.group * size, inside.group * size + p)
-    session = spreads[0]![inside.group]!
-  }
-  const within = maximum.variances.slice(inside ? 1 : 0)
-  const own = within.at(-1)!
-  const visit = within.reduce((sum, variance) => sum + variance, 0) - own
-  const besides = {
-    session: session * unit ** 2,
-    visit: visit * unit ** 2,
-    noise: (session + visit + own) * unit ** 2,
-  }
-  return (settings: Settings) => {
-    const row = rowAt(fitted, settings)
-    if (!row.ok) return null
-    const z = onQ(fit, row.value)
-    const left = z.map((value, k) => value - known[k]!)
-    const whitened = solveLower(maximum.at.factor, p, left).map((value) => value * unit)
-    return { whitened, ...besides }
-  }
-}
 
 /** Estimate in the model response's unit; its variance and slopes in the fit's own. */
 type Mean = { estimate: number; variance: number; slopes: Float64Array }

@@ -31,7 +31,7 @@ export function cholesky(a: Float64Array, n: number): Float64Array | null {
 
 /** x with L·x = b. */
 export function solveLower(l: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
-  const x = Float64Array.from(b)
+  const x = new Float64Array(b)
   for (let j = 0; j < n; j++) {
     const value = x[j]! / l[j + j * n]!
     x[j] = value

@@ -2,6 +2,7 @@ import { type Answer, good, type Problem } from '../problem.ts'
 import {
   type DoubleDouble,
   divide,
+  entry,
   fromNumber,
   multiply,
   multiplyEach,
@@ -89,25 +90,50 @@ function choicesFor(part: Expression, term: Term, terms: Term[], levels: Levels)
   }))
 }
 
+/** Writes the entries of all columns for one row, given its value in each named data column; the next row is written over it. */
+export type RowWriter = (cell: (name: string) => number | string | null) => Paired
+
 /**
- * The column's entry for one row, products and whole powers in double-double arithmetic so that high powers
- * lose nothing; NaN where it has no value (the logarithm of zero, a level that is unknown).
- *
- * @param cell the row's value in a named data column
+ * Makes the entries of rows, products and whole powers in double-double arithmetic so that high powers lose nothing; NaN
+ * where a column has no value (the logarithm of zero, a level that is unknown). What several columns share is computed
+ * once a row.
  */
-export function entryOf(column: ModelColumn, cell: (name: string) => number | string | null): DoubleDouble {
-  let value = fromNumber(1)
-  for (const piece of column.pieces) {
-    const factor =
-      piece.kind === 'level'
-        ? fromNumber(indicator(piece, cell(piece.column)))
-        : exactly(piece.expression, number(cell(columnOf(piece.expression))))
-    value = multiply(value, factor)
+export function rowWriter(columns: readonly ModelColumn[]): RowWriter {
+  const places = new Map<string, number>()
+  const pieces: Piece[] = []
+  const factors = columns.map((column) =>
+    column.pieces.map((piece) => {
+      const key = JSON.stringify(piece)
+      const place = places.get(key) ?? pieces.push(piece) - 1
+      places.set(key, place)
+      return place
+    }),
+  )
+  const own = paired(pieces.length)
+  const row = paired(columns.length)
+  return (cell) => {
+    pieces.forEach((piece, i) => {
+      setEntry(
+        own,
+        i,
+        piece.kind === 'level'
+          ? fromNumber(indicator(piece, cell(piece.column)))
+          : exactly(piece.expression, number(cell(columnOf(piece.expression)))),
+      )
+    })
+    for (let k = 0; k < factors.length; k++) {
+      let value = one
+      for (const place of factors[k] as number[])
+        value = value === one ? entry(own, place) : multiply(value, entry(own, place))
+      setEntry(row, k, value)
+    }
+    return row
   }
-  return value
 }
 
-/** The column's entries over some rows of the data, written into `result`; see {@link entryOf}. */
+const one = fromNumber(1)
+
+/** The column's entries over some rows of the data, written into `result`; see {@link rowWriter}. */
 export function columnOver(
   column: ModelColumn,
   data: Map<string, Column>,

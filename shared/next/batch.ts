@@ -5,7 +5,7 @@ import { knowledgeOf } from './knowledge.ts'
 import { plateOrder } from './plate-order.ts'
 import type { NewRun } from './predictor.ts'
 import { reach } from './reach.ts'
-import { type Place, settingsAt } from './region.ts'
+import { type Place, placeKey, settingsAt } from './region.ts'
 import { search } from './search.ts'
 import {
   averageInWords,
@@ -102,9 +102,10 @@ function learnTogether(work: Work, options: BatchOptions): Choice[] {
   const { plateOf, plateNow, seed = 1 } = options
   const knowledge = knowledgeOf(work.average())
   const words = averageInWords(work)
-  const known = new Map<string, { run: NewRun; plate: number; settings: Settings } | null>()
+  const known = new Map<number | string, { run: NewRun; plate: number; settings: Settings } | null>()
+  const keyOf = placeKey(axes)
   const lookUp = (place: Place) => {
-    const key = place.join(' ')
+    const key = keyOf(place)
     const before = known.get(key)
     if (before !== undefined) return before
     const settings = settingsAt(axes, place)

@@ -1,15 +1,16 @@
 import type { PredictionResult } from '../contract/results/fit.ts'
 import type { SetErrors } from '../contract/results/next.ts'
 import type { Settings } from '../contract/things.ts'
-import { solveTransposed } from '../model/factorize.ts'
+import { dot } from '../model/double-double.ts'
 import type { FittedModel } from '../model/fit.ts'
 import type { Frame } from '../model/frame.ts'
-import { combination } from '../model/least-squares.ts'
+import { whitener } from '../model/least-squares.ts'
 import type { FittedMixed } from '../model/mixed.ts'
 import { variancesOf } from '../model/mixed-fit.ts'
-import { runHere, runOutlook } from '../model/mixed-predict.ts'
-import { rowAt } from '../model/predict.ts'
+import { runOutlooks, runsHere } from '../model/mixed-outlook.ts'
+import { rowsOf } from '../model/predict.ts'
 import { type ResponseScale, toModel } from '../model/response.ts'
+import { inner } from '../model/symmetric.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 
 /** What a model says at one setting, on its own scale. */
@@ -63,12 +64,14 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
     )
   const largestLeverage = Math.max(...model.report().runs.map((run) => run.leverage))
   const deviation = Math.sqrt(variance)
+  const rowOf = rowsOf(fitted)
+  const whiten = whitener(solution)
   const at = (settings: Settings): Outlook | null => {
-    const row = rowAt(fitted, settings)
+    const row = rowOf(settings)
     if (!row.ok) return null
-    const { estimate, variance: share } = combination(solution, row.value)
-    const whitened = solveTransposed(solution.factorization, row.value).hi.map((value) => value * deviation)
-    return { mean: estimate, variance: share * variance, whitened, df: model.df }
+    const mean = dot(row.value, solution.estimates, 0, solution.rank).hi
+    const whitened = whiten(row.value).map((value) => value * deviation)
+    return { mean, variance: inner(whitened, whitened), whitened, df: model.df }
   }
   return good({
     scale: frame.scale,
@@ -87,10 +90,7 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
 
 /** With every group new: another session, in it another visit to the plate. */
 function mixedPredictor({ mixed, fitted: { frame }, otherSession, present }: FittedMixed): Predictor {
-  const at = (settings: Settings) => {
-    const row = rowAt(mixed.fitted, settings)
-    return row.ok ? runOutlook(mixed, row.value) : null
-  }
+  const at = runOutlooks(mixed)
   const runs = frame.rows.map(
     (i) =>
       at(Object.fromEntries(frame.columns.map(({ name, values }) => [name, values[i] as number | string])))
@@ -104,7 +104,7 @@ function mixedPredictor({ mixed, fitted: { frame }, otherSession, present }: Fit
     largestVariance: Math.max(...runs.map((variance) => variance ?? 0)),
     columns: columnsOf(frame),
     at,
-    here: runHere(mixed, present),
+    here: runsHere(mixed, present),
   }
 }
 

@@ -5,7 +5,7 @@ import { chanceToMiss } from './chance.ts'
 import type { Evenness } from './evenness.ts'
 import type { Outlook } from './predictor.ts'
 import { chanceInWords } from './reason.ts'
-import { type Axis, type Place, settingsAt } from './region.ts'
+import { type Axis, type Place, placeKey, settingsAt } from './region.ts'
 import { scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
 import { beyondTested } from './tested.ts'
@@ -70,9 +70,10 @@ type Chances = { thickness: number; evenness: number | null; both: number; even:
 /** The chances at each place, worked out once. */
 function chancesOf(work: Work, { evenness }: RecipeOptions): (place: Place) => Chances | null {
   const { at, goal, predictor, axes } = work
-  const known = new Map<string, Chances | null>()
+  const known = new Map<number | string, Chances | null>()
+  const keyOf = placeKey(axes)
   return (place) => {
-    const key = place.join(' ')
+    const key = keyOf(place)
     const before = known.get(key)
     if (before !== undefined) return before
     const outlook = at(place)

@@ -30,19 +30,31 @@ export function settingsAt(axes: readonly Axis[], place: Place): Settings {
   return Object.fromEntries(axes.map((axis, i) => [axis.name, axis.setting(place[i] ?? 0)]))
 }
 
+/** Tells places apart: by a number each where there are not too many for one, else by a text. */
+export function placeKey(axes: readonly Axis[]): (place: Place) => number | string {
+  const sizes = axes.map(({ size }) => size)
+  if (sizes.reduce((product, size) => product * size, 1) > Number.MAX_SAFE_INTEGER)
+    return (place) => place.join(' ')
+  return (place) => {
+    let key = 0
+    for (let i = 0; i < sizes.length; i++) key = key * (sizes[i] as number) + (place[i] ?? 0)
+    return key
+  }
+}
+
 /**
  * How far apart two places are: the largest difference on any axis, as a share of its range on its scale;
  * 1 where a categorical factor differs.
  */
 export function apart(axes: readonly Axis[], a: Place, b: Place): number {
-  return Math.max(
-    0,
-    ...axes.map((axis, i) => {
-      const [one, other] = [a[i] ?? 0, b[i] ?? 0]
-      const [from, to] = [axis.share(one), axis.share(other)]
-      return from === null || to === null ? Number(one !== other) : Math.abs(from - to)
-    }),
-  )
+  let most = 0
+  for (let i = 0; i < axes.length; i++) {
+    const { share } = axes[i] as Axis
+    const [one, other] = [a[i] ?? 0, b[i] ?? 0]
+    const [from, to] = [share(one), share(other)]
+    most = Math.max(most, from === null || to === null ? Number(one !== other) : Math.abs(from - to))
+  }
+  return most
 }
 
 /** More different tested settings of one factor than this are no grid that somebody chose. */
@@ -77,6 +89,7 @@ function numberAxis(factor: Factor): Axis {
   const scaled = (value: number) => (factor.scale === 'log' ? Math.log(value) : value)
   const width = scaled(high) - scaled(low)
   const settings = settingsOf(low, high, factor.step)
+  const shareAt = (index: number) => (width === 0 ? 0 : (scaled(settings.at(index)) - scaled(low)) / width)
   const nearestTo = (value: number) => {
     const index = Math.round((value - settings.first) / settings.step) + settings.before
     return Math.min(settings.size - 1, Math.max(0, index))
@@ -85,13 +98,25 @@ function numberAxis(factor: Factor): Axis {
     name: factor.name,
     factor,
     size: settings.size,
-    setting: settings.at,
-    share: (index) => (width === 0 ? 0 : (scaled(settings.at(index)) - scaled(low)) / width),
+    setting: remembered(settings.at),
+    share: remembered(shareAt),
     index: nearestTo,
     nearest: (share) => {
       const value = scaled(low) + share * width
       return nearestTo(factor.scale === 'log' ? Math.exp(value) : value)
     },
+  }
+}
+
+/** A search asks for the same few settings again and again. */
+function remembered(of: (index: number) => number): (index: number) => number {
+  const known: number[] = []
+  return (index) => {
+    const before = known[index]
+    if (before !== undefined) return before
+    const value = of(index)
+    known[index] = value
+    return value
   }
 }
 

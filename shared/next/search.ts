@@ -1,5 +1,5 @@
 import { seeded } from '../random.ts'
-import { type Axis, apart, type Place } from './region.ts'
+import { type Axis, apart, type Place, placeKey } from './region.ts'
 
 /** A place with its score; the higher the better. */
 export type Scored = { place: Place; score: number }
@@ -11,6 +11,8 @@ const mostLines = 1000
 /** How many places are refined in all directions, and how far apart they lie at least, as a share of the region. */
 const starts = 24
 const startsApart = 0.08
+/** A walk goes on with the same stride only while a step gains this share of the score: ridges are long and nearly level. */
+const leastGain = 1e-4
 
 /**
  * Looks for the places with the highest score: a grid over the region, then from the best places that lie
@@ -30,9 +32,10 @@ export function search(options: {
   along?: number
 }): Scored[] {
   const { axes, score } = options
-  const seen = new Map<string, Scored>()
+  const seen = new Map<number | string, Scored>()
+  const keyOf = placeKey(axes)
   const look = (place: Place): Scored => {
-    const key = place.join(' ')
+    const key = keyOf(place)
     const known = seen.get(key)
     if (known) return known
     const scored = { place, score: score(place) }
@@ -52,7 +55,9 @@ export function search(options: {
       climb(axes, start, look, count ?? 4, moving),
     ),
   ]
-  const kept = new Map([...first, ...walks].map((scored) => [scored.place.join(' '), scored]))
+  const kept = new Map([...first, ...walks].map((scored) => [keyOf(scored.place), scored]))
+  if (process.env.SHOW)
+    console.log('search', first.length, seen.size, lines.length, sorted([...kept.values()])[0])
   return sorted([...kept.values()])
 }
 
@@ -123,10 +128,11 @@ function climb(
   count: number,
   moving: readonly number[],
 ): Scored {
+  const ways = directions(moving)
   let here = start
   let strides = axes.map((axis) => Math.max(1, Math.ceil(axis.size / count)))
   for (;;) {
-    const tried = directions(moving).map((direction) =>
+    const tried = ways.map((direction) =>
       look(
         here.place.map((index, i) => {
           const size = axes[i]?.size ?? 1
@@ -135,10 +141,9 @@ function climb(
       ),
     )
     const best = tried.reduce((a, b) => (b.score > a.score ? b : a), here)
-    if (best.score > here.score) {
-      here = best
-      continue
-    }
+    const gain = best.score - here.score
+    if (gain > 0) here = best
+    if (gain > leastGain * Math.abs(here.score)) continue
     if (strides.every((stride) => stride === 1)) return here
     strides = strides.map((stride) => Math.ceil(stride / 2))
   }

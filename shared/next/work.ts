@@ -12,7 +12,7 @@ import {
   type Searchable,
 } from './predictor.ts'
 import { errorInWords } from './reason.ts'
-import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
+import { type Axis, axesOf, type Place, placeKey, settingsAt, testedMarks } from './region.ts'
 import { type RegionAverage, regionAverage } from './region-average.ts'
 import { regionFor } from './region-for.ts'
 import { apartFrom, type Scored } from './search.ts'
@@ -66,9 +66,10 @@ export function workFor(options: RecommendOptions): Answer<Work> {
   const goal = goalOnScale(predictor.value.scale, target, tolerance)
   if (!goal.ok) return goal
   const axes = axesOf(region.value)
-  const known = new Map<string, Outlook | null>()
+  const known = new Map<number | string, Outlook | null>()
+  const keyOf = placeKey(axes)
   const at = (place: Place): Outlook | null => {
-    const key = place.join(' ')
+    const key = keyOf(place)
     const before = known.get(key)
     if (before !== undefined) return before
     const outlook = predictor.value.at(settingsAt(axes, place))
