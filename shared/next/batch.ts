@@ -5,7 +5,7 @@ import { knowledgeOf } from './knowledge.ts'
 import { plateOrder } from './plate-order.ts'
 import type { NewRun } from './predictor.ts'
 import { reach } from './reach.ts'
-import { type Place, placeKey, settingsAt } from './region.ts'
+import { type Place, settingsAt } from './region.ts'
 import { search } from './search.ts'
 import {
   averageInWords,
@@ -35,11 +35,11 @@ export type BatchOptions = Omit<RecommendOptions, 'aims' | 'count' | 'costOf'> &
  * temperature with the fewest changes. As many as fit what is left of the slot.
  */
 export function findBatch(options: BatchOptions): Answer<Batch> {
-  const { aim, count, seed = 1, minutesLeft } = options
+  const { aim, count, minutesLeft } = options
   const prepared = workFor({ ...options, count, costOf: options.costAfter() })
   if (!prepared.ok) return prepared
   const work = prepared.value
-  const found = aim === 'learn' ? learnTogether(work, options) : fitting(reach(work, seed), options)
+  const found = aim === 'learn' ? learnTogether(work, options) : fitting(reach(work), options)
   const ordered = inOrder(found, options)
   const knowledge = knowledgeOf(work.average())
   const words = averageInWords(work)
@@ -99,19 +99,17 @@ function fitting(choices: readonly Choice[], options: BatchOptions): Choice[] {
 /** One after another the run that takes most from the average variance of the mean, given those before it. */
 function learnTogether(work: Work, options: BatchOptions): Choice[] {
   const { axes, predictor } = work
-  const { plateOf, plateNow, seed = 1 } = options
+  const { plateOf, plateNow } = options
   const knowledge = knowledgeOf(work.average())
   const words = averageInWords(work)
-  const known = new Map<number | string, { run: NewRun; plate: number; settings: Settings } | null>()
-  const keyOf = placeKey(axes)
+  const known = new Map<Place, { run: NewRun; plate: number; settings: Settings } | null>()
   const lookUp = (place: Place) => {
-    const key = keyOf(place)
-    const before = known.get(key)
+    const before = known.get(place)
     if (before !== undefined) return before
     const settings = settingsAt(axes, place)
     const run = predictor.here(settings)
     const answer = run && { run, plate: plateOf(settings), settings }
-    known.set(key, answer)
+    known.set(place, answer)
     return answer
   }
   const chosen: Choice[] = []
@@ -127,8 +125,7 @@ function learnTogether(work: Work, options: BatchOptions): Choice[] {
     }
     const found = search({
       axes,
-      marks: work.marks,
-      seed,
+      grid: work.grid,
       score(place) {
         const here = lookUp(place)
         return here === null || !fitsAt(here.plate, here.settings)

@@ -8,7 +8,7 @@ import { cheapest, describe, pick, practically, unitAfter, type Work } from './w
 const leastShare = 0.1
 
 /** The runs with the largest expected improvement on the smallest squared distance to the target predicted so far. */
-export function both(work: Work, seed: number): Choice[] {
+export function both(work: Work): Choice[] {
   const { axes, at, predictor, goal, options, model } = work
   const distances = options.tested.flatMap((settings) => {
     const outlook = predictor.at(settings)
@@ -21,8 +21,7 @@ export function both(work: Work, seed: number): Choice[] {
   if (!Number.isFinite(nearest.distance)) return []
   const found = search({
     axes,
-    marks: work.marks,
-    seed,
+    grid: work.grid,
     score(place) {
       const outlook = at(place)
       if (outlook === null) return Number.NEGATIVE_INFINITY

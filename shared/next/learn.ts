@@ -8,13 +8,12 @@ import { averageInWords, cheapest, describe, pick, practically, type Work } from
  * The runs that take most from the prediction variance of the mean averaged over the region, made in the present
  * session: what the day adds is then mostly left, and said.
  */
-export function learn(work: Work, seed: number): Choice[] {
+export function learn(work: Work): Choice[] {
   const { axes, at, predictor } = work
   const average = work.average()
   const found = search({
     axes,
-    marks: work.marks,
-    seed,
+    grid: work.grid,
     score(place) {
       const run = predictor.here(settingsAt(axes, place))
       return run === null ? Number.NEGATIVE_INFINITY : average.reduction(run)

@@ -19,7 +19,7 @@ const shareOfTolerance = 0.1
 const equalVariance = 0.02
 
 /** The settings with the best chance to be in tolerance, by the predictive t distribution. */
-export function reach(work: Work, seed: number): Choice[] {
+export function reach(work: Work): Choice[] {
   const { axes, at, goal, predictor } = work
   const spread = ({ variance }: Outlook) => Math.sqrt(predictor.noise + variance)
   const miss = (place: Place) => {
@@ -29,8 +29,7 @@ export function reach(work: Work, seed: number): Choice[] {
   }
   const found = search({
     axes,
-    marks: work.marks,
-    seed,
+    grid: work.grid,
     along: strongest(work),
     score(place) {
       const outlook = at(place)

@@ -5,7 +5,7 @@ import { chanceToMiss } from './chance.ts'
 import type { Evenness } from './evenness.ts'
 import type { Outlook } from './predictor.ts'
 import { chanceInWords } from './reason.ts'
-import { type Axis, type Place, placeKey, settingsAt } from './region.ts'
+import { type Axis, type Place, settingsAt } from './region.ts'
 import { scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
 import { beyondTested } from './tested.ts'
@@ -33,14 +33,13 @@ const equalEvenness = 0.05
  * @returns problems where the model cannot predict in the region
  */
 export function findRecipe(options: RecipeOptions): Answer<RecipeAnswer> {
-  const { asked, seed = 1 } = options
+  const { asked } = options
   const prepared = workFor(options)
   if (!prepared.ok) return prepared
   const work = prepared.value
   const chances = chancesOf(work, options)
   const found = search({
     ...work,
-    seed,
     score(place) {
       const outlook = work.at(place)
       if (outlook === null) return Number.NEGATIVE_INFINITY
@@ -70,15 +69,13 @@ type Chances = { thickness: number; evenness: number | null; both: number; even:
 /** The chances at each place, worked out once. */
 function chancesOf(work: Work, { evenness }: RecipeOptions): (place: Place) => Chances | null {
   const { at, goal, predictor, axes } = work
-  const known = new Map<number | string, Chances | null>()
-  const keyOf = placeKey(axes)
+  const known = new Map<Place, Chances | null>()
   return (place) => {
-    const key = keyOf(place)
-    const before = known.get(key)
+    const before = known.get(place)
     if (before !== undefined) return before
     const outlook = at(place)
     const answer = outlook && chancesAt(outlook, settingsAt(axes, place))
-    known.set(key, answer)
+    known.set(place, answer)
     return answer
   }
   function chancesAt({ mean, variance, df }: Outlook, settings: Settings): Chances {

@@ -12,7 +12,7 @@ import { type Aim, inWords, type RecommendOptions, unitAfter, type Work, workFor
 
 export type { Aim, RecommendOptions } from './work.ts'
 
-const choose: Record<Aim, (work: Work, seed: number) => Choice[]> = { reach, learn, both }
+const choose: Record<Aim, (work: Work) => Choice[]> = { reach, learn, both }
 
 /**
  * The settings of a region to run next, each with its prediction, chance, cost and reason:
@@ -28,11 +28,11 @@ const choose: Record<Aim, (work: Work, seed: number) => Choice[]> = { reach, lea
  *   is to reach it
  */
 export function recommend(options: RecommendOptions): Answer<Recommendation> {
-  const { aims = ['reach', 'learn', 'both'], seed = 1 } = options
+  const { aims = ['reach', 'learn', 'both'] } = options
   const prepared = workFor(options)
   if (!prepared.ok) return prepared
   const work = prepared.value
-  const closest = search({ ...work, seed, score: nearness(work) })[0]
+  const closest = search({ ...work, score: nearness(work) })[0]
   if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
     return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, closest?.place ?? [])]) }
   const reachable = inTolerance(work, closest.place)
@@ -41,7 +41,7 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   const missed = possible.length < aims.length ? outOfReach(work, closest.place) : null
   if (possible.length === 0 && missed) return missed
   return good({
-    choices: possible.flatMap((aim) => choose[aim](work, seed)),
+    choices: possible.flatMap((aim) => choose[aim](work)),
     problems: missed ? missed.problems : [],
   })
 }

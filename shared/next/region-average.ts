@@ -1,4 +1,5 @@
 import type { Settings } from '../contract/things.ts'
+import { form, inner } from '../model/symmetric.ts'
 import { seeded } from '../random.ts'
 import type { NewRun, Predictor } from './predictor.ts'
 import type { Axis } from './region.ts'
@@ -26,38 +27,30 @@ export function regionAverage(options: {
   seed: number
 }): RegionAverage {
   const { predictor, axes } = options
-  const nodes = nodesOf(axes, predictor, options.seed)
   let size = 0
   let total = 0
-  let moments: number[][] = []
-  for (const { settings, weight } of nodes) {
+  let sums: Float64Array | null = null
+  for (const { settings, weight } of nodesOf(axes, predictor, options.seed)) {
     const outlook = predictor.at(settings)
     if (outlook === null) continue
     const z = outlook.whitened
-    if (moments.length === 0) moments = Array.from(z, () => Array.from(z, () => 0))
+    sums ??= new Float64Array(z.length ** 2)
     size += weight
     total += weight * outlook.variance
-    for (let i = 0; i < z.length; i++)
+    for (let i = 0; i < z.length; i++) {
+      const share = weight * (z[i] as number)
       for (let j = 0; j < z.length; j++)
-        (moments[i] as number[])[j] =
-          ((moments[i] as number[])[j] ?? 0) + weight * (z[i] as number) * (z[j] as number)
+        sums[i * z.length + j] = (sums[i * z.length + j] as number) + share * (z[j] as number)
+    }
   }
-  moments = moments.map((row) => row.map((value) => value / size))
+  const products = (sums ?? new Float64Array()).map((sum) => sum / size)
+  const p = Math.sqrt(products.length)
   return {
     variance: total / size,
-    moments,
+    moments: Array.from({ length: p }, (_, i) => [...products.subarray(i * p, (i + 1) * p)]),
     // (X′V⁻¹X + xx′/s²)⁻¹ by Sherman & Morrison, Ann. Math. Statist. 21 (1950) 124–127.
-    reduction: ({ whitened, noise }) => {
-      let along = 0
-      let leverage = 0
-      whitened.forEach((zi, i) => {
-        leverage += zi * zi
-        whitened.forEach((zj, j) => {
-          along += zi * zj * (moments[i]?.[j] ?? 0)
-        })
-      })
-      return along / (noise + leverage)
-    },
+    reduction: ({ whitened, noise }) =>
+      form(products, p, whitened, whitened) / (noise + inner(whitened, whitened)),
   }
 }
 

@@ -27,7 +27,12 @@ export function axesOf(region: readonly Factor[]): Axis[] {
 }
 
 export function settingsAt(axes: readonly Axis[], place: Place): Settings {
-  return Object.fromEntries(axes.map((axis, i) => [axis.name, axis.setting(place[i] ?? 0)]))
+  const settings: Settings = {}
+  for (let i = 0; i < axes.length; i++) {
+    const axis = axes[i] as Axis
+    settings[axis.name] = axis.setting(place[i] ?? 0)
+  }
+  return settings
 }
 
 /** Tells places apart: by a number each where there are not too many for one, else by a text. */

@@ -14,51 +14,72 @@ const startsApart = 0.08
 /** A walk goes on with the same stride only while a step gains this share of the score: ridges are long and nearly level. */
 const leastGain = 1e-4
 
+/** Where every search of a region begins: the same places for all that is looked for there. */
+export type Grid = {
+  places: readonly Place[]
+  /** Grid points of a continuous axis; null where the places are random ones. */
+  count: number | null
+  keyOf(place: Place): number | string
+  /** Index of a place of the grid. */
+  indexOf(key: number | string): number | undefined
+}
+
 /**
- * Looks for the places with the highest score: a grid over the region, then from the best places that lie
- * apart a walk along the axes and their diagonals with halving steps, down to single settings. A region of so
- * many factors that no grid fits is looked at in random places instead. Deterministic for a seed.
+ * A grid over the region; a region of so many factors that no grid fits is looked at in random places instead.
+ * Deterministic for a seed.
  *
  * @param options.marks settings by axis that stand on the grid whatever its spacing, such as tested ones
+ */
+export function gridOf(options: {
+  axes: readonly Axis[]
+  seed: number
+  marks: readonly (readonly number[])[]
+}): Grid {
+  const { axes, seed, marks } = options
+  const count = pointsAnAxis(axes)
+  const all = count === null ? randomPlaces(axes, seed) : gridPlaces(axes, count, marks)
+  const keyOf = placeKey(axes)
+  const places = [...new Map(all.map((place) => [keyOf(place), place])).values()]
+  const indices = new Map(places.map((place, i) => [keyOf(place), i]))
+  return { places, count, keyOf, indexOf: (key) => indices.get(key) }
+}
+
+/**
+ * Looks for the places with the highest score: those of a grid, then from the best of them that lie apart a walk along
+ * the axes and their diagonals with halving steps, down to single settings.
+ *
  * @param options.along an axis along which the best setting is looked for at every place of the grid of the
  *   others too, so that a ridge across the region comes out whole
  * @returns the places of the grid and the ends of the walks, each once, best first
  */
 export function search(options: {
   axes: readonly Axis[]
+  grid: Grid
   score: (place: Place) => number
-  seed: number
-  marks: readonly (readonly number[])[]
   along?: number
 }): Scored[] {
-  const { axes, score } = options
-  const seen = new Map<number | string, Scored>()
-  const keyOf = placeKey(axes)
+  const { axes, grid, score } = options
+  const scored = (place: Place): Scored => ({ place, score: score(place) })
+  const first = grid.places.map(scored)
+  const walked = new Map<number | string, Scored>()
   const look = (place: Place): Scored => {
-    const key = keyOf(place)
-    const known = seen.get(key)
+    const key = grid.keyOf(place)
+    const index = grid.indexOf(key)
+    const known = index === undefined ? walked.get(key) : first[index]
     if (known) return known
-    const scored = { place, score: score(place) }
-    seen.set(key, scored)
-    return scored
+    const found = scored(place)
+    walked.set(key, found)
+    return found
   }
-  const count = pointsAnAxis(axes)
+  const count = grid.count ?? 4
   const moving = axes.flatMap((axis, i) => (axis.factor.kind === 'continuous' && axis.size > 1 ? [i] : []))
-  const first = (
-    count === null ? randomPlaces(axes, options.seed) : gridPlaces(axes, count, options.marks)
-  ).map(look)
   const best = sorted(first)
   const lines = options.along === undefined ? [] : bestOfLines(best, options.along).slice(0, mostLines)
   const walks = [
-    ...lines.map((start) => climb(axes, start, look, count ?? 4, [options.along as number])),
-    ...apartFrom(axes, best, starts, startsApart).map((start) =>
-      climb(axes, start, look, count ?? 4, moving),
-    ),
+    ...lines.map((start) => climb(axes, start, look, count, [options.along as number])),
+    ...apartFrom(axes, best, starts, startsApart).map((start) => climb(axes, start, look, count, moving)),
   ]
-  const kept = new Map([...first, ...walks].map((scored) => [keyOf(scored.place), scored]))
-  if (process.env.SHOW)
-    console.log('search', first.length, seen.size, lines.length, sorted([...kept.values()])[0])
-  return sorted([...kept.values()])
+  return sorted([...new Set([...first, ...walks])])
 }
 
 /** The best places that lie at least `distance` from each other, best first, at most `most`. */

@@ -82,16 +82,18 @@ export function distanceToTested(
   settings: Settings,
   tested: readonly Settings[],
 ): number {
-  const distances = tested.map((other) =>
-    Math.max(
-      0,
-      ...axes.map(({ name, factor }) => {
-        const [a, b] = [settings[name], other[name]]
-        if (typeof a !== 'number' || typeof b !== 'number') return Number(String(a) !== String(b))
-        const width = (factor.high ?? 1) - (factor.low ?? 0)
-        return width > 0 ? Math.abs(a - b) / width : 0
-      }),
-    ),
-  )
-  return Math.min(...distances, Number.POSITIVE_INFINITY)
+  let nearest = Number.POSITIVE_INFINITY
+  for (const other of tested) {
+    let distance = 0
+    for (const { name, factor } of axes) {
+      const [a, b] = [settings[name], other[name]]
+      const width = (factor.high ?? 1) - (factor.low ?? 0)
+      const numbers = typeof a === 'number' && typeof b === 'number'
+      const apart = numbers ? (width > 0 ? Math.abs(a - b) / width : 0) : Number(String(a) !== String(b))
+      distance = Math.max(distance, apart)
+      if (distance >= nearest) break
+    }
+    nearest = Math.min(nearest, distance)
+  }
+  return nearest
 }

@@ -12,10 +12,10 @@ import {
   type Searchable,
 } from './predictor.ts'
 import { errorInWords } from './reason.ts'
-import { type Axis, axesOf, type Place, placeKey, settingsAt, testedMarks } from './region.ts'
+import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
 import { type RegionAverage, regionAverage } from './region-average.ts'
 import { regionFor } from './region-for.ts'
-import { apartFrom, type Scored } from './search.ts'
+import { apartFrom, type Grid, gridOf, type Scored } from './search.ts'
 import { beyondTested, distanceToTested } from './tested.ts'
 
 export type Aim = Choice['aim']
@@ -43,10 +43,10 @@ export type Work = {
   predictor: Predictor
   axes: readonly Axis[]
   goal: { target: number; low: number; high: number }
-  /** Tested settings by axis, where they are few: what the tools were set to before is tried first. */
-  marks: readonly (readonly number[])[]
+  /** Where searches begin; tested settings stand on it where they are few, since the tools were set to them before. */
+  grid: Grid
   options: RecommendOptions
-  /** Null where no prediction can be given. */
+  /** Null where no prediction can be given. A place that is asked for again is known. */
   at(place: Place): Outlook | null
   /** How well the mean is known over the region; worked out when first asked for. */
   average(): RegionAverage
@@ -66,23 +66,21 @@ export function workFor(options: RecommendOptions): Answer<Work> {
   const goal = goalOnScale(predictor.value.scale, target, tolerance)
   if (!goal.ok) return goal
   const axes = axesOf(region.value)
-  const known = new Map<number | string, Outlook | null>()
-  const keyOf = placeKey(axes)
+  const known = new Map<Place, Outlook | null>()
   const at = (place: Place): Outlook | null => {
-    const key = keyOf(place)
-    const before = known.get(key)
+    const before = known.get(place)
     if (before !== undefined) return before
     const outlook = predictor.value.at(settingsAt(axes, place))
-    known.set(key, outlook)
+    known.set(place, outlook)
     return outlook
   }
-  const marks = testedMarks(axes, options.tested)
+  const grid = gridOf({ axes, seed: options.seed ?? 1, marks: testedMarks(axes, options.tested) })
   let averaged: RegionAverage | null = null
   const average = () => {
     averaged ??= regionAverage({ predictor: predictor.value, axes, seed: options.seed ?? 1 })
     return averaged
   }
-  return good({ model, predictor: predictor.value, axes, goal: goal.value, marks, options, at, average })
+  return good({ model, predictor: predictor.value, axes, goal: goal.value, grid, options, at, average })
 }
 
 /** Choices of one aim lie at least this far apart, as a share of the region. */
@@ -97,16 +95,18 @@ export function pick({ axes, options }: Work, best: Scored[]): Scored[] {
 }
 
 /** The place without a change of the plate, then of the fewest minutes, then nearest to a tested setting. */
-export function cheapest({ axes, options }: Work, equal: Scored[]): Scored {
-  const judged = equal.map((scored) => {
-    const settings = settingsAt(axes, scored.place)
-    const { plateChange, minutes } = options.costOf(settings)
-    const distance = distanceToTested(axes, settings, options.tested)
-    return { scored, rank: [Number(plateChange), minutes, distance] }
-  })
-  const before = (a: number[], b: number[]) => a.map((x, i) => x - (b[i] ?? 0)).find((d) => d !== 0) ?? 0
-  const first = judged.reduce((a, b) => (before(b.rank, a.rank) < 0 ? b : a))
-  return first.scored
+export function cheapest({ axes, options }: Work, equal: readonly Scored[]): Scored {
+  let least = equal
+  for (const of of [
+    (settings: Settings) => Number(options.costOf(settings).plateChange),
+    (settings: Settings) => options.costOf(settings).minutes,
+    (settings: Settings) => distanceToTested(axes, settings, options.tested),
+  ]) {
+    const values = least.map(({ place }) => of(settingsAt(axes, place)))
+    const smallest = values.reduce((a, b) => Math.min(a, b))
+    least = least.filter((_, i) => values[i] === smallest)
+  }
+  return least[0] as Scored
 }
 
 /** A place as a choice: what is predicted there, what it costs, and why it is chosen. */
