@@ -35,13 +35,20 @@ const usualDraws = 500
 /** Quantiles of t are looked up between so many shares. */
 const quantiles = 200
 
+/** How even films are at a setting; null where that cannot be told. */
+export type EvennessAt = {
+  /** The chance to be within the limit alone: a search asks for it at thousands of settings. */
+  chance(settings: Settings): number | null
+  at(settings: Settings): Evenness | null
+}
+
 /**
  * Says how even a film is to be expected at a setting: films are drawn from the predictive distributions of the signed
  * shape terms (t, each with its own degrees of freedom; the terms taken as independent) and the scatter of the sites,
  * and the chosen formula is computed for the sites of each. The same draws serve every setting, so that settings can be
  * compared; their number bounds a chance to about ±0.02.
  */
-export function evennessOf(question: EvennessQuestion): (settings: Settings) => Evenness | null {
+export function evennessOf(question: EvennessQuestion): EvennessAt {
   const { predictors, rest, sites, radiusMm, formula, limit, draws = usualDraws, seed = 1 } = question
   const random = seeded(seed)
   const places = sites.map(({ xMm, yMm }) => shapeColumns(xMm / radiusMm, yMm / radiusMm).slice(1))
@@ -57,7 +64,8 @@ export function evennessOf(question: EvennessQuestion): (settings: Settings) => 
     return [{ predictor, place, standardized: standardizedBy(shares[k] as number[]) }]
   })
   const percentOf = nonUniformityFormulas[formula]
-  return (settings) => {
+  /** The formula for each film drawn. */
+  const valuesAt = (settings: Settings): Float64Array | null => {
     const film = noise.slice()
     for (const { predictor, place, standardized } of known) {
       const outlook = predictor.at(settings)
@@ -70,14 +78,29 @@ export function evennessOf(question: EvennessQuestion): (settings: Settings) => 
         standardized(outlook.df),
       )
     }
-    const values = Float64Array.from(
+    return Float64Array.from(
       { length: draws },
       (_, i) => percentOf(extentOf(film, i * sites.length, sites.length)) ?? 0,
     )
-    values.sort()
-    const at = (share: number) => values[Math.min(draws - 1, Math.floor(share * draws))] as number
-    const inside = limit === null ? null : values.filter((value) => value <= limit).length / draws
-    return { median: at(0.5), lower: at(0.05), upper: at(0.95), chance: inside }
+  }
+  const inside = (values: Float64Array, most: number) => {
+    let count = 0
+    for (const value of values) if (value <= most) count += 1
+    return count / draws
+  }
+  return {
+    chance(settings) {
+      if (limit === null) return null
+      const values = valuesAt(settings)
+      return values && inside(values, limit)
+    },
+    at(settings) {
+      const values = valuesAt(settings)?.sort()
+      if (!values) return null
+      const at = (share: number) => values[Math.min(draws - 1, Math.floor(share * draws))] as number
+      const chance = limit === null ? null : inside(values, limit)
+      return { median: at(0.5), lower: at(0.05), upper: at(0.95), chance }
+    },
   }
 }
 

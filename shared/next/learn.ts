@@ -9,7 +9,7 @@ import { averageInWords, cheapest, describe, pick, practically, type Work } from
  * session: what the day adds is then mostly left, and said.
  */
 export function learn(work: Work): Choice[] {
-  const { axes, at, predictor } = work
+  const { axes, predictor } = work
   const average = work.average()
   const found = search({
     axes,
@@ -29,7 +29,7 @@ export function learn(work: Work): Choice[] {
   /** What the same run would teach on another day, where that is more. */
   const another = (place: Place, here: number) => {
     if (predictor.scope === 'sameSession') return ''
-    const { whitened } = at(place) as Outlook
+    const { whitened } = predictor.at(settingsAt(axes, place)) as Outlook
     const there = average.reduction({ whitened, noise: predictor.noise })
     return there > here
       ? ` Most of the rest is how days differ: made on another day, this run would take it to ${words(average.variance - there)}.`

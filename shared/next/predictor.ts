@@ -114,7 +114,10 @@ const sumOf = (values: readonly number[]) => values.reduce((sum, value) => sum +
 const mostDf = 1e6
 
 /** Where the error of a run comes from, in the predictor's scope. Runs of one visit are counted as those of one day. */
-export function errorsOf({ noise, shared }: Predictor, { variance, df }: Outlook): SetErrors {
+export function errorsOf(
+  { noise, shared }: Predictor,
+  { variance, df }: Pick<Outlook, 'variance' | 'df'>,
+): SetErrors {
   return { common: variance, day: shared, run: noise - shared, df: Math.min(df, mostDf) }
 }
 

@@ -1,11 +1,10 @@
 import type { Choice } from '../contract/results/next.ts'
 import { chanceToMiss } from './chance.ts'
-import type { Outlook } from './predictor.ts'
 import { chanceInWords, figure } from './reason.ts'
 import type { Place } from './region.ts'
 import { inScope, scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
-import { cheapest, describe, pick, unitAfter, type Work } from './work.ts'
+import { cheapest, describe, type PlaceOutlook, pick, unitAfter, type Work } from './work.ts'
 
 /**
  * Chances are practically equal where they differ by no more than this, or the chances to miss by no more than
@@ -21,9 +20,9 @@ const equalVariance = 0.02
 /** The settings with the best chance to be in tolerance, by the predictive t distribution. */
 export function reach(work: Work): Choice[] {
   const { axes, at, goal, predictor } = work
-  const spread = ({ variance }: Outlook) => Math.sqrt(predictor.noise + variance)
+  const spread = ({ variance }: PlaceOutlook) => Math.sqrt(predictor.noise + variance)
   const miss = (place: Place) => {
-    const outlook = at(place) as Outlook
+    const outlook = at(place) as PlaceOutlook
     const { mean, df } = outlook
     return chanceToMiss({ ...goal, mean, standardDeviation: spread(outlook), df })
   }
@@ -41,10 +40,10 @@ export function reach(work: Work): Choice[] {
   }).filter((scored) => inTolerance(work, scored.place))
   const best = found[0]
   if (best === undefined) return []
-  const { mean } = at(best.place) as Outlook
+  const { mean } = at(best.place) as PlaceOutlook
   const width = (goal.high - goal.low) / 2
   const equal = found.filter(({ place, score }) => {
-    const outlook = at(place) as Outlook
+    const outlook = at(place) as PlaceOutlook
     const near = Math.min(shareOfScatter * spread(outlook), shareOfTolerance * width)
     return -score <= -best.score * (1 + equalMiss) + equalChance && Math.abs(outlook.mean - mean) <= near
   })
@@ -72,7 +71,7 @@ export function inTolerance({ at, goal }: Work, place: Place): boolean {
 
 /** Of practically equal places the one where a run is known best; among those the cheapest. */
 function quietest(work: Work, equal: Scored[]): Scored {
-  const variance = (scored: Scored) => work.predictor.noise + (work.at(scored.place) as Outlook).variance
+  const variance = (scored: Scored) => work.predictor.noise + (work.at(scored.place) as PlaceOutlook).variance
   const least = Math.min(...equal.map(variance))
   return cheapest(
     work,

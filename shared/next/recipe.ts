@@ -1,21 +1,19 @@
 import type { Recipe, RecipeAnswer } from '../contract/results/recipe.ts'
-import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { chanceToMiss } from './chance.ts'
-import type { Evenness } from './evenness.ts'
-import type { Outlook } from './predictor.ts'
+import type { Evenness, EvennessAt } from './evenness.ts'
 import { chanceInWords } from './reason.ts'
 import { type Axis, type Place, settingsAt } from './region.ts'
 import { scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
 import { beyondTested } from './tested.ts'
-import { cheapest, type RecommendOptions, type Work, workFor } from './work.ts'
+import { cheapest, type PlaceOutlook, type RecommendOptions, type Work, workFor } from './work.ts'
 
 export type RecipeOptions = Omit<RecommendOptions, 'aims' | 'count'> & {
   /** The chance that a wafer is to have, such as 0.9. */
   asked: number
   /** How even films are at a setting; null where no limit is set or nothing is known of their shape. */
-  evenness: ((settings: Settings) => Evenness | null) | null
+  evenness: EvennessAt | null
 }
 
 /** Below this chance in thickness nobody asks how even the film is: a search need not work it out. */
@@ -41,70 +39,81 @@ export function findRecipe(options: RecipeOptions): Answer<RecipeAnswer> {
   const found = search({
     ...work,
     score(place) {
-      const outlook = work.at(place)
-      if (outlook === null) return Number.NEGATIVE_INFINITY
-      const { both } = chances(place) as Chances
-      // Far from the target every chance is 0 to the last digit: there the distance shows the way.
-      return both > 1e-4 ? both : -Math.abs(outlook.mean - work.goal.target)
+      const own = chances(place)
+      if (own === null) return Number.NEGATIVE_INFINITY
+      if (own.whole) return own.both
+      // What is not worked out lies below all that is: by its chance in thickness, and where every such chance is 0 to
+      // the last digit, by its distance.
+      const { mean } = work.at(place) as PlaceOutlook
+      return own.thickness > 1e-4 ? own.thickness - 1 : -1 - Math.abs(mean - work.goal.target)
     },
   }).filter(({ score }) => score > Number.NEGATIVE_INFINITY)
   const best = found[0]
   if (best === undefined)
     return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, [])]) }
-  const recommended = flattest(work, found, chances)
-  const own = chances(recommended.place) as Chances
+  const recommended = flattest(work, found, options)
+  const own = chances(recommended.place, true) as Chances
   const met = own.both >= asked
   return good({
     asked,
     met,
-    recipe: recipeAt(work, recommended.place, own),
+    recipe: recipeAt(work, recommended.place, own, options),
     settings: { meet: found.filter(({ score }) => score >= asked).length, of: found.length },
     moves: met ? movesFrom(work, recommended.place, (place) => (chances(place)?.both ?? 0) >= asked) : [],
     problems: met ? [] : [notMet(own, asked, work)],
   })
 }
 
-type Chances = { thickness: number; evenness: number | null; both: number; even: Evenness | null }
+type Chances = {
+  thickness: number
+  evenness: number | null
+  both: number
+  /** Whether the evenness is worked out, as far as it can be. */
+  whole: boolean
+}
 
-/** The chances at each place, worked out once. */
-function chancesOf(work: Work, { evenness }: RecipeOptions): (place: Place) => Chances | null {
+/** The chances at each place, worked out once; how even the film is only where the thickness is worth it, or if `wanted`. */
+function chancesOf(work: Work, { evenness }: RecipeOptions) {
   const { at, goal, predictor, axes } = work
   const known = new Map<Place, Chances | null>()
-  return (place) => {
+  return (place: Place, wanted = false): Chances | null => {
     const before = known.get(place)
-    if (before !== undefined) return before
+    if (before !== undefined && (before === null || before.whole || !wanted)) return before
     const outlook = at(place)
-    const answer = outlook && chancesAt(outlook, settingsAt(axes, place))
+    const answer = outlook && chancesAt(outlook, place, wanted)
     known.set(place, answer)
     return answer
   }
-  function chancesAt({ mean, variance, df }: Outlook, settings: Settings): Chances {
+  function chancesAt({ mean, variance, df }: PlaceOutlook, place: Place, wanted: boolean): Chances {
     const standardDeviation = Math.sqrt(predictor.noise + variance)
     const thickness = 1 - chanceToMiss({ ...goal, mean, standardDeviation, df })
-    const even = thickness >= worthwhile && evenness ? evenness(settings) : null
-    const inLimit = even?.chance ?? null
-    return { thickness, evenness: inLimit, both: thickness * (inLimit ?? 1), even }
+    const whole = wanted || thickness >= worthwhile
+    const inLimit = whole && evenness ? evenness.chance(settingsAt(axes, place)) : null
+    return { thickness, evenness: inLimit, both: thickness * (inLimit ?? 1), whole }
   }
 }
 
 /** Of practically the best chances the flattest, of practically the flattest the cheapest. */
-function flattest(work: Work, found: readonly Scored[], chances: (place: Place) => Chances | null): Scored {
+function flattest(work: Work, found: readonly Scored[], { evenness }: RecipeOptions): Scored {
+  const { axes } = work
   const best = found[0] as Scored
   const equal = found.filter(({ score }) => score >= best.score - equalChance)
-  const median = (scored: Scored) => chances(scored.place)?.even?.median ?? 0
-  const least = Math.min(...equal.map(median))
+  const medians = equal.map(({ place }) => evenness?.at(settingsAt(axes, place))?.median ?? 0)
+  const least = Math.min(...medians)
   return cheapest(
     work,
-    equal.filter((scored) => median(scored) <= least * (1 + equalEvenness)),
+    equal.filter((_, i) => (medians[i] as number) <= least * (1 + equalEvenness)),
   )
 }
 
-function recipeAt(work: Work, place: Place, { thickness, evenness, both, even }: Chances): Recipe {
-  const { model, predictor, axes, options } = work
+function recipeAt(work: Work, place: Place, own: Chances, options: RecipeOptions): Recipe {
+  const { thickness, evenness, both } = own
+  const { model, predictor, axes } = work
   const settings = settingsAt(axes, place)
   const prediction = model.predict([settings]).find(({ scope }) => scope === predictor.scope)
   if (prediction === undefined) throw new Error('no prediction at a setting that was searched')
-  const outlook = work.at(place) as Outlook
+  const outlook = work.at(place) as PlaceOutlook
+  const even: Evenness | null = options.evenness?.at(settings) ?? null
   return {
     settings,
     scope: predictor.scope,

@@ -3,12 +3,19 @@ import { toMeasured } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { both } from './both.ts'
 import { learn } from './learn.ts'
-import type { Outlook } from './predictor.ts'
 import { inTolerance, reach } from './reach.ts'
 import { figure } from './reason.ts'
 import { type Place, settingsAt } from './region.ts'
 import { search } from './search.ts'
-import { type Aim, inWords, type RecommendOptions, unitAfter, type Work, workFor } from './work.ts'
+import {
+  type Aim,
+  inWords,
+  type PlaceOutlook,
+  type RecommendOptions,
+  unitAfter,
+  type Work,
+  workFor,
+} from './work.ts'
 
 export type { Aim, RecommendOptions } from './work.ts'
 
@@ -54,7 +61,7 @@ const nearness = (work: Work) => (place: Place) => {
 
 function outOfReach({ model, predictor, axes, options, at }: Work, place: Place) {
   const settings = settingsAt(axes, place)
-  const { mean, variance } = at(place) as Outlook
+  const { mean, variance } = at(place) as PlaceOutlook
   const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(variance)
   const unit = unitAfter(model)
   const nearest = figure(toMeasured(predictor.scale, mean), standardError)

@@ -5,7 +5,7 @@ import { type Axis, apart, type Place, placeKey } from './region.ts'
 export type Scored = { place: Place; score: number }
 
 /** How many places the first look takes at most. */
-const mostPlaces = 8000
+const mostPlaces = 4096
 /** How many lines along one axis are walked to their best setting. */
 const mostLines = 1000
 /** How many places are refined in all directions, and how far apart they lie at least, as a share of the region. */

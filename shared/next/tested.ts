@@ -16,7 +16,7 @@ export function beyondTested(options: {
   predictor: Predictor
   tested: readonly Settings[]
   settings: Settings
-  outlook: Outlook
+  outlook: Pick<Outlook, 'variance'>
 }): string | null {
   const { axes, predictor, tested, settings, outlook } = options
   const used = axes.filter((axis) => predictor.columns.some((column) => column.name === axis.name))

@@ -37,6 +37,9 @@ export type RecommendOptions = {
   costOf(settings: Settings): Choice['cost']
 }
 
+/** What is kept of the outlook at a place: a search asks at thousands. */
+export type PlaceOutlook = Omit<Outlook, 'whitened'>
+
 /** What every aim works with: the model as the search asks it, the axes to walk along, the goal on the model's scale. */
 export type Work = {
   model: Searchable
@@ -47,7 +50,7 @@ export type Work = {
   grid: Grid
   options: RecommendOptions
   /** Null where no prediction can be given. A place that is asked for again is known. */
-  at(place: Place): Outlook | null
+  at(place: Place): PlaceOutlook | null
   /** How well the mean is known over the region; worked out when first asked for. */
   average(): RegionAverage
 }
@@ -66,11 +69,12 @@ export function workFor(options: RecommendOptions): Answer<Work> {
   const goal = goalOnScale(predictor.value.scale, target, tolerance)
   if (!goal.ok) return goal
   const axes = axesOf(region.value)
-  const known = new Map<Place, Outlook | null>()
-  const at = (place: Place): Outlook | null => {
+  const known = new Map<Place, PlaceOutlook | null>()
+  const at = (place: Place): PlaceOutlook | null => {
     const before = known.get(place)
     if (before !== undefined) return before
-    const outlook = predictor.value.at(settingsAt(axes, place))
+    const found = predictor.value.at(settingsAt(axes, place))
+    const outlook = found && { mean: found.mean, variance: found.variance, df: found.df }
     known.set(place, outlook)
     return outlook
   }
@@ -120,7 +124,7 @@ export function describe(work: Work, place: Place, aim: Aim, reasonOf: (choice: 
   if (main === null) throw new Error('no prediction at a setting that was searched')
   const chance = (prediction: PredictionResult | null) =>
     prediction && 1 - chanceToMissBy(prediction, { ...goal, scale: predictor.scale, level: model.level })
-  const outlook = at(place) as Outlook
+  const outlook = at(place) as PlaceOutlook
   const beyond = beyondTested({ axes, predictor, tested: options.tested, settings, outlook })
   const choice: Choice = {
     settings,

@@ -50,7 +50,7 @@ export function confirmationOfRecipe({
   const standardDeviation = Math.sqrt(noise + outlook.variance)
   const thickness = 1 - chanceToMiss({ ...onScale.value, ...outlook, standardDeviation })
   const question = evennessQuestion(input.found, input.model)
-  const evenness = question === null ? null : (evennessOf(question)(settings)?.chance ?? null)
+  const evenness = question === null ? null : evennessOf(question).chance(settings)
   const { uniformityLimit, uniformityFormula } = study
   return good({
     settings,

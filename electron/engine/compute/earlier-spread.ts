@@ -2,6 +2,7 @@ import { fitMixed } from '../../../shared/model/mixed.ts'
 import { variancesOf } from '../../../shared/model/mixed-fit.ts'
 import type { EarlierSpread } from '../../../shared/model/over-days.ts'
 import { columnNamed, type Table } from '../../../shared/model/table.ts'
+import { keptBy } from './kept.ts'
 
 /** Another study on the same tools: its runs, the model of its thickness on the log scale, and which tools it shares. */
 export type EarlierStudy = { table: Table; model: string; sameCoater: boolean; samePlate: boolean }
@@ -13,7 +14,9 @@ export type EarlierStudy = { table: Table; model: string; sameCoater: boolean; s
 export function earlierSpread(studies: readonly EarlierStudy[]): EarlierSpread {
   const sums = { session: { squares: 0, df: 0 }, plateVisit: { squares: 0, df: 0 } }
   for (const { table, model, sameCoater, samePlate } of studies) {
-    for (const { group, variance, df } of componentsOf(table, model)) {
+    for (const { group, variance, df } of keptBy(['components', table, model], () =>
+      componentsOf(table, model),
+    )) {
       const counts = group === 'session' ? sameCoater : samePlate
       if (!counts || df <= 0) continue
       sums[group].squares += df * variance

@@ -11,6 +11,7 @@ import type { Searchable } from '../../../shared/next/predictor.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import type { Replaced } from '../../../shared/process/actual-settings.ts'
 import { type EarlierStudy, earlierSpread } from './earlier-spread.ts'
+import { keptBy } from './kept.ts'
 
 /** The measured runs of a study as data: one row a run. */
 export type StudyTable = {
@@ -50,7 +51,8 @@ export type StudyFit<M extends AnyFit = FittedModel> = StudyData & { model: M; f
 /** Fits a model by least squares to the runs of the study that are not excluded. */
 export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
   const { table, runs } = found.data
-  const fitted = fitModel({ table, model, ...(level === undefined ? {} : { level }) })
+  const options = { table, model, ...(level === undefined ? {} : { level }) }
+  const fitted = keptBy(['least squares', options], () => fitModel(options))
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : { ok: false, problems: namingRuns(fitted.problems, runs) }
@@ -82,7 +84,8 @@ export function fitRunsByKind({
   const options = { table, model, ...(level === undefined ? {} : { level }) }
   const failed = (problems: Problem[]) => ({ ok: false as const, problems: namingRuns(problems, runs) })
   if (random === undefined) {
-    const fitted = fitRobust({ ...options, kind: robust as 'huber' | 'bisquare' })
+    const asked = { ...options, kind: robust as 'huber' | 'bisquare' }
+    const fitted = keptBy(['robust', asked], () => fitRobust(asked))
     return fitted.ok
       ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
       : failed(fitted.problems)
@@ -92,7 +95,8 @@ export function fitRunsByKind({
       column: 'robust',
     })
   const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
-  const fitted = fitMixed({ ...options, ...known, ...presentOf(runs), random })
+  const asked = { ...options, ...known, ...presentOf(runs), random }
+  const fitted = keptBy(['groups', asked], () => fitMixed(asked))
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : failed(fitted.problems)
@@ -109,13 +113,14 @@ export function fitRunsOverDays({
   others,
 }: OverDaysInput): Answer<StudyFit<Searchable>> {
   const { table, runs } = found.data
-  const fitted = fitOverDays({
+  const asked = {
     table,
     model,
     ...(level === undefined ? {} : { level }),
     ...presentOf(runs),
     ...daysOf(model, others),
-  })
+  }
+  const fitted = keptBy(['over days', asked], () => fitOverDays(asked))
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
     : { ok: false, problems: namingRuns(fitted.problems, runs) }

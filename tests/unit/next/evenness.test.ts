@@ -24,9 +24,9 @@ test('a shape without scatter gives the formula of that shape, and is V-shaped i
       ({ xMm, yMm }) => 1 + bowl(speed) * (shapeColumns(xMm / 50, yMm / 50)[1] as number),
     )
     const mean = film.reduce((sum, value) => sum + value, 0) / film.length
-    expect(even({ speed })?.median).toBeCloseTo(nonUniformityOf(film, mean, 1).halfRangeOverMean!, 10)
+    expect(even.at({ speed })?.median).toBeCloseTo(nonUniformityOf(film, mean, 1).halfRangeOverMean!, 10)
   }
-  const at = (speed: number) => even({ speed })!.median
+  const at = (speed: number) => even.at({ speed })!.median
   expect(at(3000)).toBeLessThan(at(2000))
   expect(at(3000)).toBeLessThan(at(4500))
   expect(
@@ -41,7 +41,7 @@ test('sites that only scatter have the spread of a chi-squared', () => {
     predictors: {},
     rest: 0.004,
     draws: 8000,
-  })({ speed: 1 })!
+  }).at({ speed: 1 })!
   for (const [share, value] of [
     [0.05, even.lower],
     [0.5, even.median],
@@ -57,7 +57,7 @@ test('quantiles and chance are those of films drawn one by one', () => {
     wedgeX: term(() => -0.003, 0.0012 ** 2),
     wedgeY: term(() => -0.001, 0.0012 ** 2),
   }
-  const even = evennessOf({ ...common, limit: 0.6, predictors, rest: 0.0012, draws: 4000 })({ speed: 1 })!
+  const even = evennessOf({ ...common, limit: 0.6, predictors, rest: 0.0012, draws: 4000 }).at({ speed: 1 })!
   const random = seeded(99)
   const films = Array.from({ length: 20_000 }, () => {
     const shape = [
