@@ -60,6 +60,18 @@ export function estimateAt({ fitted, reduced, maximum }: MixedFit, x: Paired, z:
   return inner(x.hi, fitted.solution.estimates.hi) + reduced.unit * inner(z, maximum.at.estimates)
 }
 
+/** Estimate and error of x′β for a row x of kept columns. */
+export function combinationOf(fit: MixedFit, x: Paired): Combination {
+  const { reduced, maximum } = fit
+  const z = onQ(fit, x)
+  const variance = form(maximum.at.covariance, reduced.p, z, z)
+  return {
+    estimate: estimateAt(fit, x, z),
+    variance: variance * reduced.unit ** 2,
+    df: satterthwaite(fit, variance, slopesAlong(fit, z)),
+  }
+}
+
 /** Covariance of x′β and y′β for two rows of kept columns, in the square of the model response's unit. */
 export function covarianceOf({ fitted, reduced, maximum }: MixedFit, x: Paired, y: Paired): number {
   const { factorization } = fitted.solution
