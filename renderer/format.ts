@@ -1,8 +1,9 @@
-import { decimalsFor, plainNumber, quantity } from '../shared/charts/format.ts'
+import { decimalsFor } from '../shared/charts/format.ts'
 import type { Bottle } from '../shared/contract/materials.ts'
-import type { Settings, Study } from '../shared/contract/things.ts'
 import type { DecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
+
+export { count, shownSettings } from '../shared/words.ts'
 
 /** What stands where a number is not known. */
 export const unknown = '–'
@@ -55,18 +56,6 @@ export function showTarget(
   return `${show(targetNm)}${tolerance} ${options.unit}`
 }
 
-/** The settings of a run, each with the unit of its factor. */
-export function shownSettings(
-  settings: Settings,
-  factors: Study['factors'],
-): { name: string; value: string }[] {
-  const units = new Map(factors.map(({ name, unit }) => [name, unit]))
-  return Object.entries(settings).map(([name, value]) => ({
-    name,
-    value: quantity(typeof value === 'number' ? plainNumber(value) : value, units.get(name) ?? ''),
-  }))
-}
-
 /** Minutes as hours and minutes: 3 h 05 min. */
 export function showMinutes(minutes: number): string {
   const whole = Math.round(minutes)
@@ -95,11 +84,6 @@ export function bottleWords({ openings, restMl, expires, outAt, empty }: Bottle)
   ]
     .filter(Boolean)
     .join('; ')
-}
-
-/** Count with its noun: 1 run, 18 runs. */
-export function count(n: number, one: string, many = `${one}s`): string {
-  return `${n} ${n === 1 ? one : many}`
 }
 
 /** A probability of a test: three decimals, and never 0. */

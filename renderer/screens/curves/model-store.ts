@@ -3,6 +3,7 @@ import { computed, ref, shallowRef, watch } from 'vue'
 import type { Result } from '../../../shared/contract.ts'
 import { columnOf } from '../../../shared/model/expression.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
+import { takenModel } from '../../../shared/model/taken-model.ts'
 import type { Answer, Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
@@ -22,9 +23,6 @@ function responseOf(model: string): string | null {
 
 /** The left side of a formula, whether or not the whole can be read. */
 const leftOf = (model: string) => (model.split('~')[0] ?? '').trim()
-
-/** Codes of problems that say that the runs do not follow the model. */
-export const contradictions: ReadonlySet<string> = new Set(['curvature', 'lackOfFit', 'lotsPooled'])
 
 /** The screens that show the fit. */
 const readers: ReadonlySet<Screen> = new Set<Screen>(['curves', 'next', 'lots', 'report'])
@@ -108,30 +106,20 @@ export const useModel = defineStore('model', () => {
     else await fit(mine)
   }
 
-  /**
-   * The suggestion with the smallest AICc, which weighs the fit against its count of terms, among those that the runs
-   * do not contradict; among all where they contradict each.
-   */
+  /** The suggestion to take where nobody has chosen a model. */
   async function bestSuggestion(studyId: string): Promise<{ model: string; answer: Answer<Fitted> } | null> {
     const fits = await Promise.all(
-      suggestions.value.map(async (each) => {
-        const answer = await callEngine('fits.fit', {
+      suggestions.value.map(async ({ model }) => ({
+        model,
+        answer: await callEngine('fits.fit', {
           studyId,
           response: response.value,
-          model: each.model,
+          model,
           level: level.value,
-        })
-        const estimable = answer.ok && answer.value.fit.notEstimable.length === 0
-        const aicc = estimable ? answer.value.fit.aicc : null
-        const contradicted =
-          !answer.ok || answer.value.fit.problems.some(({ code }) => contradictions.has(code))
-        return { model: each.model, answer, aicc: aicc ?? Number.POSITIVE_INFINITY, contradicted }
-      }),
+        }),
+      })),
     )
-    const held = fits.filter((each) => !each.contradicted && each.aicc < Number.POSITIVE_INFINITY)
-    const [first, ...others] = held.length > 0 ? held : fits
-    if (!first) return null
-    return others.reduce((best, each) => (each.aicc < best.aicc ? each : best), first)
+    return fits[takenModel(fits.map(({ answer }) => (answer.ok ? answer.value.fit : null)))] ?? null
   }
 
   async function fit(mine: number) {

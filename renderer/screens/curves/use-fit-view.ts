@@ -1,8 +1,8 @@
 import { computed } from 'vue'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import type { Tolerance } from '../../../shared/charts/guides.ts'
+import { scaleOf, shownFit } from '../../../shared/model/fit-words.ts'
 import { useStudy } from '../../stores/study.ts'
-import { scaleOf, shownFit } from './fit-words.ts'
 import { useModel } from './model-store.ts'
 
 /** A run of the table with its settings and its response, in the kept unit. */

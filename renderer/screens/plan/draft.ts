@@ -7,7 +7,7 @@ import type {
   Study,
 } from '../../../shared/contract/things.ts'
 import type { Coater } from '../../../shared/contract/tools.ts'
-import { roleWords } from '../../words.ts'
+import { roleWords } from '../../../shared/words.ts'
 
 /** A plan that is being made: nothing of it is kept by the engine yet. */
 export type PlanDraft = {

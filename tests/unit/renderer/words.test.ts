@@ -1,5 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { shapeSentence, sideOf } from '../../../renderer/screens/bench/shape-words.ts'
+import { shownResponse } from '../../../shared/charts/format.ts'
+import type { Fit } from '../../../shared/contract/results/fit.ts'
+import { shapeSentence, sideOf } from '../../../shared/film/shape-words.ts'
 import {
   bendSentence,
   lackOfFitSentence,
@@ -7,10 +9,8 @@ import {
   scaleOf,
   shownFit,
   termWords,
-} from '../../../renderer/screens/curves/fit-words.ts'
-import { asPercent, equivalenceWords, testWords } from '../../../renderer/screens/lots/lot-words.ts'
-import { shownResponse } from '../../../shared/charts/format.ts'
-import type { Fit } from '../../../shared/contract/results/fit.ts'
+} from '../../../shared/model/fit-words.ts'
+import { asPercent, equivalenceWords, testWords } from '../../../shared/model/lot-words.ts'
 
 const flat = { bowl: 0, ring: 0, wedgeX: 0, wedgeY: 0, rest: 0, wedge: 0, wedgeDirection: 0 }
 

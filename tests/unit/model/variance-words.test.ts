@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { varianceSentence } from '../../../renderer/screens/curves/variance-words.ts'
+import { varianceSentence } from '../../../shared/model/variance-words.ts'
 
 const component = (group: string, standardDeviation: number) => ({
   group,

@@ -1,6 +1,6 @@
-import { fixed, plainNumber, pWords, significant } from '../../../shared/charts/format.ts'
-import type { Comparison } from '../../../shared/contract/results/compare.ts'
-import type { FieldDecision } from '../../../shared/contract/results/lot-decision.ts'
+import { fixed, plainNumber, pWords, significant } from '../charts/format.ts'
+import type { Comparison } from '../contract/results/compare.ts'
+import type { FieldDecision } from '../contract/results/lot-decision.ts'
 
 type Test = Comparison['tests'][number]
 type Shift = Comparison['shifts'][number]

@@ -1,7 +1,7 @@
-import { fixed, percent, pWords, quantity, type Shown, significant } from '../../../shared/charts/format.ts'
-import type { Fit } from '../../../shared/contract/results/fit.ts'
-import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
-import { type ResponseScale, responseScale, toMeasured } from '../../../shared/model/response.ts'
+import { fixed, percent, pWords, quantity, type Shown, significant } from '../charts/format.ts'
+import type { Fit } from '../contract/results/fit.ts'
+import { columnsOf, parseFormula } from './formula.ts'
+import { type ResponseScale, responseScale, toMeasured } from './response.ts'
 
 /** Beyond this a studentized residual is worth a search for its cause (common practice, no source). */
 export const noticeable = 3

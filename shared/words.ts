@@ -1,15 +1,16 @@
+import { plainNumber, quantity } from './charts/format.ts'
 import {
   type FactorRole,
   type NonUniformityFormula,
   type ReadingStage,
   type RunKind,
   readingStages,
+  type Settings,
   type SiteMapName,
   type Study,
   type SubstrateShape,
-} from '../shared/contract/things.ts'
-
-import { usualSpeedStep } from '../shared/study-defaults.ts'
+} from './contract/things.ts'
+import { usualSpeedStep } from './study-defaults.ts'
 
 /** Each formula of non-uniformity, short as it is printed beside every number, and long as it is chosen. */
 export const formulaWords: Record<NonUniformityFormula, { short: string; long: string }> = {
@@ -151,4 +152,21 @@ export const runKindWords: Record<RunKind, string> = {
   'by hand': 'by hand',
   imported: 'imported',
   monitor: 'monitor',
+}
+
+/** Count with its noun: 1 run, 18 runs. */
+export function count(n: number, one: string, many = `${one}s`): string {
+  return `${n} ${n === 1 ? one : many}`
+}
+
+/** The settings of a run, each with the unit of its factor. */
+export function shownSettings(
+  settings: Settings,
+  factors: Study['factors'],
+): { name: string; value: string }[] {
+  const units = new Map(factors.map(({ name, unit }) => [name, unit]))
+  return Object.entries(settings).map(([name, value]) => ({
+    name,
+    value: quantity(typeof value === 'number' ? plainNumber(value) : value, units.get(name) ?? ''),
+  }))
 }

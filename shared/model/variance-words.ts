@@ -1,5 +1,5 @@
-import { quantity, significant } from '../../../shared/charts/format.ts'
-import type { Fit } from '../../../shared/contract/results/fit.ts'
+import { quantity, significant } from '../charts/format.ts'
+import type { Fit } from '../contract/results/fit.ts'
 
 /** Codes of what a fit says of variances that do not come from its runs alone; they have a line of their own. */
 export const varianceCodes = ['usualVariance', 'earlierVariance', 'statedVariance'] as const

@@ -1,4 +1,4 @@
-import type { FilmShape } from '../../../shared/contract/results/film.ts'
+import type { FilmShape } from '../contract/results/film.ts'
 
 /** A share of the film below which a shape term is not worth a word: 0.1 %. */
 const slight = 0.001
