@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { entryRows, liveFilm } from '../../../renderer/screens/bench/entry-rows.ts'
-import { readSites } from '../../../renderer/screens/bench/read-sites.ts'
 import type { Reading, Study } from '../../../shared/contract/things.ts'
+import { readSites } from '../../../shared/film/read-sites.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 
 const sites = siteMap({ name: '5', diameterMm: 100, edgeExclusionMm: 6 })

@@ -1,5 +1,5 @@
-import { siteMeans } from '../../../shared/film/site-means.ts'
-import type { EntryRow } from './entry-rows.ts'
+import type { Reading } from '../contract/things.ts'
+import { siteMeans } from './site-means.ts'
 
 /** A site as the map and the figures show it: the mean of its repeats that count. */
 export type ReadSite = {
@@ -13,9 +13,15 @@ export type ReadSite = {
   unsaved: boolean
 }
 
-type ReadRow = Pick<EntryRow, 'site' | 'xMm' | 'yMm' | 'valueNm' | 'reading' | 'changes' | 'problem'>
+/** A line of readings: what is kept, and whether something else is typed over it, with what is wrong with that. */
+type ReadRow = Pick<Reading, 'site' | 'xMm' | 'yMm'> & {
+  valueNm: number | null
+  reading: Pick<Reading, 'excluded'> | null
+  changes: boolean
+  problem: unknown
+}
 
-/** The sites of the lines of the entry, drafts included; a line without a site is one of its own. */
+/** The sites of the lines, drafts included; a line without a site is one of its own. */
 export function readSites(rows: readonly ReadRow[]): ReadSite[] {
   const bySite = new Map<number | ReadRow, ReadRow[]>()
   for (const row of rows) {

@@ -1,7 +1,7 @@
-import type { MapSite } from '../../../shared/charts/wafer-marks.ts'
-import type { Reading } from '../../../shared/contract/things.ts'
-import { fromNanometres, type ThicknessUnit } from '../../../shared/units.ts'
-import { readSites } from './read-sites.ts'
+import type { Reading } from '../contract/things.ts'
+import { readSites } from '../film/read-sites.ts'
+import { fromNanometres, type ThicknessUnit } from '../units.ts'
+import type { MapSite } from './wafer-marks.ts'
 
 /** Kept readings as the marks of a map, in the unit; repeats at one site are one mark with their mean. */
 export function mapSites(readings: readonly Reading[], unit: ThicknessUnit): MapSite[] {
