@@ -83,7 +83,11 @@ export function fQuantile(p: number, df1: number, df2: number): number {
 
 /** P(X > x) for χ² with `df` degrees of freedom. */
 export function chiSquareUpper(x: number, df: number): number {
-  return x <= 0 ? 1 : igamc(df / 2, x / 2)
+  if (x <= 0) return 1
+  const [a, half] = [df / 2, x / 2]
+  // Cephes takes an underflow for an error.
+  if (a * Math.log(half) - half - lgam(a) < -700) return half > a ? 0 : 1
+  return igamc(a, half)
 }
 
 /** P(X ≤ x) for χ² with `df` degrees of freedom. */

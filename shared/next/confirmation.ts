@@ -1,5 +1,4 @@
 import type { SetErrors } from '../contract/results/next.ts'
-import { chiSquareQuantile, normalQuantile } from '../model/distributions.ts'
 import { simultaneousFactor } from './simultaneous.ts'
 
 /** What a recipe is held to before its confirmation runs are made, on the model's scale. */
@@ -27,17 +26,4 @@ export function planConfirmation(options: {
   const factor = simultaneousFactor({ runsByDay, errors, level })
   const reach = factor * Math.sqrt(errors.common + errors.day + errors.run)
   return { runsByDay: [...runsByDay], lower: mean - reach, upper: mean + reach, factor, level }
-}
-
-/**
- * How many standard deviations of a run to either side hold the asked share of all runs with the asked confidence
- * (W. G. Howe, J. American Statistical Association 64, 1969, 610–620): z·√(ν·(1 + 1/n)/χ²), the χ² with ν degrees of
- * freedom at 1 − confidence. Within a percent of the exact factors of ISO 16269-6 from n = 5 on.
- *
- * @param n of which the mean is one
- * @param df of the standard deviation
- */
-export function toleranceFactor(n: number, df: number, share = 0.95, confidence = 0.95): number {
-  const z = normalQuantile((1 + share) / 2)
-  return z * Math.sqrt((df * (1 + 1 / n)) / chiSquareQuantile(1 - confidence, df))
 }

@@ -80,12 +80,14 @@ function daysOf(runs: readonly ConfirmationRun[], scale: ResponseScale): Day[] {
 }
 
 function releaseOf(
-  { errors, target, tolerance }: ConfirmationRecord,
+  { errors, scope, target, tolerance }: ConfirmationRecord,
   scale: ResponseScale,
   days: readonly Day[],
 ): ConfirmationJudgement['release'] {
   if (days.flat().length < 2) return null
-  const { lower, upper, df } = releaseInterval({ days, errors, share: releasedShare, confidence })
+  const released = releaseInterval({ days, errors, scope, share: releasedShare, confidence })
+  if (released === null) return null
+  const { lower, upper, df } = released
   const interval = intervalToMeasured(scale, [lower, upper])
   if (interval === null) return null
   const within = interval[0] >= target - tolerance && interval[1] <= target + tolerance

@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import type { SetErrors } from '../../../shared/contract/results/next.ts'
-import { planConfirmation, toleranceFactor } from '../../../shared/next/confirmation.ts'
+import { planConfirmation } from '../../../shared/next/confirmation.ts'
 import { leastShare } from '../../../shared/next/least-share.ts'
 import { simultaneousFactor } from '../../../shared/next/simultaneous.ts'
+import { toleranceFactor } from '../../../shared/next/tolerance-factor.ts'
 
 describe('the factor for a whole set of runs', () => {
   const factor = (runsByDay: number[], common: number, day: number, run: number, df: number) =>
@@ -50,17 +51,35 @@ describe('the share in tolerance (Clopper & Pearson 1934)', () => {
 })
 
 describe('tolerance factors', () => {
-  test('NIST/SEMATECH e-Handbook 7.2.6.3: 90 % of all, 99 % confidence, 43 values: 2.217 [from memory]', () => {
-    expect(toleranceFactor(43, 42, 0.9, 0.99)).toBeCloseTo(2.217, 3)
+  test('two-sided, 95 % of all with 95 % confidence: ISO 16269-6, for one sample [from memory]', () => {
+    for (const [n, exact] of [
+      [2, 36.519],
+      [3, 9.789],
+      [5, 5.077],
+      [10, 3.393],
+      [20, 2.76],
+      [30, 2.555],
+    ] as const)
+      expect(toleranceFactor(n, n - 1)).toBeCloseTo(exact, 3)
   })
 
-  test('near the exact two-sided factors for 95 % and 95 % (ISO 16269-6 [from memory])', () => {
-    for (const [n, exact] of [
-      [5, 5.079],
-      [10, 3.379],
-      [20, 2.752],
-      [30, 2.549],
-    ] as const)
-      expect(Math.abs(toleranceFactor(n, n - 1) / exact - 1)).toBeLessThan(0.01)
+  // R: tolerance-factors.R beside this file.
+  test.each([
+    [3, 12, 3.49517549],
+    [4.5, 2.7, 6.877258424],
+    [6, 7.3, 3.757967868],
+    [3, 1.4, 16.75109289],
+  ])('of a mean of %d wafers with %d degrees of freedom', (n, df, expected) => {
+    expect(toleranceFactor(n, df)).toBeCloseTo(expected, 6)
+  })
+
+  test('near the approximation of NIST/SEMATECH e-Handbook 7.2.6.3: 90 % of all, 99 % confidence, 43 values: 2.217 [from memory]', () => {
+    expect(toleranceFactor(43, 42, 0.9, 0.99)).toBeCloseTo(2.222825, 6)
+    expect(Math.abs(toleranceFactor(43, 42, 0.9, 0.99) / 2.217 - 1)).toBeLessThan(0.005)
+  })
+
+  test('of a standard deviation that is as good as known', () => {
+    // The content of ±k about a mean 1.96/√6 off is 95 %: sqrt(qchisq(0.95, 1, ncp = qchisq(0.95, 1)/6)) in R.
+    expect(Math.abs(toleranceFactor(6, 1e6) / 2.450611196 - 1)).toBeLessThan(0.005)
   })
 })

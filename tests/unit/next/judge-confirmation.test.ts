@@ -1,9 +1,10 @@
+import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { ConfirmationRecord } from '../../../shared/contract/results/confirmation.ts'
-import { normalCdf } from '../../../shared/model/distributions.ts'
+import { chiSquareQuantile } from '../../../shared/model/distributions.ts'
 import { judgeConfirmation, type RunOfSet } from '../../../shared/next/judge-confirmation.ts'
-import { releaseInterval, setMean, waferVariance } from '../../../shared/next/release.ts'
-import { seeded } from '../../../shared/random.ts'
+import { daySquares, releaseInterval, setMean, summed } from '../../../shared/next/release.ts'
+import { heldIn } from './released.ts'
 
 const record: ConfirmationRecord = {
   settings: { speed: 3000 },
@@ -70,39 +71,82 @@ describe('the verdict', () => {
 describe('the variance of a wafer over days', () => {
   test('as the mean squares of R’s aov(y ~ day) give it', () => {
     // R: y <- c(10.1, 10.3, 9.8, 9.9, 10.6, 10.4); anova(aov(y ~ gl(3, 2))): mean squares 0.2116667 on 2 and 0.015 on 3 df.
-    const found = waferVariance([
+    const set = daySquares([
       [10.1, 10.3],
       [9.8, 9.9],
       [10.6, 10.4],
-    ])!
-    const [between, within] = [0.635 / 6, 0.015 / 2]
-    expect(found.variance).toBeCloseTo(between + within, 10)
-    expect(found.df).toBeCloseTo((between + within) ** 2 / (between ** 2 / 2 + within ** 2 / 3), 8)
+    ])
+    expect(set.inverseSize).toBe(1 / 2)
+    expect(set.between.variance).toBeCloseTo(0.2116667 / 2, 7)
+    expect(set.within.variance).toBeCloseTo(0.015, 10)
+    expect([set.between.df, set.within.df]).toEqual([2, 3])
   })
 
-  test('one wafer a day: the sample variance with n − 1 degrees of freedom; one day tells nothing', () => {
-    expect(waferVariance([[1], [2], [4]])).toEqual({ variance: expect.closeTo(7 / 3, 12), df: 2 })
-    expect(waferVariance([[1, 2, 3]])).toBeNull()
+  test('one day tells nothing of days; the means of days count alike', () => {
+    expect(daySquares([[1, 2, 3]]).between).toEqual({ variance: 0, df: 0 })
+    expect(daySquares([[1, 3], [4]])).toMatchObject({ inverseSize: 0.75, between: { variance: 2, df: 1 } })
     expect(setMean([[1, 2], [6]], { day: 9, run: 3 })).toEqual({ mean: 3, variance: 9 * (5 / 9) + 1 })
+  })
+
+  test('degrees of freedom of a sum: those of the one part that counts, and never more than all together', () => {
+    const dfs = fc.integer({ min: 1, max: 60 })
+    fc.assert(
+      fc.property(dfs, dfs, fc.double({ min: 1e-3, max: 1e3, noNaN: true }), (a, b, ratio) => {
+        const { variance, df } = summed([
+          { variance: 1, df: a },
+          { variance: ratio, df: b },
+        ])
+        expect(variance).toBeCloseTo(1 + ratio, 10)
+        expect(df).toBeGreaterThan(Math.min(a, b) - 1e-6)
+        expect(df).toBeLessThan(a + b + 1e-6)
+        const alone = summed([
+          { variance: ratio, df: b },
+          { variance: 0, df: a },
+        ])
+        expect(alone.df).toBeCloseTo(b, 6)
+      }),
+    )
+  })
+
+  test('the limit of a sum is that of Graybill and Wang: 0.1 with 2 and 0.0075 with 3 degrees of freedom', () => {
+    const { variance, df } = summed([
+      { variance: 0.1, df: 2 },
+      { variance: 0.0075, df: 3 },
+    ])
+    // R: h <- function(f) f/qchisq(0.05, f) - 1; 0.1075 + sqrt((0.1*h(2))^2 + (0.0075*h(3))^2)
+    expect((variance * df) / chiSquareQuantile(0.05, df)).toBeCloseTo(1.9579337675, 8)
   })
 })
 
-test('the interval for release holds 95 % of all wafers in at least about 95 % of confirmations', () => {
-  const random = seeded(5)
-  const [day, run, df] = [0.6, 0.4, 12]
-  const sets = 1000
-  let held = 0
-  for (let i = 0; i < sets; i++) {
-    let chi = 0
-    for (let k = 0; k < df; k++) chi += random.normal() ** 2
-    const days = Array.from({ length: 3 }, () => {
-      const ofDay = Math.sqrt(day) * random.normal()
-      return [0, 1].map(() => ofDay + Math.sqrt(run) * random.normal())
-    })
-    const errors = { common: 0.1, day: (day * chi) / df, run: (run * chi) / df, df }
-    const { lower, upper } = releaseInterval({ days, errors, share: 0.95, confidence: 0.95 })
-    if (normalCdf(upper) - normalCdf(lower) >= 0.95) held++
-  }
-  // Three binomial standard errors below, and a little for the approximation.
-  expect(held / sets).toBeGreaterThan(0.95 - 3 * Math.sqrt((0.95 * 0.05) / sets) - 0.01)
+describe('the interval for release', () => {
+  const errors = { common: 0.1, day: 0.6, run: 0.4, df: 9 }
+  const interval = (days: number[][], scope: 'sameSession' | 'otherSession') =>
+    releaseInterval({ days, errors, scope, share: 0.95, confidence: 0.95 })
+
+  test('of one wafer a day and a study that knows no days: that of one normal sample', () => {
+    const { lower, upper, df } = interval([[1], [2], [4]], 'sameSession')!
+    expect(df).toBeCloseTo(2, 8)
+    // ISO 16269-6 for three values [from memory]: 9.789 standard deviations.
+    expect((upper - lower) / 2).toBeCloseTo(9.789 * Math.sqrt(7 / 3), 2)
+  })
+
+  test('one day is nothing to go by where the study knows no days, and says nothing new where it does', () => {
+    expect(interval([[1, 2, 3]], 'sameSession')).toBeNull()
+    expect(interval([[1, 2, 3]], 'otherSession')).toMatchObject({ df: 9, variance: 1 })
+  })
+
+  test('days that scatter as the study says bring degrees of freedom; such that do not take them', () => {
+    const days = (between: number) => [-1, 0, 1].map((d) => [d * between])
+    expect(interval(days(1), 'otherSession')!.df).toBeCloseTo(11, 6)
+    expect(interval(days(4), 'otherSession')!.df).toBeLessThan(6)
+  })
+
+  // As the long test says, with fewer confirmations: two points for the approximation, and three binomial errors.
+  test.each([
+    { sessions: 1, sizes: [3, 3], day: 0.006, run: 0.005 },
+    { sessions: 4, sizes: [1, 1, 1], day: 0.006, run: 0.005 },
+  ])('holds 95 % of all wafers in 95 % of confirmations, after a study of $sessions sessions', (of) => {
+    const sets = 60
+    expect(heldIn(sets, of) / sets).toBeGreaterThan(0.93 - 3 * Math.sqrt((0.95 * 0.05) / sets))
+  })
 })
