@@ -2,7 +2,6 @@ import type { z } from 'zod'
 import type { contour } from '../contract/calls/fits.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
-import { widest } from './curve.ts'
 import type { AnyFit } from './fit.ts'
 
 export type Contour = z.infer<typeof contour>
@@ -28,7 +27,7 @@ export function fittedContour(
     [x.factor]: along(x, i % columns, columns),
     [y.factor]: along(y, Math.floor(i / columns), rows),
   }))
-  const predictions = widest(model.predict(settings))
+  const predictions = model.predict(settings, { widest: true })
   if (predictions.length < settings.length)
     return { ok: false, problems: model.cannotPredict(settings).slice(0, 1) }
   const axis = ({ factor, low, high }: Axis) => ({ name: factor, unit: model.unitOf(factor), low, high })

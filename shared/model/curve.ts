@@ -1,6 +1,5 @@
 import type { z } from 'zod'
 import type { curve } from '../contract/calls/fits.ts'
-import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
 import type { AnyFit } from './fit.ts'
@@ -25,7 +24,7 @@ export function fittedCurve(
     ...at,
     [factor]: low + ((high - low) * i) / Math.max(1, points - 1),
   }))
-  const predictions = widest(model.predict(settings, { level }))
+  const predictions = model.predict(settings, { level, widest: true })
   if (predictions.length === 0) return { ok: false, problems: model.cannotPredict(settings.slice(0, 1)) }
   return good({
     factor,
@@ -38,10 +37,4 @@ export function fittedCurve(
       prediction,
     })),
   })
-}
-
-/** One prediction for each setting: those of another session, where there are any. */
-export function widest(predictions: PredictionResult[]): PredictionResult[] {
-  const others = predictions.filter(({ scope }) => scope === 'otherSession')
-  return others.length > 0 ? others : predictions
 }

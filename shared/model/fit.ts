@@ -47,8 +47,13 @@ export type FittedModel = {
    * @param against settings to compare each of the predictions with; least-squares fits of a model only
    */
   report(at?: Settings[], against?: Settings): Fit
-  /** Predictions, in order, for those settings where one can be given. */
-  predict(at: Settings[], options?: { level?: number }): PredictionResult[]
+  /**
+   * Predictions, in order, for those settings where one can be given.
+   *
+   * @param options.widest one prediction for each setting: where the fit tells sessions apart that of another session,
+   *   which is what a coming day will show, without what it would be by the runs alone
+   */
+  predict(at: Settings[], options?: { level?: number; widest?: boolean }): PredictionResult[]
   /** Why there is no prediction, for those settings where none can be given. */
   cannotPredict(at: Settings[]): Problem[]
 }

@@ -66,7 +66,20 @@ export function strataDf(reduced: GroupMeans): number[] {
 }
 
 function rankOf(products: Float64Array, p: number): number {
-  return eigenOf(columnsPart(products, p), p).values.filter((value) => value > leastWithin).length
+  return spreadDirections(products, p).length
+}
+
+/** Directions in which the columns spread within groups, with how much; none where they are the same within all. */
+function spreadDirections(products: Float64Array, p: number): { value: number; vector: Float64Array }[] {
+  const own = columnsPart(products, p)
+  // No eigenvalue is larger than their sum. With a column a setting and its wafers inside, this saves most of the time.
+  let sum = 0
+  for (let k = 0; k < p; k++) sum += own[k + k * p]!
+  if (sum <= leastWithin) return []
+  const { values, vectors } = eigenOf(own, p)
+  return Array.from(values, (value, k) => ({ value, vector: vectors.subarray(k * p, k * p + p) })).filter(
+    ({ value }) => value > leastWithin,
+  )
 }
 
 function columnsPart(products: Float64Array, p: number): Float64Array {
@@ -89,13 +102,11 @@ export function exactInside(reduced: GroupMeans): boolean {
 export function leftInside({ p, within }: GroupMeans): number {
   const size = p + 1
   const whole = within[p + p * size]!
-  const { values, vectors } = eigenOf(columnsPart(within, p), p)
-  let rest = whole
-  values.forEach((value, k) => {
-    if (value > leastWithin)
-      rest -= inner(vectors.subarray(k * p, k * p + p), within.subarray(p * size, p * size + p)) ** 2 / value
-  })
-  return rest
+  const across = within.subarray(p * size, p * size + p)
+  return spreadDirections(within, p).reduce(
+    (rest, { value, vector }) => rest - inner(vector, across) ** 2 / value,
+    whole,
+  )
 }
 
 /** Products of the p + 1 columns within the groups of a level. */

@@ -6,7 +6,7 @@ import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
 import { parseFormula } from './formula.ts'
 import { estimateMixed, type KnownVariances } from './mixed-estimate.ts'
-import type { MixedFit, VarianceSource } from './mixed-fit.ts'
+import { type MixedFit, type VarianceSource, variancesOf } from './mixed-fit.ts'
 import { predictMixed, type SessionOfData } from './mixed-predict.ts'
 import { lackOfFitProblems, mixedProblems } from './mixed-problems.ts'
 import { mixedReport } from './mixed-report.ts'
@@ -47,8 +47,11 @@ export type FittedMixed = AnyFit & {
   present: SessionOfData | null
   /** Outermost first, the residual last. */
   strata: Stratum[]
-  /** F tests with the degrees of freedom of their errors: each term after those before it, and after all others. */
-  tests: { sequential: MixedTest[]; marginal: MixedTest[] }
+  /**
+   * F tests with the degrees of freedom of their errors: each term after those before it, and after all others. Worked
+   * out when asked for: with a column a setting they take longer than the fit.
+   */
+  tests: { sequential(): MixedTest[]; marginal(): MixedTest[] }
 }
 
 /**
@@ -79,7 +82,7 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
   if (!mixed.ok) return mixed
   const fit = mixed.value
   const alone = aloneOf(fit, plain.value, tree)
-  const report = mixedReport(fit, alone, level)
+  const variances = variancesOf(fit)
   const sessionColumn = options.session ?? 'session'
   const session = columns.value.indexOf(sessionColumn)
   const otherSession = session >= 0
@@ -100,8 +103,12 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
       const without = alone && predictMixed(alone, settings, { level: own, session: inside, otherSession })
       return good(withoutStated(answer.value, without))
     })
+  const widest = (at: Settings[], own: number) =>
+    at.map((settings) => predictMixed(fit, settings, { level: own, session: null, otherSession }))
   const predict: FittedModel['predict'] = (at, own = {}) =>
-    predictions(at, own.level ?? level).flatMap((answer) => (answer.ok ? answer.value : []))
+    (own.widest ? widest : predictions)(at, own.level ?? level).flatMap((answer) =>
+      answer.ok ? answer.value : [],
+    )
   const cannotPredict = (at: Settings[]): Problem[] =>
     predictions(at, level).flatMap((answer) => (answer.ok ? [] : answer.problems))
   return good({
@@ -113,14 +120,14 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
     responseText: responseText(plain.value),
     rows: plain.value.frame.rows,
     level,
-    df: report.df,
-    residualStandardDeviation: report.residualStandardDeviation,
+    df: fit.strata.at(-1) as number,
+    residualStandardDeviation: Math.sqrt(variances.at(-1) as number),
     problems,
     unitOf: (name) => columnNamed(table, name)?.unit ?? '',
     report(at = []) {
       const strata = lackOfFitByStratum(fit, { table, also: columns.value, ...weights })
       return {
-        ...report,
+        ...mixedReport(fit, alone, level),
         ...(strata === null ? {} : { lackOfFitByStratum: strata }),
         predictions: predict(at),
         problems: [...problems, ...lackOfFitProblems(strata ?? []), ...cannotPredict(at)],
@@ -128,13 +135,13 @@ export function fitMixed(options: MixedOptions): Answer<FittedMixed> {
     },
     predict,
     cannotPredict,
-    strata: report.varianceComponents.map(({ group, variance }, g) => ({
-      group,
+    strata: variances.map((variance, g) => ({
+      group: fit.reduced.tree.names[g] ?? 'residual',
       variance,
       df: fit.strata[g] as number,
       source: fit.sources[g] as VarianceSource,
     })),
-    tests: { sequential: sequentialTests(fit), marginal: marginalMixedTests(fit) },
+    tests: { sequential: () => sequentialTests(fit), marginal: () => marginalMixedTests(fit) },
   })
 }
 

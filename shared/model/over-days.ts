@@ -155,7 +155,7 @@ function mostCurved(
   squares: readonly string[],
 ): Parameters<typeof curvatureProblems>[0] {
   if (!wider.ok) return null
-  const tests = wider.value.tests.marginal.filter(({ term }) => squares.includes(term))
+  const tests = wider.value.tests.marginal().filter(({ term }) => squares.includes(term))
   const best = tests.reduce<(typeof tests)[number] | null>((a, b) => (a === null || b.p < a.p ? b : a), null)
   return best && { df1: best.df, df2: best.denominatorDf, f: best.f, p: Math.min(1, best.p * tests.length) }
 }

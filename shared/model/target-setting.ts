@@ -1,7 +1,6 @@
 import type { TargetSetting } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, refuse } from '../problem.ts'
-import { widest } from './curve.ts'
 import { columnOf, type Expression } from './expression.ts'
 import type { AnyFit } from './fit.ts'
 import type { Fitted } from './fitted.ts'
@@ -104,13 +103,13 @@ function curveTo(
       column: 'target',
     })
   const at = { ...workingPoint(frame), ...options.at }
-  const first = widest(model.predict([at], { level }))[0]
+  const first = model.predict([at], { level, widest: true })[0]
   if (!first) return { ok: false as const, problems: model.cannotPredict([at]) }
   return good({
     eta,
     at,
     scope: first.scope,
-    predicted: (x: number) => widest(model.predict([{ ...at, [factor]: x }], { level }))[0],
+    predicted: (x: number) => model.predict([{ ...at, [factor]: x }], { level, widest: true })[0],
     range: testedRange({ frame, formula }, column),
   })
 }

@@ -1,7 +1,6 @@
 import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import { exponentAt } from '../../../shared/drift/exponent.ts'
-import { widest } from '../../../shared/model/curve.ts'
 import { predictorOf } from '../../../shared/next/predictor.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { fitRunsOverDays, type OverDaysInput, pointOf, rangeOf } from './study-data.ts'
@@ -22,7 +21,7 @@ export function filmOfRecipe({
   const predictor = predictorOf(model)
   if (!predictor.ok) return predictor
   const at = pointOf(fitted.value, settings)
-  const [film] = widest(model.predict([at]))
+  const [film] = model.predict([at], { widest: true })
   if (!film) return { ok: false, problems: model.cannotPredict([at]) }
   const name = study.factors.find(({ role }) => role === 'speed')?.name
   const speed = name === undefined ? undefined : at[name]
@@ -30,15 +29,16 @@ export function filmOfRecipe({
   const speeds =
     name === undefined || typeof speed !== 'number' || !held
       ? []
-      : widest(
-          model.predict(
+      : model
+          .predict(
             speedsOf(rangeOf(fitted.value, name), speed).map((each) => ({ ...at, [name]: each })),
-          ),
-        ).map((one) => ({
-          speed: one.at[name] as number,
-          estimate: one.estimate,
-          prediction: one.prediction,
-        }))
+            { widest: true },
+          )
+          .map((one) => ({
+            speed: one.at[name] as number,
+            estimate: one.estimate,
+            prediction: one.prediction,
+          }))
   return good({
     film: { estimate: film.estimate, prediction: film.prediction },
     speeds,

@@ -71,7 +71,7 @@ describe('an unbalanced split plot', () => {
       closeTo(report.terms[k]?.df, observedDf as number, 0.02)
     })
     // Of a factor with three levels: F whole, with the degrees of freedom of its error.
-    const [variety, nitro] = fit.tests.marginal
+    const [variety, nitro] = fit.tests.marginal()
     closeTo(variety?.f, 1.61758687163, 1e-6)
     closeTo(variety?.denominatorDf, 9.0589902392, 0.02)
     closeTo(variety?.p, 0.25078521913751, 0.002)

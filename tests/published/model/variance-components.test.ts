@@ -102,7 +102,7 @@ describe('oats: blocks, whole plots, split plots', () => {
 
   test('each term against the error of its stratum', () => {
     expect(fit.strata.map(({ df }) => df)).toEqual([5, 10, 45])
-    const [variety, nitro, both] = fit.tests.sequential
+    const [variety, nitro, both] = fit.tests.sequential()
     closeTo(variety?.f, 893.180555555556 / 601.330555555556)
     closeTo(variety?.denominatorDf, 10)
     closeTo(variety?.p, 0.27239, 2e-5)
