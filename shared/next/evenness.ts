@@ -64,24 +64,25 @@ export function evennessOf(question: EvennessQuestion): EvennessAt {
     return [{ predictor, place, standardized: standardizedBy(shares[k] as number[]) }]
   })
   const percentOf = nonUniformityFormulas[formula]
-  /** The formula for each film drawn. */
+  const n = sites.length
+  /** The formula for each film drawn; written over at the next setting. */
+  const values = new Float64Array(draws)
+  const film = new Float64Array(n)
   const valuesAt = (settings: Settings): Float64Array | null => {
-    const film = noise.slice()
-    for (const { predictor, place, standardized } of known) {
+    const sizes: Float64Array[] = []
+    for (const { predictor, standardized } of known) {
       const outlook = predictor.at(settings)
       if (outlook === null) return null
-      addShape(
-        film,
-        place,
-        outlook.mean,
-        Math.sqrt(predictor.noise + outlook.variance),
-        standardized(outlook.df),
+      sizes.push(
+        sizesOf(outlook.mean, Math.sqrt(predictor.noise + outlook.variance), standardized(outlook.df)),
       )
     }
-    return Float64Array.from(
-      { length: draws },
-      (_, i) => percentOf(extentOf(film, i * sites.length, sites.length)) ?? 0,
-    )
+    for (let i = 0; i < draws; i++) {
+      for (let s = 0; s < n; s++) film[s] = noise[i * n + s]!
+      for (let k = 0; k < known.length; k++) addShape(film, known[k]!.place, sizes[k]![i]!)
+      values[i] = percentOf(extentOf(film)) ?? 0
+    }
+    return values
   }
   const inside = (values: Float64Array, most: number) => {
     let count = 0
@@ -104,19 +105,15 @@ export function evennessOf(question: EvennessQuestion): EvennessAt {
   }
 }
 
-/** Adds a shape term to the films at their sites, so much by draw: mean + deviation·t. */
-function addShape(
-  film: Float64Array,
-  place: Float64Array,
-  mean: number,
-  deviation: number,
-  t: Float64Array,
-): void {
-  const n = place.length
-  for (let i = 0; i < t.length; i++) {
-    const size = mean + deviation * t[i]!
-    for (let s = 0; s < n; s++) film[i * n + s]! += size * place[s]!
-  }
+/** The size of a shape term in each film drawn: mean + deviation·t. */
+function sizesOf(mean: number, deviation: number, t: Float64Array): Float64Array {
+  const sizes = new Float64Array(t.length)
+  for (let i = 0; i < t.length; i++) sizes[i] = mean + deviation * t[i]!
+  return sizes
+}
+
+function addShape(film: Float64Array, place: Float64Array, size: number): void {
+  for (let s = 0; s < film.length; s++) film[s]! += size * place[s]!
 }
 
 /** The draws of t at these shares, looked up once by degrees of freedom. */
@@ -147,10 +144,11 @@ function tableOfT(df: number): (share: number) => number {
   }
 }
 
-/** Mean and spread of one film: n values from an index on, whose mean is about 1. */
-function extentOf(film: Float64Array, from: number, n: number) {
+/** Mean and spread of one film, given as what it differs by from 1. */
+function extentOf(film: Float64Array) {
+  const n = film.length
   let [sum, lowest, highest] = [0, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  for (let s = from; s < from + n; s++) {
+  for (let s = 0; s < n; s++) {
     const value = film[s]!
     sum += value
     if (value < lowest) lowest = value
@@ -158,7 +156,7 @@ function extentOf(film: Float64Array, from: number, n: number) {
   }
   const mean = 1 + sum / n
   let squares = 0
-  for (let s = from; s < from + n; s++) squares += (1 + film[s]! - mean) ** 2
+  for (let s = 0; s < n; s++) squares += (1 + film[s]! - mean) ** 2
   const standardDeviation = Math.sqrt(squares / (n - 1))
   return { mean, lowest: 1 + lowest, highest: 1 + highest, standardDeviation, n }
 }

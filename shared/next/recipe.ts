@@ -47,6 +47,10 @@ export function findRecipe(options: RecipeOptions): Answer<RecipeAnswer> {
       const { mean } = work.at(place) as PlaceOutlook
       return own.thickness > 1e-4 ? own.thickness - 1 : -1 - Math.abs(mean - work.goal.target)
     },
+    bound: (place) => {
+      const outlook = work.at(place)
+      return outlook === null ? Number.NEGATIVE_INFINITY : thicknessChance(work, outlook)
+    },
   }).filter(({ score }) => score > Number.NEGATIVE_INFINITY)
   const best = found[0]
   if (best === undefined)
@@ -72,9 +76,15 @@ type Chances = {
   whole: boolean
 }
 
+/** The chance to be in tolerance in thickness alone. */
+function thicknessChance({ goal, predictor }: Work, { mean, variance, df }: PlaceOutlook): number {
+  const standardDeviation = Math.sqrt(predictor.noise + variance)
+  return 1 - chanceToMiss({ ...goal, mean, standardDeviation, df })
+}
+
 /** The chances at each place, worked out once; how even the film is only where the thickness is worth it, or if `wanted`. */
 function chancesOf(work: Work, { evenness }: RecipeOptions) {
-  const { at, goal, predictor, axes } = work
+  const { at, axes } = work
   const known = new Map<Place, Chances | null>()
   return (place: Place, wanted = false): Chances | null => {
     const before = known.get(place)
@@ -84,9 +94,8 @@ function chancesOf(work: Work, { evenness }: RecipeOptions) {
     known.set(place, answer)
     return answer
   }
-  function chancesAt({ mean, variance, df }: PlaceOutlook, place: Place, wanted: boolean): Chances {
-    const standardDeviation = Math.sqrt(predictor.noise + variance)
-    const thickness = 1 - chanceToMiss({ ...goal, mean, standardDeviation, df })
+  function chancesAt(outlook: PlaceOutlook, place: Place, wanted: boolean): Chances {
+    const thickness = thicknessChance(work, outlook)
     const whole = wanted || thickness >= worthwhile
     const inLimit = whole && evenness ? evenness.chance(settingsAt(axes, place)) : null
     return { thickness, evenness: inLimit, both: thickness * (inLimit ?? 1), whole }

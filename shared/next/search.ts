@@ -48,6 +48,8 @@ export function gridOf(options: {
  * Looks for the places with the highest score: those of a grid, then from the best of them that lie apart a walk along
  * the axes and their diagonals with halving steps, down to single settings.
  *
+ * @param options.bound what no score of a place exceeds, where that is quicker to tell: a walk does not ask for a score that
+ *   cannot be better than where it stands
  * @param options.along an axis along which the best setting is looked for at every place of the grid of the
  *   others too, so that a ridge across the region comes out whole
  * @returns the places of the grid and the ends of the walks, each once, best first
@@ -56,17 +58,19 @@ export function search(options: {
   axes: readonly Axis[]
   grid: Grid
   score: (place: Place) => number
+  bound?: (place: Place) => number
   along?: number
 }): Scored[] {
-  const { axes, grid, score } = options
+  const { axes, grid, score, bound } = options
   const scored = (place: Place): Scored => ({ place, score: score(place) })
   const first = grid.places.map(scored)
   const walked = new Map<number | string, Scored>()
-  const look = (place: Place): Scored => {
+  const look = (place: Place, here: Scored): Scored => {
     const key = grid.keyOf(place)
     const index = grid.indexOf(key)
     const known = index === undefined ? walked.get(key) : first[index]
     if (known) return known
+    if (bound && bound(place) <= here.score) return here
     const found = scored(place)
     walked.set(key, found)
     return found
@@ -145,7 +149,7 @@ function bestOfLines(best: readonly Scored[], along: number): Scored[] {
 function climb(
   axes: readonly Axis[],
   start: Scored,
-  look: (place: Place) => Scored,
+  look: (place: Place, here: Scored) => Scored,
   count: number,
   moving: readonly number[],
 ): Scored {
@@ -159,6 +163,7 @@ function climb(
           const size = axes[i]?.size ?? 1
           return Math.min(size - 1, Math.max(0, index + (direction[i] ?? 0) * (strides[i] ?? 1)))
         }),
+        here,
       ),
     )
     const best = tried.reduce((a, b) => (b.score > a.score ? b : a), here)
