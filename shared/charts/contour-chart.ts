@@ -1,7 +1,7 @@
 import { type Chart, chartOptions, configuration, marks, type Point } from './chart.ts'
 import { contourBands, roundLevels, type Surface } from './contour-bands.ts'
 import { contourLayer } from './contour-layer.ts'
-import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
+import { decimalsFor, fixed, percent, plainNumber, quantity, type Shown, withUnit } from './format.ts'
 import type { Tolerance } from './guides.ts'
 import type { ChartTheme } from './theme.ts'
 
@@ -18,6 +18,10 @@ export function contourChart(options: {
   shown: Shown
   tolerance: Tolerance | null
   at: { x: number; y: number } | null
+  /** The chance to be in tolerance over the same factors, and the chance at which its region is outlined. */
+  chances: { map: Surface; asked: number } | null
+  /** The recommended recipe. */
+  recipe: Point | null
   theme: ChartTheme
 }): Chart {
   const { shown, theme, runs } = options
@@ -50,6 +54,7 @@ export function contourChart(options: {
           runs.filter((run) => run.excluded !== null),
           { pointBackgroundColor: theme.ground, pointBorderColor: theme.ink, pointRadius: 6 },
         ),
+        ...ringed(theme, options.recipe),
         ...cross(theme, options.at),
       ],
       chartOptions(theme, {
@@ -60,7 +65,8 @@ export function contourChart(options: {
         contourLayer({
           theme,
           levels,
-          keepClear: [...runs, ...(options.at ? [options.at] : [])],
+          keepClear: [options.at, options.recipe, ...runs].filter((place) => place !== null),
+          region: regionOf(options.chances),
           limits: drawnLimits.map(({ level, words }) => ({
             band: contourBands(surface, [level])[0]!,
             words,
@@ -80,6 +86,27 @@ export function contourChart(options: {
     crosshair: 'both',
     stops: gridStops(surface, shown, decimals + 1),
   }
+}
+
+/** The outline of the region with the asked chance; null where the map holds none. */
+function regionOf(chances: { map: Surface; asked: number } | null) {
+  const band = chances && contourBands(chances.map, [chances.asked])[0]
+  return band && band.polygons.length > 0
+    ? { band, words: `${percent(chances.asked, 0)} in tolerance` }
+    : null
+}
+
+/** The recipe as two rings, so that it is told from runs and from the working point by its shape. */
+function ringed(theme: ChartTheme, at: Point | null) {
+  const ring = (radius: number, colour: string, width: number) =>
+    marks(theme, at ? [at] : [], {
+      order: -1,
+      pointRadius: radius,
+      pointBackgroundColor: 'transparent',
+      pointBorderColor: colour,
+      pointBorderWidth: width,
+    })
+  return [ring(11, theme.ink, 2), ring(11, theme.ground, 5), ring(4, theme.ink, 2), ring(4, theme.ground, 5)]
 }
 
 /** What the colours of the contours mean. */

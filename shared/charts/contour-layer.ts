@@ -9,7 +9,7 @@ type Level = { band: ContourBand; share: number; words: string }
 
 /**
  * Draws filled contours under the marks, thin lines between them with their values, and the outlines of
- * the tolerance in heavy dashes.
+ * the tolerance in heavy dashes, of the region that meets it in a heavy line.
  *
  * @param options.levels bands from low to high, each with its place on the colour scale and its label
  * @param options.limits bands whose outlines are the limits of the tolerance
@@ -18,6 +18,8 @@ export function contourLayer(options: {
   theme: ChartTheme
   levels: Level[]
   limits: { band: ContourBand; words: string }[]
+  /** Where a wafer is in tolerance with the asked chance; null where that is not known. */
+  region: { band: ContourBand; words: string } | null
   /** Places where marks stand, in factor units: no label covers them. */
   keepClear: Point[]
 }): Plugin<'line'> {
@@ -39,21 +41,13 @@ export function contourLayer(options: {
         ctx.lineWidth = 0.75
         ctx.stroke()
       }
-      for (const { band } of options.limits) {
-        trace(chart, band)
-        ctx.strokeStyle = theme.ground
-        ctx.lineWidth = 5
-        ctx.stroke()
-        ctx.strokeStyle = theme.ink
-        ctx.lineWidth = 2.5
-        ctx.setLineDash([7, 4])
-        ctx.stroke()
-        ctx.setLineDash([])
-      }
+      for (const { band } of options.limits) outline(chart, band, theme, [7, 4])
+      if (options.region) outline(chart, options.region.band, theme, [])
       const { x, y } = chart.scales
       const taken: Spot[] = options.keepClear.flatMap((point) =>
         x && y ? [{ x: x.getPixelForValue(point.x), y: y.getPixelForValue(point.y) }] : [],
       )
+      if (options.region) drawLabel(chart, options.region.band, options.region.words, theme, taken)
       for (const { band, words } of options.limits) drawLabel(chart, band, words, theme, taken)
       for (const { band, words } of options.levels) drawLabel(chart, band, words, theme, taken)
       ctx.restore()
@@ -63,6 +57,20 @@ export function contourLayer(options: {
 
 type Drawn = Chart<'line'>
 type Spot = { x: number; y: number }
+
+/** A heavy line with a rim, so that it shows on any colour. */
+function outline(chart: Drawn, band: ContourBand, theme: ChartTheme, dash: number[]) {
+  const { ctx } = chart
+  trace(chart, band)
+  ctx.strokeStyle = theme.ground
+  ctx.lineWidth = 5
+  ctx.stroke()
+  ctx.strokeStyle = theme.ink
+  ctx.lineWidth = 2.5
+  ctx.setLineDash(dash)
+  ctx.stroke()
+  ctx.setLineDash([])
+}
 
 function trace(chart: Drawn, band: ContourBand) {
   const { ctx, scales } = chart

@@ -22,6 +22,25 @@ test('the recipe of the demo study: near its true optimum of 3280 rpm at a displ
   const mean = map.reduce((sum, { valueNm }) => sum + valueNm, 0) / map.length
   expect(Math.abs(mean / recipe.estimate - 1)).toBeLessThan(0.005)
   expect(answer.dataHash).toMatch(/^[0-9a-f]{64}$/)
+
+  // Over two factors, the third at the recipe's setting, the chance is the recipe's own at its place.
+  const { speed, time, bake } = recipe.settings as Record<string, number>
+  const chances = await engine.ok('next.chanceMap', {
+    ...question,
+    model: `${question.model} + lot`,
+    target: 1500,
+    tolerance: 30,
+    x: 'speed',
+    y: 'time',
+    at: { ...recipe.settings, bake: bake! },
+  })
+  expect(chances.values).toHaveLength(chances.columns * chances.rows)
+  const { x, y, columns, rows } = chances
+  const column = Math.round(((speed! - x.low) / (x.high - x.low)) * (columns - 1))
+  const row = Math.round(((time! - y.low) / (y.high - y.low)) * (rows - 1))
+  expect(chances.values[row * columns + column]).toBeGreaterThan(0.5 * recipe.chance.both)
+  expect(Math.max(...chances.values)).toBeLessThan(recipe.chance.both + 0.03)
+  expect(chances.values[0]).toBeLessThan(1e-3)
 })
 
 test('films without positions have no shape: the chance is for the thickness, and says so', async () => {

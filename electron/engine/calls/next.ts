@@ -11,7 +11,7 @@ import { lastPlaces } from './plans.ts'
 import { addPredictedRun, type Expected, sameData } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
 
-type Names = 'next.batch' | 'next.recommend' | 'next.recipe' | 'next.take'
+type Names = 'next.batch' | 'next.chanceMap' | 'next.recommend' | 'next.recipe' | 'next.take'
 
 export const next: Handlers<Names> = {
   'next.recommend': {
@@ -40,6 +40,16 @@ export const next: Handlers<Names> = {
       if (!input.ok) return input
       const bench = benchFigures(input.value.found.study)
       return good({ ...input.value, bench, goal: { target, tolerance, asked } })
+    },
+    finish: good,
+  },
+
+  'next.chanceMap': {
+    computation: 'chanceMap',
+    newestOnly: true,
+    ask({ target, tolerance, x, y, at, ...question }, store) {
+      const input = overDaysInput(store, question)
+      return input.ok ? good({ ...input.value, x, y, at, goal: { target, tolerance } }) : input
     },
     finish: good,
   },

@@ -21,7 +21,7 @@ import { lotCheckOfStudy } from './lot-check.ts'
 import { historyOfLots } from './lot-history.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
-import { recipeOfRuns } from './recipe.ts'
+import { chanceMapOfRuns, recipeOfRuns } from './recipe.ts'
 import { rehearsal } from './rehearsal.ts'
 import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
@@ -44,6 +44,7 @@ export const computations = {
   modelComparison: comparisonOfModels,
   nextRun,
   recipe: recipeOfRuns,
+  chanceMap: chanceMapOfRuns,
   batch: batchOfRuns,
   confirmation: confirmationOfRecipe,
   keptRecipe: filmOfRecipe,

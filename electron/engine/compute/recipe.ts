@@ -1,6 +1,8 @@
+import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { radiusOf } from '../../../shared/film/substrate.ts'
+import { chanceMap } from '../../../shared/next/chance-map.ts'
 import { type EvennessQuestion, evennessOf, predictedShape } from '../../../shared/next/evenness.ts'
 import { type Predictor, predictorOf } from '../../../shared/next/predictor.ts'
 import { findRecipe } from '../../../shared/next/recipe.ts'
@@ -8,7 +10,7 @@ import { fitShapes, type ShapeTerm } from '../../../shared/next/shape-models.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
 import { searchOf } from './next-run.ts'
-import { fitRunsOverDays, type OverDaysInput, type StudyData } from './study-data.ts'
+import { fitRunsOverDays, type OverDaysInput, pointOf, rangeOf, type StudyData } from './study-data.ts'
 
 export type RecipeInput = OverDaysInput & {
   bench: BenchFigures
@@ -38,6 +40,42 @@ export function recipeOfRuns({ bench, goal, ...input }: RecipeInput): Answer<Res
   const unsaid = even === null && study.uniformityLimit !== null ? [noShape] : []
   const problems = [...answer.value.problems, ...unsaid]
   return good({ ...answer.value, problems, map, dataHash })
+}
+
+/** The chance to be in tolerance over two factors, by the same fits. */
+export function chanceMapOfRuns({
+  x,
+  y,
+  at,
+  goal,
+  ...input
+}: OverDaysInput & {
+  x: string
+  y: string
+  at: Settings
+  goal: { target: number; tolerance: number }
+}): Answer<Result<'next.chanceMap'>> {
+  const fitted = fitRunsOverDays(input)
+  if (!fitted.ok) return fitted
+  const predictor = predictorOf(fitted.value.model)
+  if (!predictor.ok) return predictor
+  const even = evennessQuestion(input.found, input.model)
+  const axis = (factor: string) => ({ factor, ...rangeOf(fitted.value, factor) })
+  const map = chanceMap(predictor.value, {
+    ...goal,
+    x: axis(x),
+    y: axis(y),
+    at: pointOf(fitted.value, at),
+    evenness: even === null || fitted.value.study.uniformityLimit === null ? null : evennessOf(even),
+  })
+  if (!map.ok) return map
+  const named = ({ factor, ...range }: ReturnType<typeof axis>) => ({
+    name: factor,
+    unit: fitted.value.model.unitOf(factor),
+    ...range,
+  })
+  const { count, values } = map.value
+  return good({ x: named(axis(x)), y: named(axis(y)), columns: count, rows: count, values })
 }
 
 const noShape: Problem = {

@@ -20,6 +20,8 @@ export const useNext = defineStore('next', () => {
   const found = shallowRef<Result<'next.recommend'> | null>(null)
   const recipe = shallowRef<Result<'next.recipe'> | null>(null)
   const recipeProblems = ref<Problem[]>([])
+  /** The chance that a wafer of the recipe is to have, percent. */
+  const askedPercent = ref<number | null>(90)
   const batch = shallowRef<Result<'next.batch'> | null>(null)
   const batchProblems = ref<Problem[]>([])
   const confirmations = shallowRef<Result<'next.confirmations'>>([])
@@ -133,6 +135,7 @@ export const useNext = defineStore('next', () => {
     found,
     recipe,
     recipeProblems,
+    askedPercent,
     batch,
     batchProblems,
     confirmations,

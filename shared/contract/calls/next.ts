@@ -6,7 +6,7 @@ import { batch, choice, recommendation, setErrors } from '../results/next.ts'
 import { recipeAnswer } from '../results/recipe.ts'
 import { settings } from '../things.ts'
 import { id, ofStudy, reads, writes } from './call.ts'
-import { fitArgs } from './fits.ts'
+import { contour, fitArgs } from './fits.ts'
 
 /** Runs that are chosen together, at most. */
 const mostInBatch = 8
@@ -46,6 +46,17 @@ export const next = {
       seed: z.number().int().optional(),
     }),
     recommendation.extend({ dataHash: z.string() }),
+  ),
+  /** The chance of a wafer to be in tolerance, in thickness and in the study's evenness, over two factors. */
+  'next.chanceMap': reads(
+    fitArgs.extend({
+      target: z.number().positive(),
+      tolerance: z.number().positive(),
+      x: z.string(),
+      y: z.string(),
+      at: settings,
+    }),
+    contour,
   ),
   /** The recipe for a target in thickness and in the study's evenness. Can take a second, and ends an older one. */
   'next.recipe': reads(

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { extent } from '../../../shared/charts/chart.ts'
 import { contourChart, contourKey } from '../../../shared/charts/contour-chart.ts'
 import { curveChart } from '../../../shared/charts/curve-chart.ts'
+import { chartAsSvg } from '../../../shared/charts/drawn-chart.ts'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import { ledgerChart } from '../../../shared/charts/ledger-chart.ts'
 import { spread } from '../../../shared/charts/line-labels.ts'
@@ -12,6 +13,7 @@ import {
   residualsAgainstFactor,
   residualsInRunOrder,
 } from '../../../shared/charts/residual-charts.ts'
+import { textWidth } from '../../../shared/charts/svg/text-width.ts'
 import { plainTheme as theme } from './plain-theme.ts'
 
 const curve = {
@@ -138,12 +140,48 @@ test('the surface fills the plot from its lowest value and outlines the toleranc
     shown,
     tolerance: { target: 1500, tolerance: 30 },
     at: { x: 3000, y: 100 },
+    chances: null,
+    recipe: null,
     theme,
   })
   expect(contourKey({ surface, shown })).toMatchObject({ low: 1290, high: 1900, unit: 'nm' })
   expect(chart.stops).toHaveLength(6)
   expect(chart.stops[0]!.words).toContain('speed 2000 rpm, bake 90 °C')
   expect(chart.config.plugins).toHaveLength(1)
+})
+
+test('the region with the asked chance is outlined at its place, and the recipe ringed on it', () => {
+  const axes = {
+    x: { name: 'speed', unit: 'rpm', low: 2000, high: 4000 },
+    y: { name: 'bake', unit: '°C', low: 90, high: 110 },
+  }
+  // The chance falls evenly from 1 at 3000 rpm to 0 at the ends: 0.5 is crossed at 2500 and at 3500 rpm.
+  const [columns, rows] = [41, 21]
+  const chance = Array.from({ length: columns * rows }, (_, i) => 1 - Math.abs((i % columns) - 20) / 20)
+  const surface = { ...axes, columns, rows, values: chance.map((_, i) => 2000 - 20 * (i % columns)) }
+  const chart = contourChart({
+    surface,
+    runs: [],
+    shown: shownResponse('thickness', 'nm'),
+    tolerance: null,
+    at: null,
+    chances: { map: { ...axes, columns, rows, values: chance }, asked: 0.5 },
+    recipe: { x: 3000, y: 100 },
+    theme,
+  })
+  const svg = chartAsSvg(chart, { width: 600, height: 300, name: 'map', ground: null, measure: textWidth })
+  expect(svg).toContain('>50 % in tolerance<')
+  const tick = (value: number) => Number(new RegExp(` x="([\\d.]+)"[^>]*>${value}<`).exec(svg)?.[1])
+  const place = (value: number) => tick(2000) + ((value - 2000) / 2000) * (tick(4000) - tick(2000))
+  const outline = /<path d="([^"]+)" fill="none" stroke="#111111" stroke-width="2.5"[^>]*\/>/.exec(svg)?.[1]
+  const across = [...outline!.matchAll(/[ML]([\d.-]+) ([\d.-]+)/g)]
+    .filter(([, , y]) => Number(y) > 60 && Number(y) < 200)
+    .map(([, x]) => Number(x))
+  expect(across.length).toBeGreaterThan(10)
+  for (const x of across)
+    expect(Math.min(Math.abs(x - place(2500)), Math.abs(x - place(3500)))).toBeLessThan(0.6)
+  const rings = chart.config.data.datasets.filter(({ data }) => data.some((point) => point.x === 3000))
+  expect(rings).toHaveLength(4)
 })
 
 test('the ledger draws what was measured about what was predicted, and marks what fell outside', () => {
