@@ -1,5 +1,6 @@
 import { lotMargin } from '../../shared/model/lot-margin.ts'
 import {
+  commonSentence,
   holmSentence,
   parallelSentence,
   slopeSentence,
@@ -92,7 +93,7 @@ function correctsWith({ table }: FileTable): string {
 type Words = { by: string; margin: number | null; corrects: string; logarithmic: boolean }
 
 function words(
-  { tests, fittedCurves, reference, variation, shifts, slopes }: GroupComparison,
+  { tests, fittedCurves, commonTerms, reference, variation, shifts, slopes }: GroupComparison,
   { by, margin, corrects, logarithmic }: Words,
 ): string {
   const questions = { same: 'one curve for all', parallel: 'parallel curves' }
@@ -169,6 +170,7 @@ function words(
     ...(margin === null ? [] : shifts.map((shift) => verdictSentence(shift, { ...said, margin }))),
     ...slopes.map((slope) => slopeSentence(slope, { ...said, level: 0.95 })),
     ...(fittedCurves === 'parallel' ? [parallelSentence] : []),
+    ...(commonTerms.length > 0 ? [commonSentence({ slopes })] : []),
     ...(shifts.length > 1 ? [holmSentence] : []),
     ...(days ? [variationSentence(variation, { logarithmic, by })] : []),
   ]

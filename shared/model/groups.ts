@@ -1,6 +1,7 @@
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { columnOf, type Term } from './expression.ts'
+import { keptOfTerm } from './fitted.ts'
 import type { Formula } from './formula.ts'
 import { type Frame, missingCell } from './frame.ts'
 import type { LinearFit } from './linear-fit.ts'
@@ -36,6 +37,8 @@ export type Nested = {
   parallel: LinearFit
   /** Null where the runs cannot carry it. */
   separate: LinearFit | null
+  /** Curves that differ only in the terms that the runs of every group tell; null where those are all or none. */
+  partly(): { fit: LinearFit; ofCurve: Term[]; common: Term[] } | null
   /** Terms of one group's curve, without the constant and what holds days apart. */
   ofCurve: Term[]
   /** Where the groups' own term stands in both formulas; what follows it are their own curves. */
@@ -64,6 +67,22 @@ export function nestedFits(
   return good({
     parallel: parallel.value,
     separate: separate.ok ? separate.value : null,
+    partly: () => {
+      if (!separate.ok) return null
+      const { fitted } = separate.value
+      const whole = ofCurve.map((_, k) => {
+        const term = own.length + 1 + k
+        return (
+          keptOfTerm(fitted, term).length === fitted.columns.filter((column) => column.term === term).length
+        )
+      })
+      const told = ofCurve.filter((_, k) => whole[k])
+      if (told.length === 0 || told.length === ofCurve.length) return null
+      const found = fit({ ...formula, terms: [...parallelTerms, ...crossed.filter((_, k) => whole[k])] })
+      return found.ok
+        ? { fit: found.value, ofCurve: told, common: ofCurve.filter((_, k) => !whole[k]) }
+        : null
+    },
     ofCurve,
     groupTerm: own.length,
   })

@@ -105,6 +105,12 @@ export function variationSentence(
 export const holmSentence =
   'With several shifts, p values and verdicts allow for their number by Holm’s steps; the intervals are each one’s own.'
 
+/** Said where lots have curves of their own in some terms only. */
+export function commonSentence({ slopes }: Pick<Comparison, 'slopes'>): string {
+  const own = [...new Set(slopes.map(({ term }) => term))].join(' and ')
+  return `Only along ${own} do all have the runs for a slope of their own; in every other term they are taken to act alike.`
+}
+
 /** Said where the runs of a lot are too few for a curve of its own. */
 export const parallelSentence =
   'The runs do not carry a curve of its own for each: shifts and corrected settings are read from parallel curves, with one slope for all.'

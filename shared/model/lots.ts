@@ -1,6 +1,7 @@
 import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
+import { termText } from './expression.ts'
 import { fitModel } from './fit.ts'
 import { fitFormula, keptOfTerm } from './fitted.ts'
 import { type Formula, formulaText, parseFormula } from './formula.ts'
@@ -81,13 +82,16 @@ export function fittedComparison(options: CompareOptions): Answer<FittedComparis
     return refuse('oneGroup', `${by} has only one group among the runs that can be used.`, { column: by })
   const tests = testsOf(nested.value)
   const own = separate !== null && separate.fitted.solution.factorization.dropped.length === 0
-  const fit = own ? separate : parallel
+  // Where curves are found not to be parallel, a shift read from parallel ones holds nowhere.
+  const partly = !own && notParallel(tests) !== null ? nested.value.partly() : null
+  const fit = own ? separate : (partly?.fit ?? parallel)
   const shifts = shiftsOf(fit, { ...options, table, groups, level })
   return good({
     fit,
     comparison: {
       groups,
-      fittedCurves: own ? 'separate' : 'parallel',
+      fittedCurves: own || partly ? 'separate' : 'parallel',
+      commonTerms: (partly?.common ?? []).map(termText),
       tests,
       variation: fit.strata.map(({ group, variance, df, source }) => ({
         group: group.split('/').at(-1) as string,
@@ -98,7 +102,10 @@ export function fittedComparison(options: CompareOptions): Answer<FittedComparis
       reference: shifts.reference,
       at: shifts.at,
       shifts: shifts.shifts,
-      slopes: own ? slopesOf(fit, { ofCurve, by, groups, at: shifts.at, level }) : [],
+      slopes:
+        own || partly
+          ? slopesOf(fit, { ofCurve: partly?.ofCurve ?? ofCurve, by, groups, at: shifts.at, level })
+          : [],
       problems: [
         ...problems,
         ...parallel.fitted.frame.problems.map(inPlace),
@@ -135,9 +142,15 @@ function nestedOf(table: Table, formula: Formula, options: CompareOptions): Answ
   return plain ? nested(undefined) : found
 }
 
-function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean): Problem[] {
+/** The chance of curves as far from parallel, where it is small enough to say that they are not. */
+function notParallel(tests: Comparison['tests']): number | null {
   const p = tests.find(({ question }) => question === 'parallel')?.p ?? null
-  if (p === null || p >= 0.05) return []
+  return p === null || p >= 0.05 ? null : p
+}
+
+function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean): Problem[] {
+  const p = notParallel(tests)
+  if (p === null) return []
   const message = `The curves are not parallel (p = ${p.toPrecision(2)}): each ${by}’s shift holds ${
     atTarget ? 'at the target' : 'at the working point'
   } only.`

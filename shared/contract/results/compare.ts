@@ -20,6 +20,8 @@ export const comparison = z.object({
   groups: z.array(z.string()),
   /** What the shifts are read from: a curve of its own for each group, or parallel ones where the runs carry no more. */
   fittedCurves: z.enum(['separate', 'parallel']),
+  /** Terms that separate curves share all the same, as the runs of some group do not tell them. */
+  commonTerms: z.array(z.string()),
   tests: z.array(
     z.object({ question: z.enum(['same', 'parallel']), f: maybe, df1: number, df2: number, p: maybe }),
   ),

@@ -157,6 +157,35 @@ describe('a new lot coated at one speed only', () => {
   })
 })
 
+describe('a new lot with a slope of its own, coated at one time only', () => {
+  // Lot B is 1.2 % thicker at 3000 rpm, and its exponent is 0.55 in place of 0.50; the times act alike.
+  const film = (lot: string, speed: number, time: number) =>
+    1500 * (lot === 'B' ? 1.012 : 1) * (speed / 3000) ** (lot === 'B' ? -0.55 : -0.5) * (time / 40) ** -0.08
+  const runs = [
+    ...[2000, 3000, 4000].flatMap((speed) => [20, 40, 60].map((time) => ({ lot: 'A', speed, time }))),
+    ...[2500, 3000, 3000, 2500].flatMap((speed) => ['A', 'B'].map((lot) => ({ lot, speed, time: 40 }))),
+  ]
+  const random = seeded(11)
+  const table = tableOf({
+    lot: runs.map(({ lot }) => lot),
+    speed: runs.map(({ speed }) => speed),
+    time: runs.map(({ time }) => time),
+    thickness: runs.map(
+      ({ lot, speed, time }) => film(lot, speed, time) * Math.exp(0.0005 * random.normal()),
+    ),
+  })
+  const comparison = comparisonOf({ table, model: 'log(thickness) ~ log(speed) + log(time)' })
+
+  test('is read at the target from the curves that its runs tell, not from parallel ones', () => {
+    expect(comparison.tests[1]?.p).toBeLessThan(0.001)
+    expect(comparison).toMatchObject({ fittedCurves: 'separate', commonTerms: ['log(time)'] })
+    closeTo(comparison.shifts[0]?.ratio, 1.012, 0.001)
+    closeTo(comparison.shifts[0]?.speedFor, 3000 * 1.012 ** (1 / 0.55), 0.002)
+    expect(comparison.slopes.map(({ term }) => term)).toEqual(['log(speed)'])
+    closeTo(comparison.slopes[0]?.difference, -0.05, 0.2)
+  })
+})
+
 describe('sessions', () => {
   test('lots of different sessions are not judged equivalent', () => {
     const table = lots(
