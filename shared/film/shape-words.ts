@@ -35,7 +35,7 @@ export function shapeLines(shape: FilmShape): ShapeLine[] {
 }
 
 function sided(share: number | null, above: string, below: string): string {
-  if (share === null) return 'this site map cannot tell'
+  if (share === null) return 'the sites read do not tell'
   if (Math.abs(share) < slight) return 'hardly any'
   return share > 0 ? above : below
 }

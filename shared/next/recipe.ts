@@ -153,8 +153,10 @@ function movesFrom(
     const at = (index: number) => holds(place.map((value, k) => (k === i ? index : value)))
     const end = (last: number) => numberAt(axis, lastHolding(here, last, at))
     const { unit = '' } = options.region.find(({ name }) => name === axis.name) ?? {}
+    const last = axis.size - 1
+    const region = [axis.setting(0) as number, axis.setting(last) as number] as [number, number]
     return [
-      { factor: axis.name, unit, at: axis.setting(here) as number, lower: end(0), upper: end(axis.size - 1) },
+      { factor: axis.name, unit, at: axis.setting(here) as number, lower: end(0), upper: end(last), region },
     ]
   })
 }

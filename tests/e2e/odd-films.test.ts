@@ -82,6 +82,10 @@ describe.each(browserFirst)('what is odd is named: $name', (door: Door) => {
       await page.getByRole('option', { name: /^C/ }).click()
       await signing.getByLabel('Signed by').fill('Shift lead')
       await signing.getByLabel('Reason').fill('thinner than the margin allows')
+      // Nothing is decided until a person chooses.
+      expect(await signing.getByRole('button', { name: 'Sign the decision' }).isDisabled()).toBe(true)
+      await signing.getByRole('combobox', { name: 'Decision' }).click()
+      await page.getByRole('option', { name: 'Do not use' }).click()
       await signing.getByRole('button', { name: 'Sign the decision' }).click()
       const signed = signing.getByRole('table', { name: /Signed decisions/ })
       await signed.getByRole('row', { name: /C .*Shift lead/ }).waitFor()

@@ -34,10 +34,19 @@ export const recipeAnswer = z.object({
   /** How many of the settings looked at have the asked chance, and of how many. */
   settings: z.object({ meet: number, of: number }),
   /**
-   * How far each factor alone may move before the asked chance is lost; null: to the end of the region. Empty where the
-   * asked chance is not met.
+   * How far each factor alone may move before the asked chance is lost; null: to the end of the region, whose ends are
+   * given; beyond them nothing is known. Empty where the asked chance is not met.
    */
-  moves: z.array(z.object({ factor: z.string(), unit: z.string(), at: number, lower: maybe, upper: maybe })),
+  moves: z.array(
+    z.object({
+      factor: z.string(),
+      unit: z.string(),
+      at: number,
+      lower: maybe,
+      upper: maybe,
+      region: z.tuple([number, number]),
+    }),
+  ),
   problems: z.array(problem),
 })
 export type RecipeAnswer = z.infer<typeof recipeAnswer>
