@@ -6,7 +6,7 @@ import { demoStudy, plannedStudy } from './studies-for-tests.ts'
 const model = 'log(thickness) ~ log(speed) + time + bake'
 
 /** Eighteen runs read off a smooth film with a little scatter, one of them with `odd` times its thickness. */
-async function readStudy(odd: { run: number; times: number } | null) {
+async function readStudy(odd: { run: number; times: number } | null, day = (_: number) => 1) {
   const engine = await testEngine()
   const { studyId, runs } = await plannedStudy(engine)
   const noise = seeded(4)
@@ -16,7 +16,7 @@ async function readStudy(odd: { run: number; times: number } | null) {
       (Number(settings.speed) / 3000) ** -0.5 *
       (1 - 0.001 * (Number(settings.time) - 40)) *
       (1 - 0.003 * (Number(settings.bake) - 100))
-    const nm = film * (1 + 0.002 * noise.normal()) * (odd?.run === i ? odd.times : 1)
+    const nm = film * (1 + 0.002 * noise.normal()) * (odd?.run === i ? odd.times : 1) * day(i)
     await engine.ok('bench.enterReadings', {
       runId: id,
       unit: 'nm',
@@ -73,4 +73,16 @@ test('the demo study is looked at over its sessions; a fit without degrees of fr
   for (const doubt of found.doubts) expect(doubt.sentence).toMatch(/\.$/)
   expect(found.clear.length + found.doubts.length).toBeGreaterThan(2)
   expect(found.at.speed).toBeGreaterThan(3000)
+})
+
+test('a step from one session to the next is no doubt of the runs within them', async () => {
+  const { engine, studyId, runs } = await readStudy(null, (i) => (i < 9 ? 1 : 1.015))
+  const kinds = async () => {
+    const { doubts } = await engine.ok('fits.doubts', { studyId, response: 'thickness', model })
+    return doubts.map(({ kind }) => kind)
+  }
+  expect(await kinds()).toContain('neighbours alike')
+  for (const [i, { id }] of runs.entries())
+    await engine.ok('bench.updateRun', { runId: id, change: { session: i < 9 ? 'A' : 'B' } })
+  expect(await kinds()).not.toContain('neighbours alike')
 })

@@ -132,7 +132,9 @@ function outlying({ found, fitted, runs, ...of }: Doubted): Looked {
     doubts: apart.map(({ place, studentized, p, expected }): Doubt => {
       const row = rows[place] as number
       const run = data.runs[row]
-      const measured = columnNamed(data.table, scale.name)?.values[row] as number
+      const column = columnNamed(data.table, scale.name)
+      const measured = column?.values[row] as number
+      const unit = column?.unit ? ` ${column.unit}` : ''
       const should = toMeasured(scale, expected)
       const session = runs.session[place] as string
       const reasons = run
@@ -147,7 +149,7 @@ function outlying({ found, fitted, runs, ...of }: Doubted): Looked {
       return {
         kind: 'outlying run',
         sentence:
-          `Run ${run?.code} reads ${shown(measured)} where the other runs let expect ${shown(should)}: ` +
+          `Run ${run?.code} reads ${shown(measured)}${unit} where the other runs let expect ${shown(should)}${unit}: ` +
           `${plainNumber(Number(Math.abs(studentized).toFixed(1)))} standard deviations away.`,
         p,
         reasons:
@@ -209,7 +211,9 @@ function inOrder({ fitted, found, runs, at }: Doubted): Looked {
       without: estimateAt(slope.fitted, { ...at, 'run order in its session': 0 }),
     })
   }
-  const alike = neighboursAlike(fitted, runs)
+  // A step from one session to the next leaves all runs of a session alike: it is no change within them.
+  const within = withinSessions({ fitted, found, runs })
+  const alike = neighboursAlike(within?.fitted ?? fitted, within?.runs ?? runs)
   if (alike && alike.p >= doubtful)
     result.clear.push(`Runs next to each other are not left over alike (${pWords(alike.p)}).`)
   else if (alike)
@@ -261,27 +265,13 @@ function causes({ fitted, found, runs }: Doubted, { sessions }: DoubtsInput): Lo
           'all of it moves with run order and the best of six pure noise records explains a third of what is left over.',
       ],
     }
-  const { table } = found.data
-  const held = columnNamed(table, 'session')
-  const term = [{ kind: 'column' as const, name: 'session' }]
-  const has = fitted.formula.terms.some(
-    (own) => own.length === 1 && own[0]?.kind === 'column' && own[0].name === 'session',
-  )
-  const within =
-    has || !held
-      ? { ok: true as const, value: fitted }
-      : fitFormula({ table, formula: { ...fitted.formula, terms: [...fitted.formula.terms, term] } })
-  if (!within.ok || within.value.solution.df < 2)
+  const within = withinSessions({ fitted, found, runs })
+  if (within === null)
     return {
       notJudged: ['The runs are too few to hold what was recorded against their scatter within sessions.'],
     }
-  // A run of no named session has no place in the model that holds sessions apart.
-  const place = new Map(fitted.frame.rows.map((row, i) => [row, i]))
-  const own = within.value.frame.rows.map((row) => place.get(row) as number)
-  const result = recordedCauses(within.value, recordedOf(found, within.value.frame.rows, sessions), {
-    order: own.map((i) => runs.order[i] as number),
-    session: own.map((i) => runs.session[i] as string),
-  })
+  const recorded = recordedOf(found, within.fitted.frame.rows, sessions)
+  const result = recordedCauses(within.fitted, recorded, within.runs)
   if (!result)
     return {
       notJudged: ['Nothing was recorded of the runs that differs within sessions (room, plate, bowl, lid).'],
@@ -316,6 +306,28 @@ function causes({ fitted, found, runs }: Doubted, { sessions }: DoubtsInput): Lo
         without: null,
       },
     ],
+  }
+}
+
+/**
+ * The same model with its sessions held apart, of the runs whose session is named; null where too little is left over.
+ */
+function withinSessions({ fitted, found, runs }: Pick<Doubted, 'fitted' | 'found' | 'runs'>) {
+  const { table } = found.data
+  const { terms } = fitted.formula
+  const held = terms.some((own) => own.length === 1 && own[0]?.kind === 'column' && own[0].name === 'session')
+  if (held || !columnNamed(table, 'session')) return { fitted, runs }
+  const term = [{ kind: 'column' as const, name: 'session' }]
+  const within = fitFormula({ table, formula: { ...fitted.formula, terms: [...terms, term] } })
+  if (!within.ok || within.value.solution.df < 2) return null
+  const place = new Map(fitted.frame.rows.map((row, i) => [row, i]))
+  const own = within.value.frame.rows.map((row) => place.get(row) as number)
+  return {
+    fitted: within.value,
+    runs: {
+      order: own.map((i) => runs.order[i] as number),
+      session: own.map((i) => runs.session[i] as string),
+    },
   }
 }
 

@@ -1,7 +1,7 @@
 import { percent, plainNumber } from '../../../shared/charts/format.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import { tellingSettings, worstSettings } from '../../../shared/model/doubts/misfit-places.ts'
-import { lackOfFit } from '../../../shared/model/lack-of-fit.ts'
+import { lackOfFit, pureError } from '../../../shared/model/lack-of-fit.ts'
 import type { FittedMixed } from '../../../shared/model/mixed.ts'
 import type { Doubted, Looked } from './doubts.ts'
 
@@ -17,14 +17,18 @@ export function misfitDoubt({ fitted, found, codesOf, idsOf }: Doubted, days: Fi
   const lack = within ?? lackOfFit(fitted)
   const telling = tellingSettings(fitted, found.data.table)
   const settle = telling && telling.deviations >= tells ? [candidateWords(telling.at)] : []
-  if (!lack || lack.p === null)
+  if (!lack || lack.p === null) {
+    // Repeats on several days or visits tell how those differ, not how runs do.
+    const repeated =
+      pureError(fitted).df === 0 ? 'No settings were repeated' : 'Too few settings were repeated side by side'
     return {
       notJudged: [
-        `No settings were repeated, so a wrong form of the model cannot be told from scatter. ${
+        `${repeated}, so a wrong form of the model cannot be told from scatter. ${
           settle[0] ?? 'Repeat the middle of the range two or three times.'
         }`,
       ],
     }
+  }
   if (lack.p >= 0.05)
     return {
       clear: [
