@@ -28,19 +28,21 @@ export async function withEngine<T>(
   }
 }
 
-/** The study of that name; archived ones count where no other has the name. */
+/** The study of that name, or of that id; archived ones count where no other has the name. */
 export async function studyNamed(call: CallEngine, name: string): Promise<Answer<string>> {
   const studies = await call('studies.list', {})
   if (!studies.ok) return studies
+  const known = studies.value.find(({ id }) => id === name)
+  if (known !== undefined) return good(known.id)
   const named = studies.value.filter((study) => study.name === name)
   const current = named.filter((study) => !study.archived)
   const [study, second] = current.length > 0 ? current : named
   if (second !== undefined)
     return refuse('ambiguousStudy', `More than one study is called ‘${name}’. Give one another name first.`)
   if (study !== undefined) return good(study.id)
-  const known = studies.value.map((other) => `‘${other.name}’`).join(', ')
+  const names = studies.value.map((other) => `‘${other.name}’`).join(', ')
   return refuse(
     'noSuchStudy',
-    `There is no study ‘${name}’. ${known === '' ? 'The database holds none.' : `There are ${known}.`}`,
+    `There is no study ‘${name}’. ${names === '' ? 'The database holds none.' : `There are ${names}.`}`,
   )
 }

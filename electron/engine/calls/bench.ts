@@ -1,4 +1,5 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
 import { sitesRead } from '../../../shared/film/fully-read.ts'
 import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
@@ -33,30 +34,32 @@ type Names =
   | 'bench.excludeReading'
   | 'bench.includeReading'
 
+/** The runs of a study, each with what its readings say. */
+export function runRows({ db }: Store, study: Study): Result<'bench.runs'> {
+  const readings = readingsOfStudy(db, study.id)
+  return runsOf(db, study.id).map((run) => {
+    const own = readings.get(run.id) ?? []
+    return {
+      ...run,
+      readings: own.length,
+      leftOut: own.filter(({ excluded }) => excluded !== null).length,
+      sitesRead: sitesRead(
+        study,
+        ofStage(
+          own.filter(({ quantity }) => quantity === thickness),
+          study,
+        ).counting,
+      ),
+      film: filmOf(study, run, own),
+      responses: otherMeans(own),
+    }
+  })
+}
+
 export const bench: Handlers<Names> = {
   'bench.runs': ({ studyId }, store) => {
     const study = findStudy(store, studyId)
-    if (!study.ok) return study
-    const readings = readingsOfStudy(store.db, studyId)
-    return good(
-      runsOf(store.db, studyId).map((run) => {
-        const own = readings.get(run.id) ?? []
-        return {
-          ...run,
-          readings: own.length,
-          leftOut: own.filter(({ excluded }) => excluded !== null).length,
-          sitesRead: sitesRead(
-            study.value,
-            ofStage(
-              own.filter(({ quantity }) => quantity === thickness),
-              study.value,
-            ).counting,
-          ),
-          film: filmOf(study.value, run, own),
-          responses: otherMeans(own),
-        }
-      }),
-    )
+    return study.ok ? good(runRows(store, study.value)) : study
   },
 
   'bench.card': ({ runId }, store) => {

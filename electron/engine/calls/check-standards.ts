@@ -14,7 +14,7 @@ import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { noSuchGauge } from './gauges.ts'
 import { done, type Handlers } from './handler.ts'
-import { fileWords } from './reports.ts'
+import { fileWords } from './study-csv.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =

@@ -1,5 +1,6 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import { responseScale } from '../../../shared/model/response.ts'
 import { judgeConfirmation, type RunOfSet } from '../../../shared/next/judge-confirmation.ts'
@@ -66,27 +67,30 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
   'next.confirmations': ({ studyId }, store) => {
     const found = findStudy(store, studyId)
     if (!found.ok) return found
-    const runs = runsOf(store.db, studyId)
-    const readings = readingsOfStudy(store.db, studyId)
-    return good(
-      confirmationsOf(store.db, studyId).flatMap(({ studyId: _, ...record }) => {
-        const formula = parseFormula(record.model)
-        if (!formula.ok || !formula.value.response) return []
-        const own = runs.filter(({ stageId }) => stageId === record.stageId)
-        const judgement = judgeConfirmation({
-          record,
-          scale: responseScale(formula.value.response),
-          speedStep: found.value.coater?.speedStep ?? null,
-          runs: own.map((run) => {
-            const of = readings.get(run.id) ?? []
-            const evenness = filmOf(found.value, run, of)?.nonUniformity[record.uniformityFormula] ?? null
-            return runOfSet(run, measuredOf(found.value, run, of, record.response), evenness)
-          }),
-        })
-        return [{ ...record, judgement }]
-      }),
-    )
+    return good(judgedConfirmations(store, found.value))
   },
+}
+
+/** The confirmations of a study, newest first, each with what has come of it. */
+export function judgedConfirmations({ db }: Store, study: Study): Result<'next.confirmations'> {
+  const runs = runsOf(db, study.id)
+  const readings = readingsOfStudy(db, study.id)
+  return confirmationsOf(db, study.id).flatMap(({ studyId: _, ...record }) => {
+    const formula = parseFormula(record.model)
+    if (!formula.ok || !formula.value.response) return []
+    const own = runs.filter(({ stageId }) => stageId === record.stageId)
+    const judgement = judgeConfirmation({
+      record,
+      scale: responseScale(formula.value.response),
+      speedStep: study.coater?.speedStep ?? null,
+      runs: own.map((run) => {
+        const of = readings.get(run.id) ?? []
+        const evenness = filmOf(study, run, of)?.nonUniformity[record.uniformityFormula] ?? null
+        return runOfSet(run, measuredOf(study, run, of, record.response), evenness)
+      }),
+    })
+    return [{ ...record, judgement }]
+  })
 }
 
 /** Left out where it failed, was dropped, or does not count; else measured or still to be. */

@@ -1,8 +1,10 @@
 import type { ProcessEvent } from '../../../shared/contract/materials.ts'
 import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
 import type { Session, Study } from '../../../shared/contract/things.ts'
+import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type MonitorWafer, monitorReadings } from '../../../shared/drift/monitor-readings.ts'
 import { usualRules } from '../../../shared/drift/rules.ts'
+import type { RecipeDriftInput } from '../../../shared/drift/watch-recipe.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { writeCsv } from '../files/write-csv.ts'
 import { bottleOf } from '../store/bottles.ts'
@@ -17,7 +19,7 @@ import { describeStep } from '../store/step.ts'
 import { filmOf } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { noRecipe } from './recipes.ts'
-import { fileStem, fileWords } from './reports.ts'
+import { fileStem, fileWords } from './study-csv.ts'
 
 type Names = 'drift.watch' | 'drift.csv' | 'drift.note'
 
@@ -25,22 +27,7 @@ export const drift: Handlers<Names> = {
   'drift.watch': {
     computation: 'drift',
     newestOnly: true,
-    ask(
-      { recipeId, limitsFrom = { from: 1, to: null }, rules = [...usualRules], along = 'readings' },
-      store,
-    ) {
-      const found = monitored(store, recipeId)
-      if (!found.ok) return found
-      const { study, recipe, readings, waiting, events } = found.value
-      const speed = study.factors.find(({ role }) => role === 'speed')
-      const set = speed && recipe.settings[speed.name]
-      return good({
-        ...{ readings, waiting, events, limitsFrom, rules, along },
-        targetNm: recipe.targetNm,
-        speed: typeof set === 'number' ? set : null,
-        exponent: recipe.exponent,
-      })
-    },
+    ask: (asked, store) => watchInput(store, asked),
     finish: good,
   },
 
@@ -70,6 +57,29 @@ export const drift: Handlers<Names> = {
     describeStep(store.db, { label: `Noted: ${kind}`, studyId })
     return done
   },
+}
+
+/** What a computation needs to watch a recipe. */
+export function watchInput(
+  store: Store,
+  {
+    recipeId,
+    limitsFrom = { from: 1, to: null },
+    rules = [...usualRules],
+    along = 'readings',
+  }: CheckedArgs<'drift.watch'>,
+): Answer<RecipeDriftInput> {
+  const found = monitored(store, recipeId)
+  if (!found.ok) return found
+  const { study, recipe, readings, waiting, events } = found.value
+  const speed = study.factors.find(({ role }) => role === 'speed')
+  const set = speed && recipe.settings[speed.name]
+  return good({
+    ...{ readings, waiting, events, limitsFrom, rules, along },
+    targetNm: recipe.targetNm,
+    speed: typeof set === 'number' ? set : null,
+    exponent: recipe.exponent,
+  })
 }
 
 type Monitored = {

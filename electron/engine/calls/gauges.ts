@@ -21,7 +21,7 @@ import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { done, type Handlers } from './handler.ts'
-import { fileWords } from './reports.ts'
+import { fileWords } from './study-csv.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =

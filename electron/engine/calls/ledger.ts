@@ -4,6 +4,7 @@ import { parseFormula } from '../../../shared/model/formula.ts'
 import { responseScale, toModel } from '../../../shared/model/response.ts'
 import { type ScoredEntry, scoreLedger } from '../../../shared/next/ledger-score.ts'
 import { good } from '../../../shared/problem.ts'
+import type { Store } from '../store/open.ts'
 import { predictionsOf } from '../store/predictions.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { runsOf } from '../store/runs.ts'
@@ -17,25 +18,30 @@ export const ledger: Handlers<'next.ledger'> = {
   'next.ledger': ({ studyId }, store) => {
     const found = findStudy(store, studyId)
     if (!found.ok) return found
-    const runs = new Map(runsOf(store.db, studyId).map((run) => [run.id, run]))
-    const readings = readingsOfStudy(store.db, studyId)
-    const entries = predictionsOf(store.db, studyId).map(({ studyId: _, sessions, ...entry }) => {
-      const run = runs.get(entry.runId ?? '')
-      const measured = run ? measuredOf(found.value, run, readings.get(run.id) ?? [], entry.response) : null
-      const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
-      return {
-        ...entry,
-        code: run?.code ?? null,
-        session: run?.session ?? null,
-        measured,
-        inside: measured === null || notJudged ? null : measured >= entry.lower && measured <= entry.upper,
-        notJudged,
-      }
-    })
-    const when = (entry: (typeof entries)[number]) => runs.get(entry.runId ?? '')?.coatedAt ?? entry.at
-    const byTime = [...entries].sort((a, b) => when(a).localeCompare(when(b)))
-    return good({ entries, score: scoreLedger(byTime.flatMap(scored)) })
+    return good(ledgerOf(store, found.value))
   },
+}
+
+/** Every prediction that was kept, with what came of it. */
+export function ledgerOf({ db }: Store, study: Study): Ledger {
+  const runs = new Map(runsOf(db, study.id).map((run) => [run.id, run]))
+  const readings = readingsOfStudy(db, study.id)
+  const entries = predictionsOf(db, study.id).map(({ studyId: _, sessions, ...entry }) => {
+    const run = runs.get(entry.runId ?? '')
+    const measured = run ? measuredOf(study, run, readings.get(run.id) ?? [], entry.response) : null
+    const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
+    return {
+      ...entry,
+      code: run?.code ?? null,
+      session: run?.session ?? null,
+      measured,
+      inside: measured === null || notJudged ? null : measured >= entry.lower && measured <= entry.upper,
+      notJudged,
+    }
+  })
+  const when = (entry: (typeof entries)[number]) => runs.get(entry.runId ?? '')?.coatedAt ?? entry.at
+  const byTime = [...entries].sort((a, b) => when(a).localeCompare(when(b)))
+  return { entries, score: scoreLedger(byTime.flatMap(scored)) }
 }
 
 /** The mean of a response over the readings of a run; null where there is none. */

@@ -1,169 +1,118 @@
-import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { KeptItem } from '../../../shared/contract/report.ts'
+import type { Study } from '../../../shared/contract/things.ts'
+import type { Result } from '../../../shared/contract.ts'
 import { good } from '../../../shared/problem.ts'
-import { actualColumns } from '../files/actual-columns.ts'
-import { summariesFollow } from '../files/column-meaning.ts'
-import { noSetting } from '../files/import-rows.ts'
-import { type CsvCell, writeCsv } from '../files/write-csv.ts'
+import { paperTheme } from '../../../shared/report/paper-theme.ts'
+import { writeCsv } from '../files/write-csv.ts'
+import { now } from '../store/ids.ts'
 import type { Store } from '../store/open.ts'
-import { readingsOfStudy } from '../store/readings.ts'
-import { runsOf } from '../store/runs.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
-import { findStudy, type Handlers } from './handler.ts'
+import { keepReportItems, reportItemsOf } from '../store/report.ts'
+import { describeStep } from '../store/step.ts'
+import { done, findStudy, type Handlers } from './handler.ts'
+import { ledgerOf } from './ledger.ts'
+import { hashOfStudy, keptNote, reportFitInput, reportInput } from './report-facts.ts'
+import { fileStem, readingsCsv, runsCsv, simulated } from './study-csv.ts'
 
-/** Header and cell of a column that every row of an invented study bears. */
-const simulated = 'simulated'
-
-type Names = 'reports.runsCsv' | 'reports.readingsCsv'
+type Names =
+  | 'reports.document'
+  | 'reports.items'
+  | 'reports.arrange'
+  | 'reports.runsCsv'
+  | 'reports.readingsCsv'
+  | 'reports.termsCsv'
+  | 'reports.ledgerCsv'
 
 export const reports: Handlers<Names> = {
-  'reports.runsCsv': ({ studyId }, store) => {
-    const found = findStudy(store, studyId)
-    if (!found.ok) return found
-    const study = found.value
-    return good({ fileName: `${fileStem(study)} runs.csv`, text: runsCsv(store, study) })
+  'reports.document': {
+    computation: 'report',
+    newestOnly: true,
+    ask({ studyId, parts, theme = paperTheme }, store) {
+      const study = findStudy(store, studyId)
+      if (!study.ok) return study
+      const items: KeptItem[] =
+        parts?.map((part) => ({ kind: 'part', part })) ?? reportItemsOf(store.db, studyId)
+      return good(reportInput(store, study.value, { items, theme }))
+    },
+    finish: ({ text, stale }, { studyId }, store) => {
+      const study = findStudy(store, studyId)
+      return study.ok ? good({ fileName: `${fileStem(study.value)} report.html`, text, stale }) : study
+    },
   },
 
-  'reports.readingsCsv': ({ studyId }, store) => {
-    const found = findStudy(store, studyId)
-    if (!found.ok) return found
-    const study = found.value
-    return good({ fileName: `${fileStem(study)} readings.csv`, text: readingsCsv(store, study) })
+  'reports.items': ({ studyId }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    return good({ items: reportItemsOf(store.db, studyId), dataHash: hashOfStudy(store, study.value) })
   },
+
+  'reports.arrange': ({ studyId, items }, store) => {
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const before = reportItemsOf(store.db, studyId)
+    const stamp = { at: now(), dataHash: hashOfStudy(store, study.value) }
+    const kept = items.map((item) =>
+      item.kind === 'part' ? item : keptNote({ id: item.id, text: item.text }, before, stamp),
+    )
+    keepReportItems(store.db, studyId, kept)
+    describeStep(store.db, { label: 'Put the report together', studyId })
+    return done
+  },
+
+  'reports.runsCsv': ({ studyId }, store) => file(store, studyId, 'runs', runsCsv),
+
+  'reports.readingsCsv': ({ studyId }, store) => file(store, studyId, 'readings', readingsCsv),
+
+  'reports.termsCsv': {
+    computation: 'reportTerms',
+    ask({ studyId }, store) {
+      const study = findStudy(store, studyId)
+      return study.ok ? good(reportFitInput(store, study.value)) : study
+    },
+    finish: (fit, { studyId }, store) =>
+      file(store, studyId, 'fit terms', (_, study) => termsCsv(fit, study)),
+  },
+
+  'reports.ledgerCsv': ({ studyId }, store) => file(store, studyId, 'ledger', ledgerCsv),
 }
 
-/** A row for each run: how it was made, and what its readings come to. */
-function runsCsv({ db }: Store, study: Study): string {
-  const runs = runsOf(db, study.id)
-  const readings = readingsOfStudy(db, study.id)
-  const stages = new Map(study.stages.map(({ id, title }) => [id, title]))
-  const means = new Map(runs.map(({ id }) => [id, otherMeans(readings.get(id) ?? [])]))
-  const others = otherQuantities([...readings.values()].flat())
-  const made: RunColumn[] = [
-    { header: 'run', cell: (run) => run.code },
-    { header: 'stage', cell: (run) => stages.get(run.stageId) ?? '' },
-    { header: 'run order', cell: (run) => run.runOrder },
-    { header: 'standard order', cell: (run) => run.standardOrder },
-    { header: 'block', cell: (run) => run.block },
-    { header: 'plate visit', cell: (run) => run.plateVisit },
-    { header: 'kind', cell: (run) => run.kind },
-    { header: 'state', cell: (run) => run.state },
-    { header: 'lot', cell: (run) => run.lot },
-    { header: 'session', cell: (run) => run.session },
-    ...study.factors.map((factor) => ({
-      header: withUnit(factor.name, factor.unit),
-      cell: (run: Run) => run.settings[factor.name] ?? noSetting,
-    })),
-    { header: 'note', cell: (run) => run.note },
-    { header: 'run excluded', cell: (run) => run.excluded },
-    ...whatHappened(runs),
-  ]
-  const films = new Map(runs.map((run) => [run.id, filmOf(study, run, readings.get(run.id) ?? [])]))
-  const film = (run: Run) => films.get(run.id)
-  const found: typeof made = [
-    { header: summariesFollow, cell: (run) => readings.get(run.id)?.length ?? 0 },
-    { header: withUnit(thickness, 'nm'), cell: (run) => film(run)?.mean ?? null },
-    { header: withUnit('standard deviation', 'nm'), cell: (run) => film(run)?.standardDeviation ?? null },
-    {
-      header: withUnit(`non-uniformity ${study.uniformityFormula}`, '%'),
-      cell: (run) => film(run)?.nonUniformity[study.uniformityFormula] ?? null,
-    },
-    ...others.map(({ quantity, unit }) => ({
-      header: withUnit(quantity, unit),
-      cell: (run: Run) => means.get(run.id)?.[quantity] ?? null,
-    })),
-  ]
-  const columns = [
-    ...made,
-    ...found,
-    ...(study.simulated ? [{ header: simulated, cell: () => simulated }] : []),
-  ]
+function file(store: Store, studyId: string, what: string, write: (store: Store, study: Study) => string) {
+  const study = findStudy(store, studyId)
+  if (!study.ok) return study
+  return good({ fileName: `${fileStem(study.value)} ${what}.csv`, text: write(store, study.value) })
+}
+
+/** A row for each term of the fit over days; none where there is no model. */
+function termsCsv(
+  found: { model: string; dataHash: string; fit: Result<'fits.fit'>['fit'] } | null,
+  study: Study,
+): string {
+  const marked = study.simulated ? [simulated] : []
   return writeCsv(
-    columns.map(({ header }) => header),
-    runs.map((run) => columns.map(({ cell }) => cell(run))),
-  )
-}
-
-type RunColumn = { header: string; cell(run: Run): CsvCell }
-
-/** What became of the runs; a column stands only where some run has something to say in it. */
-function whatHappened(runs: readonly Run[]): RunColumn[] {
-  const all: RunColumn[] = [
-    { header: 'defect', cell: (run) => run.defect },
-    { header: 'coated at', cell: (run) => run.coatedAt },
-    { header: 'substrate code', cell: (run) => run.substrate },
-    { header: 'steps', cell: (run) => run.steps && JSON.stringify(run.steps) },
-    {
-      header: 'steps done',
-      cell: (run) => (Object.keys(run.stepsDone).length > 0 ? JSON.stringify(run.stepsDone) : null),
-    },
-    ...actualColumns.map(({ field, header, unit }) => ({
-      header: withUnit(header, unit),
-      cell: (run: Run) => {
-        const value = run.actual[field]
-        return value === undefined ? null : typeof value === 'boolean' ? String(value) : value
-      },
-    })),
-  ]
-  return all.filter(({ cell }) => runs.some((run) => cell(run) !== null))
-}
-
-/** A row for each reading in force, as typed and as a value; excluded ones with the reason. */
-function readingsCsv({ db }: Store, study: Study): string {
-  const readings = readingsOfStudy(db, study.id)
-  const rows = runsOf(db, study.id).flatMap((run) =>
-    (readings.get(run.id) ?? []).map((reading) => [
-      run.code,
-      run.state,
-      reading.site,
-      reading.xMm,
-      reading.yMm,
-      reading.repeat,
-      reading.takenAfter,
-      reading.opticalIndex,
-      reading.quantity,
-      reading.value,
-      reading.quantity === thickness ? 'nm' : reading.unit,
-      reading.text,
-      reading.unit,
-      reading.at,
-      reading.excluded,
-      ...(study.simulated ? [simulated] : []),
+    ['term', 'estimate', 'standard error', 'df', 't', 'p', 'lower', 'upper', 'model', 'data', ...marked],
+    (found?.fit.terms ?? []).map(({ term, estimate, standardError, df, t, p, lower, upper }) => [
+      ...[term, estimate, standardError, df, t, p, lower, upper],
+      found?.model ?? '',
+      found?.dataHash ?? '',
+      ...marked,
     ]),
   )
-  const headers = [
-    'run',
-    'state',
-    'site',
-    'x (mm)',
-    'y (mm)',
-    'repeat',
-    'taken after',
-    'optical index',
-    'quantity',
-    'value',
-    'unit',
-    'typed text',
-    'typed unit',
-    'read at',
-    'excluded',
-  ]
-  return writeCsv(study.simulated ? [...headers, simulated] : headers, rows)
 }
 
-function otherQuantities(readings: readonly Reading[]): { quantity: string; unit: string }[] {
-  const units = new Map<string, string>()
-  for (const { quantity, unit } of readings)
-    if (quantity !== thickness && !units.has(quantity)) units.set(quantity, unit)
-  return [...units].map(([quantity, unit]) => ({ quantity, unit }))
-}
-
-const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
-
-/** A name without what a file's name must not hold. */
-export const fileWords = (name: string): string => name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
-
-/** The study's name as a file name on any system. */
-export function fileStem(study: Study): string {
-  const stem = fileWords(study.name)
-  return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
+/** A row for each prediction that was kept; thickness in nm, another response in its own unit. */
+function ledgerCsv(store: Store, study: Study): string {
+  const marked = study.simulated ? [simulated] : []
+  const names = study.factors.map(({ name }) => name)
+  return writeCsv(
+    [
+      ...['run', 'session', 'predicted at', 'response', 'for', ...names, 'predicted', 'lower', 'upper'],
+      ...['chance in tolerance', 'measured', 'inside', 'not judged', 'model', 'data', ...marked],
+    ],
+    ledgerOf(store, study).entries.map((entry) => [
+      ...[entry.code, entry.session, entry.at, entry.response, entry.scope],
+      ...names.map((name) => entry.settings[name] ?? null),
+      ...[entry.estimate, entry.lower, entry.upper, entry.chance, entry.measured],
+      ...[entry.inside === null ? null : String(entry.inside), entry.notJudged, entry.model, entry.dataHash],
+      ...marked,
+    ]),
+  )
 }

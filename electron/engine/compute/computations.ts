@@ -23,6 +23,7 @@ import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
 import { chanceMapOfRuns, recipeOfRuns } from './recipe.ts'
 import { rehearsal } from './rehearsal.ts'
+import { documentOfReport, fitForTerms } from './report.ts'
 import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
 /**
@@ -49,6 +50,8 @@ export const computations = {
   confirmation: confirmationOfRecipe,
   keptRecipe: filmOfRecipe,
   drift: watchRecipe,
+  report: documentOfReport,
+  reportTerms: fitForTerms,
   comparison: comparisonOfLots,
   doubts: doubtsOfFit,
   lotCheck: lotCheckOfStudy,

@@ -359,6 +359,11 @@ CREATE INDEX eventOfBottle ON event (bottleId) WHERE bottleId IS NOT NULL;
 CREATE INDEX eventOfSubstrate ON event (substrateId) WHERE substrateId IS NOT NULL;
 CREATE INDEX eventOfStudy ON event (studyId) WHERE studyId IS NOT NULL;
 
+CREATE TABLE report (
+  id TEXT PRIMARY KEY REFERENCES study (id),
+  ${json('items')}
+) STRICT;
+
 CREATE TABLE plateVisit (
   id TEXT PRIMARY KEY,
   studyId TEXT NOT NULL REFERENCES study (id),

@@ -1,0 +1,149 @@
+import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { actualColumns } from '../files/actual-columns.ts'
+import { summariesFollow } from '../files/column-meaning.ts'
+import { noSetting } from '../files/import-rows.ts'
+import { type CsvCell, writeCsv } from '../files/write-csv.ts'
+import type { Store } from '../store/open.ts'
+import { readingsOfStudy } from '../store/readings.ts'
+import { runsOf } from '../store/runs.ts'
+import { filmOf, otherMeans, thickness } from './film.ts'
+
+/** Header and cell of a column that every row of an invented study bears. */
+export const simulated = 'simulated'
+
+/** A row for each run: how it was made, and what its readings come to. */
+export function runsCsv({ db }: Store, study: Study): string {
+  const runs = runsOf(db, study.id)
+  const readings = readingsOfStudy(db, study.id)
+  const stages = new Map(study.stages.map(({ id, title }) => [id, title]))
+  const means = new Map(runs.map(({ id }) => [id, otherMeans(readings.get(id) ?? [])]))
+  const others = otherQuantities([...readings.values()].flat())
+  const made: RunColumn[] = [
+    { header: 'run', cell: (run) => run.code },
+    { header: 'stage', cell: (run) => stages.get(run.stageId) ?? '' },
+    { header: 'run order', cell: (run) => run.runOrder },
+    { header: 'standard order', cell: (run) => run.standardOrder },
+    { header: 'block', cell: (run) => run.block },
+    { header: 'plate visit', cell: (run) => run.plateVisit },
+    { header: 'kind', cell: (run) => run.kind },
+    { header: 'state', cell: (run) => run.state },
+    { header: 'lot', cell: (run) => run.lot },
+    { header: 'session', cell: (run) => run.session },
+    ...study.factors.map((factor) => ({
+      header: withUnit(factor.name, factor.unit),
+      cell: (run: Run) => run.settings[factor.name] ?? noSetting,
+    })),
+    { header: 'note', cell: (run) => run.note },
+    { header: 'run excluded', cell: (run) => run.excluded },
+    ...whatHappened(runs),
+  ]
+  const films = new Map(runs.map((run) => [run.id, filmOf(study, run, readings.get(run.id) ?? [])]))
+  const film = (run: Run) => films.get(run.id)
+  const found: typeof made = [
+    { header: summariesFollow, cell: (run) => readings.get(run.id)?.length ?? 0 },
+    { header: withUnit(thickness, 'nm'), cell: (run) => film(run)?.mean ?? null },
+    { header: withUnit('standard deviation', 'nm'), cell: (run) => film(run)?.standardDeviation ?? null },
+    {
+      header: withUnit(`non-uniformity ${study.uniformityFormula}`, '%'),
+      cell: (run) => film(run)?.nonUniformity[study.uniformityFormula] ?? null,
+    },
+    ...others.map(({ quantity, unit }) => ({
+      header: withUnit(quantity, unit),
+      cell: (run: Run) => means.get(run.id)?.[quantity] ?? null,
+    })),
+  ]
+  const columns = [
+    ...made,
+    ...found,
+    ...(study.simulated ? [{ header: simulated, cell: () => simulated }] : []),
+  ]
+  return writeCsv(
+    columns.map(({ header }) => header),
+    runs.map((run) => columns.map(({ cell }) => cell(run))),
+  )
+}
+
+type RunColumn = { header: string; cell(run: Run): CsvCell }
+
+/** What became of the runs; a column stands only where some run has something to say in it. */
+function whatHappened(runs: readonly Run[]): RunColumn[] {
+  const all: RunColumn[] = [
+    { header: 'defect', cell: (run) => run.defect },
+    { header: 'coated at', cell: (run) => run.coatedAt },
+    { header: 'substrate code', cell: (run) => run.substrate },
+    { header: 'steps', cell: (run) => run.steps && JSON.stringify(run.steps) },
+    {
+      header: 'steps done',
+      cell: (run) => (Object.keys(run.stepsDone).length > 0 ? JSON.stringify(run.stepsDone) : null),
+    },
+    ...actualColumns.map(({ field, header, unit }) => ({
+      header: withUnit(header, unit),
+      cell: (run: Run) => {
+        const value = run.actual[field]
+        return value === undefined ? null : typeof value === 'boolean' ? String(value) : value
+      },
+    })),
+  ]
+  return all.filter(({ cell }) => runs.some((run) => cell(run) !== null))
+}
+
+/** A row for each reading in force, as typed and as a value; excluded ones with the reason. */
+export function readingsCsv({ db }: Store, study: Study): string {
+  const readings = readingsOfStudy(db, study.id)
+  const rows = runsOf(db, study.id).flatMap((run) =>
+    (readings.get(run.id) ?? []).map((reading) => [
+      run.code,
+      run.state,
+      reading.site,
+      reading.xMm,
+      reading.yMm,
+      reading.repeat,
+      reading.takenAfter,
+      reading.opticalIndex,
+      reading.quantity,
+      reading.value,
+      reading.quantity === thickness ? 'nm' : reading.unit,
+      reading.text,
+      reading.unit,
+      reading.at,
+      reading.excluded,
+      ...(study.simulated ? [simulated] : []),
+    ]),
+  )
+  const headers = [
+    'run',
+    'state',
+    'site',
+    'x (mm)',
+    'y (mm)',
+    'repeat',
+    'taken after',
+    'optical index',
+    'quantity',
+    'value',
+    'unit',
+    'typed text',
+    'typed unit',
+    'read at',
+    'excluded',
+  ]
+  return writeCsv(study.simulated ? [...headers, simulated] : headers, rows)
+}
+
+function otherQuantities(readings: readonly Reading[]): { quantity: string; unit: string }[] {
+  const units = new Map<string, string>()
+  for (const { quantity, unit } of readings)
+    if (quantity !== thickness && !units.has(quantity)) units.set(quantity, unit)
+  return [...units].map(([quantity, unit]) => ({ quantity, unit }))
+}
+
+const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
+
+/** A name without what a file's name must not hold. */
+export const fileWords = (name: string): string => name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
+
+/** The study's name as a file name on any system. */
+export function fileStem(study: Study): string {
+  const stem = fileWords(study.name)
+  return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
+}
