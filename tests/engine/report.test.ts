@@ -40,7 +40,7 @@ test('the report of the demo holds every part with what belongs there', async ()
     'Smallest effects that are found',
     'Where the scatter of the film comes from',
     'What this holds for',
-    'the safety data sheet',
+    'safety data sheet',
     'Readings as typed',
     'Fitted with the variances between sessions and visits to the plate',
   ])
