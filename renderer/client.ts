@@ -88,8 +88,12 @@ export function onClosing(handler: () => Promise<void>): () => void {
   return window.evenfilm ? window.evenfilm.on('closing', handler) : () => {}
 }
 
-/** Saves the page as it prints as a PDF, in the desktop window; a browser does so in its print dialog. */
-export async function savePdf(file: { fileName: string; paper: Paper }): Promise<Answer<string | null>> {
+/** Saves the page as it prints, or a whole document, as a PDF in the desktop window; a browser does so in its print dialog. */
+export async function savePdf(file: {
+  fileName: string
+  paper: Paper
+  html?: string
+}): Promise<Answer<string | null>> {
   if (!window.evenfilm) return refuse('noPdf', 'A browser saves a PDF from its print dialog.')
   const answer = await window.evenfilm.savePdf(file)
   return answer.ok ? { ok: true, value: answer.value.saved } : answer
@@ -105,7 +109,12 @@ export async function saveFile(file: { fileName: string; text: string }): Promis
     const answer = await window.evenfilm.saveFile(file)
     return answer.ok ? { ok: true, value: answer.value.saved } : answer
   }
-  download(new Blob([file.text], { type: 'text/csv;charset=utf-8' }), file.fileName)
+  download(
+    new Blob([file.text], {
+      type: `${file.fileName.endsWith('.html') ? 'text/html' : 'text/csv'};charset=utf-8`,
+    }),
+    file.fileName,
+  )
   return { ok: true, value: file.fileName }
 }
 

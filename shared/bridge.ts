@@ -22,6 +22,6 @@ export type Bridge = {
   on(event: BridgeEvent, handler: (progress?: Progress) => void | Promise<void>): () => void
   /** Asks where to save a text and writes it there; the path, or null where nothing was saved. */
   saveFile(file: { fileName: string; text: string }): Promise<Answer<{ saved: string | null }>>
-  /** The same for the page as it prints, as a PDF. */
-  savePdf(file: { fileName: string; paper: Paper }): Promise<Answer<{ saved: string | null }>>
+  /** The same as a PDF: for the page as it prints, or for a whole document, whose pages are numbered. */
+  savePdf(file: { fileName: string; paper: Paper; html?: string }): Promise<Answer<{ saved: string | null }>>
 }

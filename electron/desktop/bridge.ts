@@ -10,6 +10,7 @@ import {
   type WebFrameMain,
 } from 'electron'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
+import { pdfOfDocument } from './document-pdf.ts'
 import type { EngineClient } from './engine-client.ts'
 import { plainFileName } from './file-name.ts'
 import { isOwnPage } from './protocol.ts'
@@ -46,11 +47,16 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
     return save(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
   })
   answer('evenfilm:savePdf', async (event, file) => {
-    const { fileName, paper } = (file ?? {}) as Record<string, unknown>
+    const { fileName, paper, html } = (file ?? {}) as Record<string, unknown>
     if (typeof fileName !== 'string' || (paper !== 'A4' && paper !== 'Letter')) {
       return refuse('badCall', 'A PDF to save has a name and a paper, A4 or Letter.')
     }
-    const pdf = await event.sender.printToPDF({ pageSize: paper })
+    if (html !== undefined && typeof html !== 'string')
+      return refuse('badCall', 'A document to save as a PDF is a text.')
+    const pdf =
+      html === undefined
+        ? await event.sender.printToPDF({ pageSize: paper })
+        : await pdfOfDocument(html, paper)
     return save(BrowserWindow.fromWebContents(event.sender), fileName, pdf, rememberedFile)
   })
 }

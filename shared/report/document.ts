@@ -48,7 +48,9 @@ const parts: Record<ReportPart, (data: ReportData) => Html | (Html | null)[]> = 
 export function reportDocument(data: ReportData): string {
   const { study, items, theme, writtenAt, versions } = data
   const head = html`<meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>${study.name}</title>${markup(`<style>${styleSheet(theme)}</style>`)}`
-  const body = items.map((item) => (item.kind === 'note' ? noteOf(item, data) : partOf(item.part, data)))
+  const body = items
+    .filter((item) => item.kind === 'part' || item.text.trim() !== '')
+    .map((item) => (item.kind === 'note' ? noteOf(item, data) : partOf(item.part, data)))
   const page = html`<h1>${study.name}</h1>${
     study.simulated
       ? html`<p class="simulated">Simulated: the film of this study is invented; no number here was measured.</p>`

@@ -4,6 +4,10 @@ import type { ChartTheme } from '../charts/theme.ts'
 export function styleSheet(theme: ChartTheme): string {
   return `
 html { background: ${theme.ground}; color: ${theme.ink}; font-family: ${theme.font}; font-size: 13px; line-height: 1.4; font-variant-numeric: tabular-nums; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
+::-webkit-scrollbar { width: 10px; height: 10px; }
+::-webkit-scrollbar-track, ::-webkit-scrollbar-corner { background: ${theme.ground}; }
+::-webkit-scrollbar-thumb { background: ${theme.inkSoft}; border-radius: 5px; }
+::selection { background: ${theme.ink}; color: ${theme.ground}; }
 body { max-width: 60rem; margin: 0 auto; padding: 1rem 1.25rem 3rem; }
 h1 { font-size: 1.7rem; line-height: 1.25; margin: 0 0 0.25rem; }
 h2 { font-size: 1.25rem; margin: 2rem 0 0.5rem; padding-top: 0.5rem; border-top: 1px solid ${theme.inkSoft}; }
@@ -17,9 +21,9 @@ table { border-collapse: collapse; width: 100%; margin: 0.75rem 0; }
 caption { text-align: left; padding-bottom: 0.25rem; }
 th, td { text-align: left; vertical-align: top; padding: 2px 0.6rem 2px 0; border-bottom: 1px solid ${theme.grid}; }
 th { border-bottom-color: ${theme.inkSoft}; font-weight: 600; }
-td { overflow-wrap: anywhere; }
+td { overflow-wrap: break-word; }
 th.number, td.number { text-align: right; }
-td.number { white-space: nowrap; overflow-wrap: normal; }
+td.number { white-space: nowrap; }
 code { font-family: inherit; font-weight: 600; overflow-wrap: anywhere; }
 figure { margin: 0.75rem 0; break-inside: avoid; }
 figcaption { color: ${theme.inkSoft}; }

@@ -232,7 +232,7 @@ describe.each(doors)('the whole job behind the door: $name', (door: Door) => {
     test('runs and readings are exported, and come back in without loss', async () => {
       await screen('Report')
       const texts: string[] = []
-      for (const button of ['Runs as CSV…', 'Readings as CSV…']) {
+      for (const button of ['Runs…', 'Readings…']) {
         const saved = await open.saveNextFile()
         await page.getByRole('button', { name: button }).click()
         texts.push(await readFile(await saved.path, 'utf8'))
