@@ -36,12 +36,14 @@ describe.skipIf(door.missing)('the report on the page', () => {
     await page.keyboard.type('Coated before the exhaust was changed.')
     await page.keyboard.press('Tab')
     await frame().getByText('Coated before the exhaust was changed.').waitFor({ timeout: 60_000 })
-    await expect.poll(headings, { timeout: 60_000 }).toEqual([
-      partTitles.conditions,
-      ...Object.values(partTitles).filter(
-        (title) => title !== partTitles.films && title !== partTitles.conditions,
-      ),
-    ])
+    await expect
+      .poll(headings, { timeout: 60_000 })
+      .toEqual([
+        partTitles.conditions,
+        ...Object.values(partTitles).filter(
+          (title) => title !== partTitles.films && title !== partTitles.conditions,
+        ),
+      ])
     await page.reload()
     await frame().getByText('Coated before the exhaust was changed.').waitFor({ timeout: 60_000 })
     await page.getByRole('button', { name: partTitles.films, exact: true }).waitFor()

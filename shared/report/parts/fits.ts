@@ -10,7 +10,8 @@ import type { ReportData, ReportFit } from '../report-data.ts'
 import { settingsLine, shortHash, shownThickness } from '../shown.ts'
 
 /** The fit over days: terms, scatter, curve and surface, and where the scatter of the film comes from. */
-export function fits({ study, fit: found, fitProblems, theme, runs }: ReportData): (Html | null)[] {
+export function fits(data: ReportData): (Html | null)[] {
+  const { study, fit: found, fitProblems, theme, runs } = data
   if (!found)
     return fitProblems.length === 0
       ? [soft('There are too few readings for a model yet.')]
@@ -61,6 +62,8 @@ export function fits({ study, fit: found, fitProblems, theme, runs }: ReportData
           shown,
           tolerance,
           at: null,
+          chances: null,
+          recipe: recipeOn(surface, data),
           theme,
         }),
         {
@@ -73,6 +76,13 @@ export function fits({ study, fit: found, fitProblems, theme, runs }: ReportData
     scatterTable(found),
     soft(`Data seen by the fit: ${shortHash(found.dataHash)}.`),
   ]
+}
+
+/** Where the newest recipe in use stands on the surface; null where there is none. */
+function recipeOn({ x, y }: NonNullable<ReportFit['surface']>, { recipes }: ReportData) {
+  const settings = recipes.find(({ supersededBy }) => supersededBy === null)?.settings ?? {}
+  const [across, up] = [settings[x.name], settings[y.name]]
+  return typeof across === 'number' && typeof up === 'number' ? { x: across, y: up } : null
 }
 
 function termTable({ fit, level, model }: ReportFit): Html | null {
