@@ -1,18 +1,23 @@
+import { cholesky, solveSymmetric } from '../model/symmetric.ts'
 import { seeded } from '../random.ts'
 import { type Axis, apart, type Place, placeKey } from './region.ts'
 
 /** A place with its score; the higher the better. */
 export type Scored = { place: Place; score: number }
 
-/** How many places the first look takes at most. */
-const mostPlaces = 4096
+/** How many places the first look takes at most: with more the best one is as good (search.test.ts), and later. */
+const usualPlaces = 1331
 /** How many lines along one axis are walked to their best setting. */
 const mostLines = 1000
 /** How many places are refined in all directions, and how far apart they lie at least, as a share of the region. */
-const starts = 24
+const starts = 4
 const startsApart = 0.08
 /** A walk goes on with the same stride only while a step gains this share of the score: ridges are long and nearly level. */
 const leastGain = 1e-4
+/** And this share on the last walk, from the best place of all. */
+const leastGainAtLast = 1e-6
+/** How many strides a walk may leap at once. */
+const longestLeap = 8
 
 /** Where every search of a region begins: the same places for all that is looked for there. */
 export type Grid = {
@@ -29,15 +34,17 @@ export type Grid = {
  * Deterministic for a seed.
  *
  * @param options.marks settings by axis that stand on the grid whatever its spacing, such as tested ones
+ * @param options.most how many places, at most, but for those that the marks add
  */
 export function gridOf(options: {
   axes: readonly Axis[]
   seed: number
   marks: readonly (readonly number[])[]
+  most?: number
 }): Grid {
-  const { axes, seed, marks } = options
-  const count = pointsAnAxis(axes)
-  const all = count === null ? randomPlaces(axes, seed) : gridPlaces(axes, count, marks)
+  const { axes, seed, marks, most = usualPlaces } = options
+  const count = pointsAnAxis(axes, most)
+  const all = count === null ? randomPlaces(axes, seed, most) : gridPlaces(axes, count, marks)
   const keyOf = placeKey(axes)
   const places = [...new Map(all.map((place) => [keyOf(place), place])).values()]
   const indices = new Map(places.map((place, i) => [keyOf(place), i]))
@@ -83,6 +90,8 @@ export function search(options: {
     ...lines.map((start) => climb(axes, start, look, count, [options.along as number])),
     ...apartFrom(axes, best, starts, startsApart).map((start) => climb(axes, start, look, count, moving)),
   ]
+  const [top] = sorted([...first.slice(0, 1), ...walks])
+  if (top) walks.push(climb(axes, top, look, count, moving, leastGainAtLast))
   return sorted([...new Set([...first, ...walks])])
 }
 
@@ -104,13 +113,13 @@ export function apartFrom(
 const sorted = (scored: Scored[]) => [...scored].sort((a, b) => b.score - a.score)
 
 /** Grid points a continuous axis gets, or null where even three an axis are too many. */
-function pointsAnAxis(axes: readonly Axis[]): number | null {
+function pointsAnAxis(axes: readonly Axis[], most: number): number | null {
   const continuous = axes.filter((axis) => axis.factor.kind === 'continuous' && axis.size > 1)
   const levels = axes
     .filter((axis) => axis.factor.kind === 'categorical')
     .reduce((product, axis) => product * axis.size, 1)
-  if (continuous.length === 0) return levels <= mostPlaces ? 1 : null
-  const points = Math.floor((mostPlaces / levels) ** (1 / continuous.length) + 1e-9)
+  if (continuous.length === 0) return levels <= most ? 1 : null
+  const points = Math.floor((most / levels) ** (1 / continuous.length) + 1e-9)
   return points < 3 ? null : Math.min(points, 201)
 }
 
@@ -127,9 +136,9 @@ function gridPlaces(axes: readonly Axis[], count: number, marks: readonly (reado
   )
 }
 
-function randomPlaces(axes: readonly Axis[], seed: number): Place[] {
+function randomPlaces(axes: readonly Axis[], seed: number, most: number): Place[] {
   const random = seeded(seed)
-  return Array.from({ length: mostPlaces }, () =>
+  return Array.from({ length: most }, () =>
     axes.map((axis) =>
       axis.factor.kind === 'categorical' ? random.below(axis.size) : axis.nearest(random.uniform()),
     ),
@@ -152,34 +161,67 @@ function climb(
   look: (place: Place, here: Scored) => Scored,
   count: number,
   moving: readonly number[],
+  least = leastGain,
 ): Scored {
   const ways = directions(moving)
   let here = start
   let strides = axes.map((axis) => Math.max(1, Math.ceil(axis.size / count)))
   for (;;) {
-    const tried = ways.map((direction) =>
-      look(
-        here.place.map((index, i) => {
-          const size = axes[i]?.size ?? 1
-          return Math.min(size - 1, Math.max(0, index + (direction[i] ?? 0) * (strides[i] ?? 1)))
-        }),
-        here,
-      ),
-    )
-    const best = tried.reduce((a, b) => (b.score > a.score ? b : a), here)
+    const moved = (direction: Direction) =>
+      here.place.map((index, i) => {
+        const size = axes[i]?.size ?? 1
+        return Math.min(size - 1, Math.max(0, index + Math.round((direction[i] ?? 0) * (strides[i] ?? 1))))
+      })
+    const tried = ways.map((direction) => look(moved(direction), here))
+    const stepped = tried.reduce((a, b) => (b.score > a.score ? b : a), here)
+    const leapt = look(moved(leap(here.score, moving, tried)), here)
+    const best = leapt.score > stepped.score ? leapt : stepped
     const gain = best.score - here.score
     if (gain > 0) here = best
-    if (gain > leastGain * Math.abs(here.score)) continue
+    if (gain > least * Math.abs(here.score)) continue
     if (strides.every((stride) => stride === 1)) return here
     strides = strides.map((stride) => Math.ceil(stride / 2))
   }
 }
 
+/** How far along each axis, in strides; 0 where none is named. */
+type Direction = Record<number, number>
+
 /** Steps along each moving axis, and along the diagonals of two. */
-function directions(moving: readonly number[]): Record<number, number>[] {
-  const result: Record<number, number>[] = moving.flatMap((i) => [{ [i]: 1 }, { [i]: -1 }])
+function directions(moving: readonly number[]): Direction[] {
+  const result: Direction[] = moving.flatMap((i) => [{ [i]: -1 }, { [i]: 1 }])
   for (const [a, i] of moving.entries())
     for (const j of moving.slice(a + 1))
       for (const s of [-1, 1]) for (const t of [-1, 1]) result.push({ [i]: s, [j]: t })
   return result
+}
+
+/**
+ * To the top of the quadratic through the scores around a place, in the order of {@link directions}: so a walk follows a
+ * ridge that runs along no axis and no diagonal. Held back towards the steepest way where there is no top (Levenberg).
+ */
+function leap(here: number, moving: readonly number[], tried: readonly Scored[]): Direction {
+  const n = moving.length
+  const score = (i: number) => (tried[i] as Scored).score
+  const slope = moving.map((_, k) => (score(2 * k + 1) - score(2 * k)) / 2)
+  const bend = new Float64Array(n * n)
+  let next = 2 * n
+  for (let i = 0; i < n; i++) {
+    bend[i + i * n] = 2 * here - score(2 * i) - score(2 * i + 1)
+    for (let j = i + 1; j < n; j++, next += 4) {
+      const across = (score(next + 1) + score(next + 2) - score(next) - score(next + 3)) / 4
+      bend[i + j * n] = across
+      bend[j + i * n] = across
+    }
+  }
+  const size = bend.reduce((most, value) => Math.max(most, Math.abs(value)), 0)
+  if (!(size > 0 && Number.isFinite(size))) return {}
+  for (let held = 1e-6; ; held *= 10) {
+    const matrix = bend.slice()
+    for (let i = 0; i < n; i++) matrix[i + i * n] = (matrix[i + i * n] as number) + held * size
+    const factor = cholesky(matrix, n)
+    const step = factor && solveSymmetric(factor, n, slope)
+    if (step?.every((length) => Math.abs(length) <= longestLeap))
+      return Object.fromEntries(moving.map((axis, k) => [axis, step[k] as number]))
+  }
 }
