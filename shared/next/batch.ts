@@ -96,30 +96,77 @@ function fitting(choices: readonly Choice[], options: BatchOptions): Choice[] {
   return kept
 }
 
-/** One after another the run that takes most from the average variance of the mean, given those before it. */
+/** A run that a batch may hold. */
+type Member = { place: Place; run: NewRun; plate: number; settings: Settings }
+
+/** How often each run of a batch is looked at again, at most. */
+const mostPasses = 3
+
+/**
+ * One after another the run that takes most from the average variance of the mean, given those before it; then each is
+ * exchanged where, given all the others, another one takes more (V. V. Fedorov, Theory of Optimal Experiments, 1972).
+ */
 function learnTogether(work: Work, options: BatchOptions): Choice[] {
+  const next = nextMember(work, options)
+  const chosen: Member[] = []
+  while (chosen.length < options.count) {
+    const found = next(chosen)
+    if (found === null) break
+    chosen.push(found)
+  }
+  const left = (members: readonly Member[]) => knowledgeAfter(work, members).variance()
+  for (let [pass, changed] = [0, chosen.length > 1]; changed && pass < mostPasses; pass++) {
+    changed = false
+    for (let i = 0; i < chosen.length; i++) {
+      const others = chosen.filter((_, k) => k !== i)
+      const other = next(others)
+      if (other === null || left([...others, other]) >= left(chosen) * (1 - worthExchange)) continue
+      chosen[i] = other
+      changed = true
+    }
+  }
+  const words = averageInWords(work)
+  return chosen.map(({ place }, i) => {
+    const after = words(left(chosen.slice(0, i + 1)))
+    return describe(work, place, 'learn', () =>
+      i === 0
+        ? `Taken first: with it the average standard error of the mean over the region is ${after}.`
+        : `With those before it the average standard error goes to ${after}.`,
+    )
+  })
+}
+
+/** A run is exchanged for this share of the variance, not for rounding. */
+const worthExchange = 1e-6
+
+function knowledgeAfter(work: Work, members: readonly Member[]) {
+  const knowledge = knowledgeOf(work.average())
+  for (const { run, plate } of members) knowledge.take(run, String(plate))
+  return knowledge
+}
+
+/** Finds the run that practically takes most, given others of the batch, and among those spares the plate; null where none fits. */
+function nextMember(work: Work, options: BatchOptions) {
   const { axes, predictor } = work
   const { plateOf, plateNow } = options
-  const knowledge = knowledgeOf(work.average())
-  const words = averageInWords(work)
-  const known = new Map<Place, { run: NewRun; plate: number; settings: Settings } | null>()
+  const known = new Map<Place, Member | null>()
   const lookUp = (place: Place) => {
     const before = known.get(place)
     if (before !== undefined) return before
     const settings = settingsAt(axes, place)
     const run = predictor.here(settings)
-    const answer = run && { run, plate: plateOf(settings), settings }
+    const answer = run && { place, run, plate: plateOf(settings), settings }
     known.set(place, answer)
     return answer
   }
-  const chosen: Choice[] = []
-  while (chosen.length < options.count) {
+  return (others: readonly Member[]): Member | null => {
+    const knowledge = knowledgeAfter(work, others)
     const plates = new Map<number, boolean>()
     /** Whether a further run at this plate setting fits the slot. */
     const fitsAt = (plate: number, settings: Settings) => {
       const before = plates.get(plate)
       if (before !== undefined) return before
-      const answer = fits([...chosen, { settings }], options)
+      const answer = fits([...others, { settings }], options)
       plates.set(plate, answer)
       return answer
     }
@@ -134,21 +181,10 @@ function learnTogether(work: Work, options: BatchOptions): Choice[] {
       },
     }).filter(({ score }) => score > Number.NEGATIVE_INFINITY)
     const best = found[0]
-    if (best === undefined) break
+    if (best === undefined) return null
     const equal = found.filter(({ score }) => score >= best.score * (1 - practically))
-    const settled = new Set([plateNow, ...chosen.map(({ settings }) => plateOf(settings))])
+    const settled = new Set([plateNow, ...others.map(({ plate }) => plate)])
     const spared = equal.filter(({ place }) => settled.has(lookUp(place)?.plate ?? Number.NaN))
-    const { place } = cheapest(work, spared.length > 0 ? spared : equal)
-    const here = lookUp(place)
-    if (here === null) break
-    knowledge.take(here.run, String(here.plate))
-    chosen.push(
-      describe(work, place, 'learn', () =>
-        chosen.length === 0
-          ? `Taken first: with it the average standard error of the mean over the region is ${words(knowledge.variance())}.`
-          : `With those before it the average standard error goes to ${words(knowledge.variance())}.`,
-      ),
-    )
+    return lookUp(cheapest(work, spared.length > 0 ? spared : equal).place)
   }
-  return chosen
 }

@@ -166,20 +166,38 @@ describe('what is known after a batch', () => {
 })
 
 describe('a batch', () => {
-  test('is practically as good as the best of 200 drawn by chance, or better', () => {
-    const random = seeded(8)
-    const pick = (low: number, step: number, steps: number) =>
-      low + step * Math.floor(random.uniform() * (steps + 1))
-    const drawn = Array.from({ length: 200 }, () =>
-      left(Array.from({ length: 4 }, () => ({ speed: pick(2000, 50, 40), bake: pick(90, 5, 4) }))),
-    )
-    const { choices } = batchOf()
-    expect(choices).toHaveLength(4)
-    const taken = (variance: number) => average.variance - variance
-    // Up to 2 % of what a run teaches is given up where that spares the plate or time.
-    expect(taken(left(choices.map(({ settings }) => settings)))).toBeGreaterThanOrEqual(
-      (1 - practically) * taken(Math.min(...drawn)),
-    )
+  const taken = (settings: readonly Settings[]) => average.variance - left(settings)
+
+  test.each([2, 3, 4, 6])(
+    'of %i runs teaches practically as much as the best of 200 drawn by chance',
+    (count) => {
+      const random = seeded(8)
+      const pick = (low: number, step: number, steps: number) =>
+        low + step * Math.floor(random.uniform() * (steps + 1))
+      const drawn = Array.from({ length: 200 }, () =>
+        taken(Array.from({ length: count }, () => ({ speed: pick(2000, 50, 40), bake: pick(90, 5, 4) }))),
+      )
+      const { choices } = batchOf({ count })
+      expect(choices).toHaveLength(count)
+      // Up to 2 % of what a run teaches is given up where that spares the plate or time.
+      expect(taken(choices.map(({ settings }) => settings))).toBeGreaterThanOrEqual(
+        (1 - practically) * Math.max(...drawn),
+      )
+    },
+  )
+
+  test.each([2, 3, 4, 6])('of %i runs has none for which another would teach practically more', (count) => {
+    const made = batchOf({ count }).choices.map(({ settings }) => settings)
+    const all = Array.from({ length: 41 * 5 }, (_, i) => ({
+      speed: 2000 + 50 * (i % 41),
+      bake: 90 + 5 * Math.floor(i / 41),
+    }))
+    for (const i of made.keys()) {
+      const others = made.filter((_, k) => k !== i)
+      const own = taken(made) - taken(others)
+      const best = Math.max(...all.map((other) => taken([...others, other]) - taken(others)))
+      expect(own, `run ${i + 1}`).toBeGreaterThanOrEqual((1 - practically) * best - 1e-6 * left(made))
+    }
   })
 
   test('changes the plate as few times as it has settings other than the present one', () => {
