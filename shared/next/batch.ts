@@ -115,15 +115,16 @@ function learnTogether(work: Work, options: BatchOptions): Choice[] {
     chosen.push(found)
   }
   const left = (members: readonly Member[]) => knowledgeAfter(work, members).variance()
-  for (let [pass, changed] = [0, chosen.length > 1]; changed && pass < mostPasses; pass++) {
-    changed = false
-    for (let i = 0; i < chosen.length; i++) {
-      const others = chosen.filter((_, k) => k !== i)
-      const other = next(others)
-      if (other === null || left([...others, other]) >= left(chosen) * (1 - worthExchange)) continue
+  // The last one was chosen given all the others.
+  let settled = 1
+  for (let look = 0; settled < chosen.length && look < mostPasses * chosen.length; look++) {
+    const i = look % chosen.length
+    const others = chosen.filter((_, k) => k !== i)
+    const other = next(others)
+    if (other !== null && left([...others, other]) < left(chosen) * (1 - worthExchange)) {
       chosen[i] = other
-      changed = true
-    }
+      settled = 1
+    } else settled++
   }
   const words = averageInWords(work)
   return chosen.map(({ place }, i) => {

@@ -6,7 +6,7 @@ import { type Axis, apart, type Place, placeKey } from './region.ts'
 export type Scored = { place: Place; score: number }
 
 /** How many places the first look takes at most: with more the best one is as good (search.test.ts), and later. */
-const usualPlaces = 1331
+const usualPlaces = 2197
 /** How many lines along one axis are walked to their best setting. */
 const mostLines = 1000
 /** How many places are refined in all directions, and how far apart they lie at least, as a share of the region. */
