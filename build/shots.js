@@ -20,7 +20,8 @@ const [folder = join(root, 'tests/shots'), ...only] = process.argv.slice(2)
 async function openPage(browser, address, theme) {
   const context = await browser.newContext({ viewport: size })
   await context.addInitScript((chosen) => {
-    localStorage.setItem('evenfilm.settings', JSON.stringify({ theme: chosen }))
+    // The report stands in a frame that has no storage.
+    if (window === window.top) localStorage.setItem('evenfilm.settings', JSON.stringify({ theme: chosen }))
   }, theme)
   const page = await context.newPage()
   page.on('console', (message) => {

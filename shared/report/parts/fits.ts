@@ -78,7 +78,7 @@ export function fits(data: ReportData): (Html | null)[] {
   ]
 }
 
-/** Where the newest recipe in use stands on the surface; null where there is none. */
+/** Where a recipe in use stands on the surface; null where there is none. */
 function recipeOn({ x, y }: NonNullable<ReportFit['surface']>, { recipes }: ReportData) {
   const settings = recipes.find(({ supersededBy }) => supersededBy === null)?.settings ?? {}
   const [across, up] = [settings[x.name], settings[y.name]]
