@@ -32,6 +32,15 @@ test('the preview is the plan that is then kept, and keeps nothing itself', asyn
   expect(runs.map((run) => run.settings)).toEqual(preview.runs.map((run) => run.settings))
 })
 
+test('a stage says how it was drawn', async () => {
+  const engine = await testEngine()
+  const { studyId } = await engine.ok('studies.create', { study: { name: 'A' } })
+  const spread = { ...design, kind: 'space' as const, runs: 12 }
+  await engine.ok('plans.save', { studyId, factors: [speed, time], design: spread })
+  const { stages } = await engine.ok('studies.get', { studyId })
+  expect(stages).toMatchObject([{ kind: 'grid', title: 'Spread evenly over speed, time' }])
+})
+
 test('a stage of which nothing is coated can be planned anew, in one step', async () => {
   const engine = await testEngine()
   const { studyId, stageId, runs } = await plannedStudy(engine)

@@ -30,6 +30,13 @@ test('the page has no script or style within it and asks nothing of other hosts'
   expect(text.match(/nonce-of-this-load/g)?.length).toBeGreaterThanOrEqual(2)
 })
 
+test('the page of parts is for developers and no part of the program', () => {
+  const files = readdirSync(join(root, 'dist/page'), { recursive: true, encoding: 'utf8' })
+  expect(files.filter((name) => name.endsWith('.html'))).toEqual(['index.html'])
+  const texts = files.filter((name) => /\.(js|css|html)$/.test(name)).map((name) => made(`page/${name}`))
+  expect(texts.filter((text) => /parts-page|Parts of the page/.test(text))).toEqual([])
+})
+
 test('no part of the page compiles text into code', () => {
   const scripts = readdirSync(join(root, 'dist/page/assets')).filter((name) => name.endsWith('.js'))
   expect(scripts.length).toBeGreaterThan(0)

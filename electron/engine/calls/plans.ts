@@ -1,5 +1,5 @@
 import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
-import type { Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
+import type { DesignSettings, Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { benchFigures, budgetOf } from '../../../shared/process/budget.ts'
@@ -37,7 +37,7 @@ export const plans: Handlers<Names> = {
       if (problems.length > 0) return { ok: false, problems }
       keepFactors(store, study, factors, runs)
 
-      const title = gridTitle(factors)
+      const title = stageTitle(factors, design.kind)
       const stageId = addStage(db, studyId, { kind: 'grid', title, design })
       const codes = freeCodes(runs, plan.runs.length)
       const last = lastPlaces(runs)
@@ -189,7 +189,17 @@ function keepFactors({ db }: Store, study: Study, factors: readonly Factor[], ru
   })
 }
 
-function gridTitle(factors: readonly Factor[]): string {
+const drawnAs: Record<Exclude<DesignSettings['kind'], 'full'>, string> = {
+  fraction: 'Fraction of a two-level grid',
+  composite: 'Composite',
+  'box-behnken': 'Edge midpoints',
+  space: 'Spread evenly',
+  optimal: 'Made for a model',
+}
+
+function stageTitle(factors: readonly Factor[], kind: DesignSettings['kind']): string {
+  const names = factors.map((factor) => factor.name).join(', ')
+  if (kind !== 'full') return `${drawnAs[kind]} over ${names}`
   const sizes = factors.map((f) => (f.kind === 'categorical' ? f.levelNames.length : f.levels))
-  return `Grid ${sizes.join(' × ')} of ${factors.map((factor) => factor.name).join(', ')}`
+  return `Grid ${sizes.join(' × ')} of ${names}`
 }
