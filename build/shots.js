@@ -7,6 +7,7 @@ import { findChromium } from './browser.js'
 import { bundle, stale } from './bundle.js'
 import { root } from './node-version.js'
 import { bluePoints, underAmber, withEachSight } from './shots/sight.js'
+import { smallerPng } from './shots/smaller-png.js'
 import { makers } from './shots/studies.js'
 import { screens, show, themes, walkDialogs, walkStudy } from './shots/walk.js'
 
@@ -72,8 +73,8 @@ async function onDatabase(state, work) {
   await served.value.close()
 }
 
-async function shoot(page, name, into = folder) {
-  const picture = await page.screenshot({ path: join(into, `${name}.png`) })
+async function shoot(page, name) {
+  const picture = await page.screenshot({ path: join(folder, `${name}.png`) })
   console.log(`${name}.png`)
   if (!name.startsWith('bay')) return picture
   const blue = await bluePoints(page, picture)
@@ -142,7 +143,7 @@ const pictures = () =>
     const page = await open('light')
     for (const screen of ['plan', 'bench', 'curves', 'next']) {
       await show(page, screen, studyId)
-      await shoot(page, screen, into)
+      writeFileSync(join(into, `${screen}.png`), smallerPng(await page.screenshot()))
     }
   })
 
