@@ -66,6 +66,40 @@ test('a study with nothing wrong and one session: nothing is found, and what one
   expect(Math.abs(found.estimate! - 1500)).toBeLessThan(10)
 })
 
+test('openings, age of the bottle and operator of each session are held against how sessions differ', async () => {
+  const { engine, studyId, runs } = await readStudy(null)
+  const bottle = { name: 'B1', resist: 'R', lot: 'A', sizeMl: 500, expires: '', openedFirst: '2026-03-01' }
+  const { id: bottleId } = await engine.ok('bottles.keep', { studyId, bottle })
+  for (const [i, { id }] of runs.entries())
+    await engine.ok('bench.updateRun', { runId: id, change: { session: `day ${i % 6}` } })
+  for (let day = 0; day < 6; day++)
+    await engine.ok('sessions.keep', {
+      studyId,
+      session: {
+        name: `day ${day}`,
+        day: `2026-03-${10 + 2 * day}`,
+        operator: day % 2 === 0 ? 'A' : 'B',
+        roomTemperature: null,
+        humidity: null,
+        bottleId,
+        note: '',
+      },
+    })
+  const found = await engine.ok('fits.doubts', {
+    studyId,
+    response: 'thickness',
+    model: 'log(thickness) ~ log(speed)',
+  })
+  expect(found.explained.map(({ name }) => name).sort()).toEqual([
+    'days since the bottle was opened, between sessions',
+    'openings of the bottle, between sessions',
+    'operator, between sessions',
+  ])
+  const age = found.explained.find(({ name }) => name.startsWith('days'))!
+  expect(age.withRunOrder).toBeCloseTo(1, 6)
+  expect(age.missing).toBe(0)
+})
+
 test('the demo study is looked at over its sessions; a fit without degrees of freedom is left alone', async () => {
   const engine = await testEngine()
   const { question } = await demoStudy(engine)

@@ -1,20 +1,20 @@
 import type { ProcessEvent } from '../../../shared/contract/materials.ts'
 import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
-import type { Session, Study } from '../../../shared/contract/things.ts'
+import type { Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type MonitorWafer, monitorReadings } from '../../../shared/drift/monitor-readings.ts'
 import { usualRules } from '../../../shared/drift/rules.ts'
 import type { RecipeDriftInput } from '../../../shared/drift/watch-recipe.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { writeCsv } from '../files/write-csv.ts'
-import { bottleOf } from '../store/bottles.ts'
+import { bottleAt } from '../store/bottles.ts'
 import { addEvent, processEventsOf } from '../store/events.ts'
 import { now } from '../store/ids.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { recipeOf } from '../store/recipes.ts'
 import { runsOf } from '../store/runs.ts'
-import { sessionIdOf, sessionsOf } from '../store/sessions.ts'
+import { sessionsOf } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { filmOf } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
@@ -113,7 +113,7 @@ function monitored(store: Store, recipeId: string): Answer<Monitored> {
         coatedAt: run.coatedAt,
         mean: film.mean,
         spread,
-        openings: session ? openingsAt(store, study, session) : null,
+        openings: session ? (bottleAt(db, study.id, session)?.openings ?? null) : null,
       },
     ]
   })
@@ -122,10 +122,4 @@ function monitored(store: Store, recipeId: string): Answer<Monitored> {
     .map(({ id, code }) => ({ runId: id, code }))
   const events: ProcessEvent[] = processEventsOf(db, study.id)
   return good({ study, recipe, waiting, ...monitorReadings(wafers, events) })
-}
-
-/** How often the session's bottle had been opened by then; null where it names none. */
-function openingsAt({ db }: Store, study: Study, { name, bottleId }: Session): number | null {
-  if (bottleId === null) return null
-  return bottleOf(db, bottleId, sessionIdOf(db, study.id, name))?.openings ?? null
 }

@@ -1,11 +1,10 @@
 import { percent, plainNumber, pWords } from '../../../shared/charts/format.ts'
 import type { Doubt } from '../../../shared/contract/results/doubts.ts'
-import type { Session, Settings } from '../../../shared/contract/things.ts'
+import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { speedColumn } from '../../../shared/model/corrected-speed.ts'
 import { outlyingRuns, outlyingSize } from '../../../shared/model/doubts/outlying-runs.ts'
 import { visitEffects } from '../../../shared/model/doubts/plate-visits.ts'
-import { type Recorded, recordedCauses } from '../../../shared/model/doubts/recorded-causes.ts'
 import { neighboursAlike, orderSlope, type RunOrder } from '../../../shared/model/doubts/run-order.ts'
 import type { FittedModel } from '../../../shared/model/fit.ts'
 import { type Fitted, fitFormula } from '../../../shared/model/fitted.ts'
@@ -20,12 +19,13 @@ import { settingForTarget, withFrame } from '../../../shared/model/target-settin
 import { type Answer, good } from '../../../shared/problem.ts'
 import { runReasons } from '../../../shared/process/run-reasons.ts'
 import { misfitDoubt } from './misfit-doubt.ts'
+import { type RecordedSession, recordedDoubt } from './recorded-doubt.ts'
 import { fitRuns, fitRunsOverDays, type OverDaysInput, type StudyData } from './study-data.ts'
 
 /** A doubt is raised below this chance. */
-const doubtful = 0.05
+export const doubtful = 0.05
 
-export type DoubtsInput = OverDaysInput & { response: string; sessions: Session[] }
+export type DoubtsInput = OverDaysInput & { response: string; sessions: RecordedSession[] }
 
 /** What is known of a fit when doubts are looked for. */
 export type Doubted = {
@@ -62,7 +62,7 @@ export function doubtsOfFit(input: DoubtsInput): Answer<Result<'fits.doubts'>> {
     outlying(doubted),
     inOrder(doubted),
     visits(doubted, days),
-    causes(doubted, input),
+    recordedDoubt(doubted, input.sessions),
     misfitDoubt(doubted, days),
   ]
   return good({
@@ -255,64 +255,10 @@ function visits({ without, codesOf, idsOf, fitted }: Doubted, days: FittedMixed 
   }
 }
 
-function causes({ fitted, found, runs }: Doubted, { sessions }: DoubtsInput): Looked {
-  const counts = new Map<string, number>()
-  for (const name of runs.session) counts.set(name, (counts.get(name) ?? 0) + 1)
-  if ([...counts].filter(([name, count]) => name !== '' && count > 1).length < 2)
-    return {
-      notJudged: [
-        'What was recorded of room, plate and bowl is not held against the scatter: the runs come from one session, where ' +
-          'all of it moves with run order and the best of six pure noise records explains a third of what is left over.',
-      ],
-    }
-  const within = withinSessions({ fitted, found, runs })
-  if (within === null)
-    return {
-      notJudged: ['The runs are too few to hold what was recorded against their scatter within sessions.'],
-    }
-  const recorded = recordedOf(found, within.fitted.frame.rows, sessions)
-  const result = recordedCauses(within.fitted, recorded, within.runs)
-  if (!result)
-    return {
-      notJudged: ['Nothing was recorded of the runs that differs within sessions (room, plate, bowl, lid).'],
-    }
-  const { explained, p, tried, betweenSessionsOnly } = result
-  const [best] = explained
-  const notJudged =
-    betweenSessionsOnly.length === 0
-      ? []
-      : [
-          `${betweenSessionsOnly.join(', ')}: recorded with one value a session, not to be told from the session itself.`,
-        ]
-  if (!best) return { notJudged }
-  const words = `${best.name} goes best with what is left over: ${percent(best.share, 0)} of it, the best of ${tried} tried`
-  if (p >= doubtful) return { explained, notJudged, clear: [`${words}, as chance does (${pWords(p)}).`] }
-  const order = best.withRunOrder
-  return {
-    explained,
-    notJudged,
-    doubts: [
-      {
-        kind: 'recorded cause',
-        sentence: `${words}.`,
-        p,
-        reasons:
-          order !== null && Math.abs(order) > 0.5
-            ? [
-                `It moves with run order (correlation ${order.toFixed(2)}): anything else that drifts would look the same.`,
-              ]
-            : ['Going together is no cause yet: change it on purpose in two runs, or hold it.'],
-        runIds: [],
-        without: null,
-      },
-    ],
-  }
-}
-
 /**
  * The same model with its sessions held apart, of the runs whose session is named; null where too little is left over.
  */
-function withinSessions({ fitted, found, runs }: Pick<Doubted, 'fitted' | 'found' | 'runs'>) {
+export function withinSessions({ fitted, found, runs }: Pick<Doubted, 'fitted' | 'found' | 'runs'>) {
   const { table } = found.data
   const { terms } = fitted.formula
   const held = terms.some((own) => own.length === 1 && own[0]?.kind === 'column' && own[0].name === 'session')
@@ -329,25 +275,4 @@ function withinSessions({ fitted, found, runs }: Pick<Doubted, 'fitted' | 'found
       session: own.map((i) => runs.session[i] as string),
     },
   }
-}
-
-/** What is recorded of each run, its own record before that of its session. */
-function recordedOf({ data }: StudyData, rows: readonly number[], sessions: readonly Session[]): Recorded[] {
-  const named = new Map(sessions.map((session) => [session.name, session]))
-  const of = (name: string, value: (row: number) => number | null | undefined): Recorded => ({
-    name,
-    values: rows.map((row) => value(row) ?? null),
-  })
-  const actual = (row: number) => data.runs[row]?.actual ?? {}
-  const session = (row: number) => named.get(data.runs[row]?.session ?? '')
-  const all = [
-    of('room temperature', (row) => actual(row).roomTemperature ?? session(row)?.roomTemperature),
-    of('humidity', (row) => actual(row).humidity ?? session(row)?.humidity),
-    of('minutes since the plate was set', (row) => actual(row).minutesSinceSet),
-    of('wafers since the bowl was cleaned', (row) => actual(row).waferSinceClean),
-    of('lid open', (row) =>
-      Object.keys(actual(row)).length === 0 ? null : Number(actual(row).lidOpen ?? false),
-    ),
-  ]
-  return all.filter(({ values }) => new Set(values.filter((value) => value !== null)).size > 1)
 }

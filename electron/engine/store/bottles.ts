@@ -1,9 +1,11 @@
 import type { Database } from 'better-sqlite3'
 import type { Bottle, BottleInput } from '../../../shared/contract/materials.ts'
-import { bottleState, dayOf, type Pour } from '../../../shared/process/bottle-state.ts'
+import type { Session } from '../../../shared/contract/things.ts'
+import { bottleState, dayOf, isDay, type Pour } from '../../../shared/process/bottle-state.ts'
 import { bottleEventsOf } from './events.ts'
 import { newId } from './ids.ts'
 import { insertRow, toRow, updateRow } from './row.ts'
+import { sessionIdOf } from './sessions.ts'
 import { inCoatedState } from './substrates.ts'
 
 const fields = 'id, name, resist, lot, sizeMl, expires, openedFirst'
@@ -21,6 +23,22 @@ export function bottlesOf(db: Database, at?: string): Bottle[] {
 export function bottleOf(db: Database, id: string | null, at?: string): Bottle | null {
   const bottle = db.prepare(`SELECT ${fields} FROM bottle WHERE id = ?`).get(id) as Kept | undefined
   return bottle ? withState(db, bottle, at) : null
+}
+
+/**
+ * The bottle of a session as it was then: how often it had been opened, and for how many days; null where it names no
+ * bottle, the days where one of the two days is not written.
+ */
+export function bottleAt(
+  db: Database,
+  studyId: string,
+  { name, day, bottleId }: Pick<Session, 'name' | 'day' | 'bottleId'>,
+): { openings: number; daysOpen: number | null } | null {
+  const bottle = bottleOf(db, bottleId, sessionIdOf(db, studyId, name))
+  if (bottle === null) return null
+  const { openings, openedFirst } = bottle
+  const known = isDay(day) && isDay(openedFirst)
+  return { openings, daysOpen: known ? (Date.parse(day) - Date.parse(openedFirst)) / 86_400_000 : null }
 }
 
 /** Makes a bottle; its id. */

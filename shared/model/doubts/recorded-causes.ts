@@ -22,8 +22,6 @@ export type RecordedCauses = {
   /** Chance that the best of all that were tried explains as much where nothing does. */
   p: number
   tried: number
-  /** Recorded with one value a session: not to be told from the session itself. */
-  betweenSessionsOnly: string[]
 }
 
 const permutations = 1999
@@ -47,13 +45,9 @@ export function recordedCauses(
   const basis = orthonormal(fitted)
   const groups = placesBySession(runs.session)
   const within = (values: readonly (number | null)[]) => aboutSessionMeans(values, groups)
-  const betweenSessionsOnly: string[] = []
   const columns = recorded.flatMap(({ name, values }) => {
     const own = within(values)
-    if (squares(own) === 0) {
-      if (new Set(values.filter((value) => value !== null)).size > 1) betweenSessionsOnly.push(name)
-      return []
-    }
+    if (squares(own) === 0) return []
     const direction = unitLeftOver(basis, own)
     const missing = values.filter((value) => value === null).length
     return direction ? [{ name, own, direction, missing }] : []
@@ -82,7 +76,6 @@ export function recordedCauses(
       .sort((a, b) => b.share - a.share),
     p: (reached + 1) / (permutations + 1),
     tried: columns.length,
-    betweenSessionsOnly,
   }
 }
 

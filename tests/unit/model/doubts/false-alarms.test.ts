@@ -98,7 +98,7 @@ describe('what is wrong is found', () => {
     expect(neighboursAlike(fitted, runs)!.p).toBeLessThan(0.05)
   })
 
-  test('a humidity that drives the film, recorded with gaps; one value a session is not judged', () => {
+  test('a humidity that drives the film, recorded with gaps; one value a session takes no part', () => {
     const noise = seeded(99)
     const humidity = many(18).map(() => 45 + 2 * noise.normal())
     const { fitted, runs } = study(3, (y, run) => y - 0.004 * (humidity[run]! - 45))
@@ -114,6 +114,6 @@ describe('what is wrong is found', () => {
     expect(result.explained[0]).toMatchObject({ name: 'humidity', missing: 1 })
     expect(result.explained[0]!.share).toBeGreaterThan(0.5)
     expect(result.p).toBeLessThan(0.01)
-    expect(result).toMatchObject({ tried: 2, betweenSessionsOnly: ['room temperature'] })
+    expect(result.tried).toBe(2)
   })
 })
