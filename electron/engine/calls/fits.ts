@@ -2,9 +2,8 @@ import { readingProblems } from '../../../shared/film/reading-problems.ts'
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
-import { bottleAt } from '../store/bottles.ts'
+import { sessionsWithBottles } from '../store/bottles.ts'
 import { quantitiesOf, readingsOfStudy } from '../store/readings.ts'
-import { sessionsOf } from '../store/sessions.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { dataFor, fitInput, fitOfKindInput, overDaysInput } from './study-fit.ts'
 import { scatterOfStudy } from './study-scatter.ts'
@@ -125,10 +124,7 @@ export const fits: Handlers<Names> = {
     ask(question, store) {
       const input = overDaysInput(store, question)
       if (!input.ok) return input
-      const sessions = sessionsOf(store.db, question.studyId).map((session) => ({
-        ...session,
-        bottle: bottleAt(store.db, question.studyId, session),
-      }))
+      const sessions = sessionsWithBottles(store.db, question.studyId)
       return good({ ...input.value, response: question.response, sessions })
     },
     finish: good,

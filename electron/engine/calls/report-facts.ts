@@ -7,7 +7,7 @@ import type { ReportData } from '../../../shared/report/report-data.ts'
 import { count } from '../../../shared/words.ts'
 import type { ReportInput } from '../compute/report.ts'
 import type { ReportFitInput } from '../compute/report-fit.ts'
-import { bottleOf } from '../store/bottles.ts'
+import { bottleOf, sessionsWithBottles } from '../store/bottles.ts'
 import { now } from '../store/ids.ts'
 import { lotDecisionsOf } from '../store/lot-decisions.ts'
 import type { Store } from '../store/open.ts'
@@ -89,7 +89,7 @@ export function reportInput(
     facts,
     stale: staleIn(facts),
     fit,
-    sessions,
+    sessions: sessionsWithBottles(db, study.id),
     scatter: scatterOfStudy(store, study, fit.chosen ? study.model : null),
     watched: recipes.flatMap((recipe) => {
       const monitored = runs.some(({ kind, recipeId }) => kind === 'monitor' && recipeId === recipe.id)

@@ -1,5 +1,5 @@
 import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
-import type { Session, Stage, Study } from '../../../shared/contract/things.ts'
+import type { Stage, Study } from '../../../shared/contract/things.ts'
 import { codeSettings } from '../../../shared/design/code.ts'
 import { usualTerms } from '../../../shared/design/design-terms.ts'
 import { curvedIn } from '../../../shared/design/draw-design.ts'
@@ -10,13 +10,14 @@ import { type ScatterInput, whereScatterComesFrom } from '../../../shared/film/s
 import { type Answer, good } from '../../../shared/problem.ts'
 import type { ReportData, StageEvaluation } from '../../../shared/report/report-data.ts'
 import { doubtsOfFit } from './doubts.ts'
+import type { RecordedSession } from './recorded-doubt.ts'
 import { fitOfReport, type ReportFitInput } from './report-fit.ts'
 
 export type ReportInput = {
   /** What the database says. */
   facts: Omit<ReportData, 'fit' | 'fitProblems' | 'evaluations' | 'drift'>
   fit: ReportFitInput
-  sessions: Session[]
+  sessions: RecordedSession[]
   scatter: ScatterInput
   watched: { recipe: KeptRecipe; input: RecipeDriftInput }[]
   /** What was written when the data were other ones, in sentences. */

@@ -5,7 +5,7 @@ import { bottleState, dayOf, isDay, type Pour } from '../../../shared/process/bo
 import { bottleEventsOf } from './events.ts'
 import { newId } from './ids.ts'
 import { insertRow, toRow, updateRow } from './row.ts'
-import { sessionIdOf } from './sessions.ts'
+import { sessionIdOf, sessionsOf } from './sessions.ts'
 import { inCoatedState } from './substrates.ts'
 
 const fields = 'id, name, resist, lot, sizeMl, expires, openedFirst'
@@ -39,6 +39,11 @@ export function bottleAt(
   const { openings, openedFirst } = bottle
   const known = isDay(day) && isDay(openedFirst)
   return { openings, daysOpen: known ? (Date.parse(day) - Date.parse(openedFirst)) / 86_400_000 : null }
+}
+
+/** The sessions of a study, each with its bottle as it was then. */
+export function sessionsWithBottles(db: Database, studyId: string) {
+  return sessionsOf(db, studyId).map((session) => ({ ...session, bottle: bottleAt(db, studyId, session) }))
 }
 
 /** Makes a bottle; its id. */
