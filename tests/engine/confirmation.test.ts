@@ -36,6 +36,10 @@ test('a confirmation is written down before it is measured, and passed when all 
   for (const run of runs)
     expect(run).toMatchObject({ kind: 'confirmation', state: 'planned', stageId: made.stageId })
   expect(new Set(runs.map(({ block }) => block)).size).toBe(3)
+  // Each day is a session of its own, named before anybody can forget it.
+  const sessions = runs.map(({ session }) => session)
+  expect(new Set(sessions).size).toBe(3)
+  expect(sessions).not.toContain(null)
   const { entries } = await engine.ok('next.ledger', { studyId })
   expect(entries.filter(({ runId }) => made.runIds.includes(runId!))).toHaveLength(6)
   const before = await judged()

@@ -15,7 +15,7 @@ import { addStage } from '../store/studies.ts'
 import { filmOf } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { measuredOf } from './ledger.ts'
-import { lastPlaces } from './plans.ts'
+import { freeSession, lastPlaces } from './plans.ts'
 import { addPredictedRun, sameData, settingsOfRun } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
 
@@ -41,7 +41,8 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
         title: `Confirmation of a recipe on ${days} ${days === 1 ? 'day' : 'days'}`,
         design: null,
       })
-      const last = lastPlaces(runsOf(store.db, study.id))
+      const before = runsOf(store.db, study.id)
+      const last = lastPlaces(before)
       const [lower, upper] = single
       const recipeId = recipeAt(store, study, settings)
       const expected = { settings, scope, estimate, lower, upper, chance: chance.thickness, errors }
@@ -51,7 +52,8 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
             stageId,
             kind: 'confirmation',
             recipeId,
-            // Each day is a block and a visit to the plate of its own.
+            // Each day is a session, a block and a visit to the plate of its own.
+            session: freeSession(before, day),
             block: last.block + day + 1,
             plateVisit: last.plateVisit + day + 1,
             expected,

@@ -7,7 +7,7 @@ import { runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
 import type { Handlers } from './handler.ts'
-import { lastPlaces } from './plans.ts'
+import { lastPlaces, presentSession } from './plans.ts'
 import { addPredictedRun, type Expected, sameData } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
 
@@ -77,12 +77,15 @@ export const next: Handlers<Names> = {
       : `Next run, ${aims[first.aim]}`
     const stageId = addStage(store.db, study.id, { kind: 'next', title, design: null })
     const plateOf = plateIn({ factors: study.factors, bench: benchFigures(study) })
-    const { plateVisit } = lastPlaces(runsOf(store.db, study.id))
+    const before = runsOf(store.db, study.id)
+    const { plateVisit } = lastPlaces(before)
+    const session = presentSession(before, new Date())
     const plates = [...new Set(choices.map(({ settings }) => plateOf(settings)))]
     const runs = choices.map((choice) =>
       addPredictedRun(store, found.value, question, {
         stageId,
         kind: 'next',
+        session,
         // Runs that are made together share the visits to the plate that they are grouped by.
         ...(together ? { plateVisit: plateVisit + 1 + plates.indexOf(plateOf(choice.settings)) } : {}),
         expected: expectedOf(choice),

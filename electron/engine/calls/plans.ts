@@ -2,6 +2,7 @@ import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
 import type { DesignSettings, Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { dayOf } from '../../../shared/process/bottle-state.ts'
 import { benchFigures, budgetOf } from '../../../shared/process/budget.ts'
 import { referenceSettings } from '../../../shared/process/reference-settings.ts'
 import type { Store } from '../store/open.ts'
@@ -107,6 +108,14 @@ function namesOfSessions(planned: readonly PlannedRun[], before: readonly Run[])
 export function freeSession(runs: readonly Run[], after = 0): string {
   const numbers = runs.map(({ session }) => Number(/^Session (\d+)$/.exec(session ?? '')?.[1] ?? 0))
   return `Session ${Math.max(0, ...numbers) + after + 1}`
+}
+
+/** The session of the run coated last, where that was today; else a new one. */
+export function presentSession(runs: readonly Run[], now: Date): string {
+  const coated = runs.filter(({ coatedAt }) => coatedAt !== null)
+  const last = coated.sort((a, b) => (a.coatedAt as string).localeCompare(b.coatedAt as string)).at(-1)
+  const same = last?.session != null && dayOf(new Date(last.coatedAt as string)) === dayOf(now)
+  return same ? (last.session as string) : freeSession(runs)
 }
 
 /** Adds one planned run at the end of the run order. */

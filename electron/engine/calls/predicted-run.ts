@@ -29,7 +29,10 @@ export function addPredictedRun(
   { study, data, dataHash }: StudyData,
   { model, response }: FitQuestion,
   run: Pick<Run, 'stageId'> &
-    Partial<Pick<Run, 'recipeId' | 'block' | 'plateVisit'>> & { kind: RunKind; expected: Expected },
+    Partial<Pick<Run, 'recipeId' | 'session' | 'block' | 'plateVisit'>> & {
+      kind: RunKind
+      expected: Expected
+    },
 ): { id: string; code: string } {
   const { expected, ...place } = run
   const { settings, lot } = settingsOfRun(study, expected.settings)
