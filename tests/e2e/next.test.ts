@@ -1,12 +1,12 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run } from '../../shared/contract/things.ts'
-import { type Door, doors } from './helpers/doors.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
 import { shot } from './helpers/shots.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
 
 /** From the recipe to the verdict of its confirmation, by the keyboard alone. */
-describe.each(doors)('a recipe is proven by keyboard: $name', (door: Door) => {
+describe.each(browserFirst)('a recipe is proven by keyboard: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: StudyOpen
     let page: Page

@@ -2,10 +2,10 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run } from '../../shared/contract/things.ts'
 import { seeded } from '../../shared/random.ts'
+import { browserFirst, type Door } from '../e2e/helpers/doors.ts'
+import { shot } from '../e2e/helpers/shots.ts'
+import { openStudy, type StudyOpen, showScreen } from '../e2e/helpers/study.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
-import { browserFirst, type Door } from './helpers/doors.ts'
-import { shot } from './helpers/shots.ts'
-import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
 
 /** What goes wrong is named: a film that has drifted, a slip and a mix-up in a study, a lot that is no longer the same. */
 describe.each(browserFirst)('what is odd is named: $name', (door: Door) => {
