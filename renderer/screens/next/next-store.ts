@@ -28,6 +28,8 @@ export const useNext = defineStore('next', () => {
   const ledger = shallowRef<Result<'next.ledger'> | null>(null)
   const problems = ref<Problem[]>([])
   const searching = ref(false)
+  /** Whether a recipe is being looked for; the one at hand is then of an older question. */
+  const findingRecipe = ref(false)
   const choosing = ref(false)
   const taking = ref(false)
   let asked = 0
@@ -47,9 +49,13 @@ export const useNext = defineStore('next', () => {
   /** Looks for the recipe that has the asked chance to be in tolerance. */
   async function findRecipe(goal: Goal & { asked: number }) {
     if (!model.question) return
+    const { studyId } = model.question
+    findingRecipe.value = true
     const answer = await callEngine('next.recipe', { ...model.question, ...goal })
     // An older question that a newer one has ended says nothing of this one.
     if (!answer.ok && answer.problems.some(({ code }) => code === 'superseded')) return
+    if (route.studyId !== studyId) return
+    findingRecipe.value = false
     recipe.value = answer.ok ? answer.value : null
     recipeProblems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -70,6 +76,7 @@ export const useNext = defineStore('next', () => {
     () => {
       found.value = null
       recipe.value = null
+      findingRecipe.value = false
       recipeProblems.value = []
       batch.value = null
       batchProblems.value = []
@@ -142,6 +149,7 @@ export const useNext = defineStore('next', () => {
     ledger,
     problems,
     searching,
+    findingRecipe,
     choosing,
     taking,
     recommend,
