@@ -9,6 +9,7 @@ import {
   PointElement,
 } from 'chart.js'
 import annotation from 'chartjs-plugin-annotation'
+import { escaped } from '../escaped.ts'
 import type { Chart as ChartToDraw } from './chart.ts'
 import { SvgContext } from './svg/svg-context.ts'
 
@@ -46,9 +47,8 @@ export function chartAsSvg(
   const inside = context.toString()
   drawn.destroy()
   const behind = ground === null ? '' : `<rect width="${width}" height="${height}" fill="${ground}"/>`
-  const title = label.replaceAll('&', '&amp;').replaceAll('<', '&lt;')
   return (
     `<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}" ` +
-    `viewBox="0 0 ${width} ${height}" role="img"><title>${title}</title>${behind}${inside}</svg>`
+    `viewBox="0 0 ${width} ${height}" role="img"><title>${escaped(label)}</title>${behind}${inside}</svg>`
   )
 }

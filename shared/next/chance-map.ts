@@ -1,13 +1,11 @@
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
-import { chanceToMiss } from './chance.ts'
+import { chanceToMissAt } from './chance.ts'
 import type { EvennessAt } from './evenness.ts'
 import { goalOnScale, type Predictor } from './predictor.ts'
+import { worthwhile } from './recipe.ts'
 
 type Axis = { factor: string; low: number; high: number }
-
-/** Below this chance in thickness no outline will be asked for, so that the evenness need not be worked out. */
-const worthwhile = 0.2
 
 /**
  * The chance that a wafer is in tolerance over two factors, in thickness and in evenness, on an even grid, row by row
@@ -36,9 +34,7 @@ export function chanceMap(
   const chance = (settings: Settings): number => {
     const outlook = predictor.at(settings)
     if (outlook === null) return 0
-    const { mean, variance, df } = outlook
-    const standardDeviation = Math.sqrt(predictor.noise + variance)
-    const thickness = 1 - chanceToMiss({ ...goal.value, mean, standardDeviation, df })
+    const thickness = 1 - chanceToMissAt(outlook, { ...goal.value, noise: predictor.noise })
     return thickness < worthwhile ? thickness : thickness * (evenness?.chance(settings) ?? 1)
   }
   const values = Array.from({ length: count * count }, (_, i) =>

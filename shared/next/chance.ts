@@ -21,6 +21,14 @@ export function chanceToMiss(options: {
   return tUpper((high - mean) / s, df) + tUpper((mean - low) / s, df)
 }
 
+/** The same for a run of a predictor's scope, from what it says at a setting. */
+export function chanceToMissAt(
+  { mean, variance, df }: { mean: number; variance: number; df: number },
+  options: { low: number; high: number; noise: number },
+): number {
+  return chanceToMiss({ ...options, mean, standardDeviation: Math.sqrt(options.noise + variance), df })
+}
+
 /** The same from a prediction with its interval for one run at `level`, which tells how far a run scatters. */
 export function chanceToMissBy(
   { estimate, prediction: [lower, upper], runDf }: PredictionResult,

@@ -1,6 +1,6 @@
 import type { Recipe, RecipeAnswer } from '../contract/results/recipe.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
-import { chanceToMiss } from './chance.ts'
+import { chanceToMissAt } from './chance.ts'
 import type { Evenness, EvennessAt } from './evenness.ts'
 import { chanceInWords } from './reason.ts'
 import { type Axis, type Place, settingsAt } from './region.ts'
@@ -17,7 +17,7 @@ export type RecipeOptions = Omit<RecommendOptions, 'aims' | 'count'> & {
 }
 
 /** Below this chance in thickness nobody asks how even the film is: a search need not work it out. */
-const worthwhile = 0.2
+export const worthwhile = 0.2
 /** Chances that differ by less are practically equal. */
 const equalChance = 0.01
 /** Non-uniformities that differ by less than this share of the smallest are practically equal. */
@@ -77,10 +77,8 @@ type Chances = {
 }
 
 /** The chance to be in tolerance in thickness alone. */
-function thicknessChance({ goal, predictor }: Work, { mean, variance, df }: PlaceOutlook): number {
-  const standardDeviation = Math.sqrt(predictor.noise + variance)
-  return 1 - chanceToMiss({ ...goal, mean, standardDeviation, df })
-}
+const thicknessChance = ({ goal, predictor: { noise } }: Work, outlook: PlaceOutlook): number =>
+  1 - chanceToMissAt(outlook, { ...goal, noise })
 
 /** The chances at each place, worked out once; how even the film is only where the thickness is worth it, or if `wanted`. */
 function chancesOf(work: Work, { evenness }: RecipeOptions) {

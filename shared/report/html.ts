@@ -1,25 +1,9 @@
+import { escaped } from '../escaped.ts'
+
 /** A piece of a document that is markup already; made by {@link html} and {@link markup} alone. */
 export type Html = { readonly markup: string }
 
 type Filling = string | number | Html | readonly Html[] | null
-
-const entities: Record<string, string> = {
-  '&': '&amp;',
-  '<': '&lt;',
-  '>': '&gt;',
-  '"': '&quot;',
-  "'": '&#39;',
-}
-
-/** A text as it stands in a document, between tags and in attributes alike, without the signs that HTML does not know. */
-export function escaped(text: string): string {
-  return (
-    text
-      // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-      .replaceAll(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '')
-      .replaceAll(/[&<>"']/g, (sign) => entities[sign] as string)
-  )
-}
 
 /** Markup with its fillings: texts and numbers are escaped, markup stays, null leaves nothing. */
 export function html(parts: TemplateStringsArray, ...fillings: Filling[]): Html {

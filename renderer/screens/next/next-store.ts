@@ -7,6 +7,7 @@ import { callEngine, onChanged } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
+import { useNewest } from '../../use-newest.ts'
 import { useModel } from '../curves/model-store.ts'
 
 export type Goal = { target: number; tolerance: number }
@@ -27,21 +28,16 @@ export const useNext = defineStore('next', () => {
   const confirmations = shallowRef<Result<'next.confirmations'>>([])
   const ledger = shallowRef<Result<'next.ledger'> | null>(null)
   const problems = ref<Problem[]>([])
-  const searching = ref(false)
-  /** Whether a recipe is being looked for; the one at hand is then of an older question. */
-  const findingRecipe = ref(false)
+  const recommending = useNewest()
+  /** While it waits, the recipe at hand is of an older question. */
+  const recipeSearch = useNewest()
   const choosing = ref(false)
   const taking = ref(false)
-  let asked = 0
 
   async function recommend(goal: Goal) {
-    asked += 1
-    const mine = asked
     if (!model.question) return
-    searching.value = true
-    const answer = await callEngine('next.recommend', { ...model.question, ...goal })
-    if (mine !== asked) return
-    searching.value = false
+    const answer = await recommending.newest(callEngine('next.recommend', { ...model.question, ...goal }))
+    if (!answer) return
     found.value = answer.ok ? answer.value : null
     problems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -49,13 +45,8 @@ export const useNext = defineStore('next', () => {
   /** Looks for the recipe that has the asked chance to be in tolerance. */
   async function findRecipe(goal: Goal & { asked: number }) {
     if (!model.question) return
-    const { studyId } = model.question
-    findingRecipe.value = true
-    const answer = await callEngine('next.recipe', { ...model.question, ...goal })
-    // An older question that a newer one has ended says nothing of this one.
-    if (!answer.ok && answer.problems.some(({ code }) => code === 'superseded')) return
-    if (route.studyId !== studyId) return
-    findingRecipe.value = false
+    const answer = await recipeSearch.newest(callEngine('next.recipe', { ...model.question, ...goal }))
+    if (!answer) return
     recipe.value = answer.ok ? answer.value : null
     recipeProblems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -76,7 +67,8 @@ export const useNext = defineStore('next', () => {
     () => {
       found.value = null
       recipe.value = null
-      findingRecipe.value = false
+      void recommending.newest(null)
+      void recipeSearch.newest(null)
       recipeProblems.value = []
       batch.value = null
       batchProblems.value = []
@@ -148,8 +140,8 @@ export const useNext = defineStore('next', () => {
     confirmations,
     ledger,
     problems,
-    searching,
-    findingRecipe,
+    searching: recommending.waiting,
+    findingRecipe: recipeSearch.waiting,
     choosing,
     taking,
     recommend,

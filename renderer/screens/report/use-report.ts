@@ -7,6 +7,7 @@ import { callEngine, onChanged } from '../../client.ts'
 import { useNotices } from '../../stores/notices.ts'
 import { useSettings } from '../../stores/settings.ts'
 import { useStudy } from '../../stores/study.ts'
+import { useNewest } from '../../use-newest.ts'
 
 /** The report of the study in hand, made anew after every change of the data, of its parts and of the theme. */
 export function useReport() {
@@ -17,20 +18,20 @@ export function useReport() {
   const shown = shallowRef<Result<'reports.document'> | null>(null)
   const problems = ref<Problem[]>([])
   const loading = ref(true)
-  /** Counts what was asked, so that an answer to an older question is not taken for the newest. */
-  let asked = 0
+  const { newest } = useNewest()
 
   async function load() {
     const studyId = store.study?.id
     if (studyId === undefined) return
-    asked += 1
-    const mine = asked
     loading.value = true
-    const [kept, made] = await Promise.all([
-      callEngine('reports.items', { studyId }),
-      callEngine('reports.document', { studyId, theme: readTheme(settings.theme) }),
-    ])
-    if (mine !== asked) return
+    const answers = await newest(
+      Promise.all([
+        callEngine('reports.items', { studyId }),
+        callEngine('reports.document', { studyId, theme: readTheme(settings.theme) }),
+      ]),
+    )
+    if (!answers) return
+    const [kept, made] = answers
     if (kept.ok) items.value = kept.value.items
     if (made.ok) shown.value = made.value
     problems.value = made.ok ? [] : made.problems

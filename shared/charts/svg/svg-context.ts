@@ -1,3 +1,4 @@
+import { escaped } from '../../escaped.ts'
 import { type Affine, compose, scaleOf, unmoved } from './affine.ts'
 import { paintOf } from './colour.ts'
 import { Path, rounded } from './path.ts'
@@ -277,11 +278,3 @@ export class SvgContext {
     return this.clipName === null ? '' : ` clip-path="url(#${this.clipName})"`
   }
 }
-
-const entities: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
-const escaped = (text: string) =>
-  text
-    // Characters that XML 1.0 does not allow at all.
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is taken out
-    .replaceAll(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '')
-    .replaceAll(/[&<>"]/g, (character) => entities[character]!)

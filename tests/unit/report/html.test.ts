@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { escaped } from '../../../shared/escaped.ts'
 import { table } from '../../../shared/report/blocks.ts'
-import { escaped, html, markup } from '../../../shared/report/html.ts'
+import { html, markup } from '../../../shared/report/html.ts'
 
 const back: Record<string, string> = { '&amp;': '&', '&lt;': '<', '&gt;': '>', '&quot;': '"', '&#39;': "'" }
 
