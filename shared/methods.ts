@@ -1,0 +1,15 @@
+/** How a result is found: its formula in words and signs, and where it is published or that it is common practice. */
+type HowFound = { formula: string; source: string }
+
+/** The methods behind what the program says, each as it is shown one click behind its result. */
+export const methods = {
+  speedExponent: {
+    formula:
+      'log t = log t₁ − b · log N: doubling the speed N multiplies the thickness t by 2^−b.\n' +
+      'A liquid that does not evaporate has b = 1 while it flows off; evaporation makes it near ½.',
+    source:
+      'Meyerhofer, J. Appl. Phys. 49, 3993 (1978); Emslie, Bonner & Peck, J. Appl. Phys. 29, 858 (1958).',
+  },
+} satisfies Record<string, HowFound>
+
+export type Method = keyof typeof methods
