@@ -2,6 +2,7 @@ import type { Bridge, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
+import { words } from './words.ts'
 
 declare global {
   interface Window {
@@ -12,8 +13,7 @@ declare global {
 /** How the page is shown: in the desktop window, or in a browser of this machine. */
 export const door: 'desktop' | 'browser' = window.evenfilm ? 'desktop' : 'browser'
 
-const gone = () =>
-  refuse('engineGone', 'The program behind this page does not answer. Start it again, then reload this page.')
+const gone = () => refuse('engineGone', words.door.gone)
 
 /** Tells this page from others that the same engine serves. */
 const page = crypto.randomUUID()
@@ -24,8 +24,7 @@ async function callOverHttp(name: CallName, args: unknown): Promise<Answer<unkno
     headers: { 'content-type': 'application/json' },
     body: JSON.stringify({ name, args, page }),
   })
-  if (response.status === 401 || response.status === 403)
-    return refuse('notAdmitted', 'This page has lost its admission. Open the address that was printed again.')
+  if (response.status === 401 || response.status === 403) return refuse('notAdmitted', words.door.notAdmitted)
   return (await response.json()) as Answer<unknown>
 }
 
@@ -94,7 +93,7 @@ export async function savePdf(file: {
   paper: Paper
   html?: string
 }): Promise<Answer<string | null>> {
-  if (!window.evenfilm) return refuse('noPdf', 'A browser saves a PDF from its print dialog.')
+  if (!window.evenfilm) return refuse('noPdf', words.door.noPdf)
   const answer = await window.evenfilm.savePdf(file)
   return answer.ok ? { ok: true, value: answer.value.saved } : answer
 }

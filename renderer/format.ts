@@ -2,6 +2,7 @@ import { decimalsFor } from '../shared/charts/format.ts'
 import type { Bottle } from '../shared/contract/materials.ts'
 import type { DecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
+import { words } from './words.ts'
 
 export { count, shownSettings } from '../shared/words.ts'
 
@@ -75,12 +76,12 @@ export function showMoment(iso: string, now: Date = new Date()): string {
 
 /** What has become of a bottle, in a line. */
 export function bottleWords({ openings, restMl, expires, outAt, empty }: Bottle): string {
-  const left = restMl === null ? '' : `about ${showNumber(restMl, { decimals: restMl < 10 ? 1 : 0 })} mL left`
+  const left = restMl === null ? '' : words.bottle.left(showNumber(restMl, { decimals: restMl < 10 ? 1 : 0 }))
   return [
-    openings === 0 ? 'not opened yet' : openings === 1 ? 'opened once' : `opened ${openings} times`,
-    empty ? 'empty' : left,
-    expires && `good until ${expires}`,
-    outAt && `out of the fridge ${showMoment(outAt)}`,
+    words.bottle.opened(openings),
+    empty ? words.bottle.empty : left,
+    expires && words.bottle.goodUntil(expires),
+    outAt && words.bottle.outOfFridge(showMoment(outAt)),
   ]
     .filter(Boolean)
     .join('; ')

@@ -1,4 +1,7 @@
 import { type Screen, screenNames, screens } from './stores/screens.ts'
+import { words } from './words.ts'
+
+const { keys } = words
 
 /** One line of the list of keys. */
 export type KeyLine = { press: string; does: string }
@@ -6,43 +9,43 @@ export type KeyLine = { press: string; does: string }
 /** All keys of the page but those that every field and list has anyway, by where they work. */
 export const keyGroups: { where: string; lines: KeyLine[] }[] = [
   {
-    where: 'Anywhere, but while a field is typed into',
+    where: keys.anywhere,
     lines: [
       ...screens.map((screen, at) => ({ press: `Alt Shift ${at + 1}`, does: screenNames[screen] })),
-      { press: '/', does: 'find a study or a run' },
-      { press: '?', does: 'this list' },
-      { press: 'Ctrl Z', does: 'undo the last step' },
-      { press: 'Ctrl Shift Z', does: 'redo it' },
-      { press: 'Tab, Shift Tab', does: 'to the next part, back' },
-      { press: 'Escape', does: 'close what lies over the page' },
+      { press: '/', does: keys.find },
+      { press: '?', does: keys.list },
+      { press: 'Ctrl Z', does: keys.undo },
+      { press: 'Ctrl Shift Z', does: keys.redo },
+      { press: 'Tab, Shift Tab', does: keys.nextPart },
+      { press: 'Escape', does: keys.close },
     ],
   },
   {
-    where: 'Reading a wafer',
+    where: keys.reading,
     lines: [
-      { press: 'Enter', does: 'take the reading and go to the next site' },
-      { press: '↑ ↓', does: 'to the site before or after' },
+      { press: 'Enter', does: keys.takeReading },
+      { press: '↑ ↓', does: keys.otherSite },
     ],
   },
   {
-    where: 'In a grid of readings',
+    where: keys.grid,
     lines: [
-      { press: '← ↑ → ↓', does: 'to the next cell; with Shift more cells' },
-      { press: 'a digit', does: 'type over the cell' },
-      { press: 'F2', does: 'change what it holds' },
-      { press: 'Enter, Tab', does: 'take it and go down, to the right' },
-      { press: 'Delete', does: 'take the readings back' },
-      { press: 'Ctrl C, Ctrl V', does: 'copy cells, paste a block' },
-      { press: 'Ctrl D', does: 'fill down' },
-      { press: 'Ctrl A', does: 'choose all cells' },
+      { press: '← ↑ → ↓', does: keys.nextCell },
+      { press: keys.digit, does: keys.typeOver },
+      { press: 'F2', does: keys.change },
+      { press: 'Enter, Tab', does: keys.takeCell },
+      { press: 'Delete', does: keys.takeBack },
+      { press: 'Ctrl C, Ctrl V', does: keys.copy },
+      { press: 'Ctrl D', does: keys.fill },
+      { press: 'Ctrl A', does: keys.all },
     ],
   },
   {
-    where: 'In a chart',
+    where: keys.chart,
     lines: [
-      { press: '← ↑ → ↓', does: 'move the crosshair' },
-      { press: '+ −', does: 'closer, farther' },
-      { press: '0', does: 'the whole chart' },
+      { press: '← ↑ → ↓', does: keys.crosshair },
+      { press: '+ −', does: keys.closer },
+      { press: '0', does: keys.whole },
     ],
   },
 ]

@@ -1,6 +1,7 @@
 import type { Result } from '../shared/contract.ts'
 import type { RunRow } from './stores/runs.ts'
 import type { Screen } from './stores/screens.ts'
+import { words } from './words.ts'
 
 /** What to do now in a study, and where. */
 export type Standing = { words: string; screen: Screen; runId?: string }
@@ -19,21 +20,20 @@ export function standing(study: Study, runs: readonly Run[]): Standing {
   ) as [Run[], Run[], Run[]]
   const [first] = coated
   if (first)
-    return { words: `Read ${first.code}${more(coated.length - 1)}`, screen: 'bench', runId: first.id }
+    return { words: words.standing.read(first.code, coated.length - 1), screen: 'bench', runId: first.id }
   const [next] = planned
-  if (next) return { words: `Coat ${next.code}${more(planned.length - 1)}`, screen: 'bench', runId: next.id }
-  if (study.targetNm === null) return { words: 'Say which thickness you need', screen: 'studies' }
-  if (kept.length === 0) return { words: 'Plan the first runs', screen: 'plan' }
+  if (next)
+    return { words: words.standing.coat(next.code, planned.length - 1), screen: 'bench', runId: next.id }
+  if (study.targetNm === null) return { words: words.standing.target, screen: 'studies' }
+  if (kept.length === 0) return { words: words.standing.plan, screen: 'plan' }
   const told = measured.filter(({ kind }) => kind !== 'monitor')
   if (told.length < leastRuns)
     return {
-      words: `Plan more runs: ${told.length} ${told.length === 1 ? 'is' : 'are'} too few`,
+      words: words.standing.planMore(told.length),
       screen: 'plan',
     }
   const kinds = new Set(measured.map(({ kind }) => kind))
-  if (kinds.has('confirmation')) return { words: 'See whether the recipe is confirmed', screen: 'next' }
-  if (kinds.has('next')) return { words: 'Confirm the recipe, or ask for one more run', screen: 'next' }
-  return { words: 'See what the runs say', screen: 'curves' }
+  if (kinds.has('confirmation')) return { words: words.standing.confirmed, screen: 'next' }
+  if (kinds.has('next')) return { words: words.standing.confirm, screen: 'next' }
+  return { words: words.standing.curves, screen: 'curves' }
 }
-
-const more = (n: number) => (n > 0 ? `; ${n} more after it` : '')

@@ -3,6 +3,7 @@ import { readFile } from './file-text.ts'
 import { usePendingImport } from './stores/pending-import.ts'
 import { useRoute } from './stores/route.ts'
 import { dialogIsOpen } from './typing.ts'
+import { words } from './words.ts'
 
 const holdsFiles = (event: DragEvent) => [...(event.dataTransfer?.types ?? [])].includes('Files')
 
@@ -24,11 +25,7 @@ export function useFileDrop() {
     const taken = event.defaultPrevented
     event.preventDefault()
     over.value =
-      taken || dialogIsOpen()
-        ? ''
-        : beginsStudy()
-          ? 'Begin a study from this file'
-          : 'Look at this file, to bring its readings into the study'
+      taken || dialogIsOpen() ? '' : beginsStudy() ? words.fileDrop.beginStudy : words.fileDrop.intoStudy
   }
 
   function leave(event: DragEvent) {

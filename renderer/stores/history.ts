@@ -2,6 +2,7 @@ import { defineStore } from 'pinia'
 import { computed, shallowRef, watch } from 'vue'
 import type { Result } from '../../shared/contract.ts'
 import { callEngine, onChanged } from '../client.ts'
+import { words } from '../words.ts'
 import { useNotices } from './notices.ts'
 import { useRoute } from './route.ts'
 import { nextToRedo, nextToUndo } from './steps.ts'
@@ -28,11 +29,11 @@ export const useHistory = defineStore('history', () => {
   const undoStep = computed(() => nextToUndo(steps.value))
   const redoStep = computed(() => nextToRedo(steps.value))
 
-  async function move(call: 'history.undo' | 'history.redo', words: string) {
+  async function move(call: 'history.undo' | 'history.redo', said: (label: string) => string) {
     if (route.studyId === null) return
     const answer = await callEngine(call, { studyId: route.studyId })
     if (!answer.ok) notices.complain(answer.problems)
-    else if (answer.value.label !== null) notices.say(`${words}: ${answer.value.label}`)
+    else if (answer.value.label !== null) notices.say(said(answer.value.label))
     await load()
   }
 
@@ -40,7 +41,7 @@ export const useHistory = defineStore('history', () => {
     steps,
     undoStep,
     redoStep,
-    undo: () => move('history.undo', 'Taken back'),
-    redo: () => move('history.redo', 'Done again'),
+    undo: () => move('history.undo', words.history.undone),
+    redo: () => move('history.redo', words.history.redone),
   }
 })

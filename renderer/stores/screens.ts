@@ -1,16 +1,10 @@
+import { words } from '../words.ts'
+
 /** The seven screens, in the order of the work. */
 export const screens = ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report'] as const
 export type Screen = (typeof screens)[number]
 
-export const screenNames: Record<Screen, string> = {
-  studies: 'Studies',
-  plan: 'Plan',
-  bench: 'Bench',
-  curves: 'Curves',
-  next: 'Next',
-  lots: 'Lots',
-  report: 'Report',
-}
+export const screenNames: Record<Screen, string> = words.screens
 
 export type Place = { screen: Screen; studyId: string | null; runId: string | null }
 

@@ -5,7 +5,7 @@ import { parse } from 'vue/compiler-sfc'
 
 const renderer = resolve(import.meta.dirname, '../../../renderer')
 /** Folders whose words stand in their words.ts, so that they can be translated and read in one place. */
-const folders: string[] = []
+const folders = ['.', 'screens/report']
 const vueFiles = folders.flatMap((folder) =>
   readdirSync(join(renderer, folder), { encoding: 'utf8' })
     .filter((file) => file.endsWith('.vue'))

@@ -1,0 +1,32 @@
+/** Words of the report’s screen; those of the document stand in shared/report. */
+export const words = {
+  title: 'Report',
+  making: 'Putting the report together',
+  sheet: 'The report',
+  frame: 'The report as a document',
+  save: {
+    print: 'Print…',
+    pdf: 'Save as PDF…',
+    html: 'Save as HTML…',
+    tables: 'Tables as CSV',
+    runs: 'Runs…',
+    readings: 'Readings…',
+    terms: 'Fit terms…',
+    ledger: 'Ledger…',
+    report: 'The report',
+    saved: (what: string, where: string) => `${what} saved as ${where}.`,
+  },
+  parts: {
+    title: 'Parts, in order',
+    leftOut: 'Left out',
+    note: 'Note',
+    addNote: '+ Note',
+    addNoteTitle: 'Note after this',
+    up: (title: string) => `Move ${title} up`,
+    down: (title: string) => `Move ${title} down`,
+    out: (title: string) => `Take ${title} out`,
+    noteAfter: (title: string) => `Note after ${title}`,
+    noteAt: (place: number) => `Note at place ${place}`,
+    moved: (title: string, place: number, of: number) => `${title} is at place ${place} of ${of}.`,
+  },
+}
