@@ -9,6 +9,7 @@ import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { useNewest } from '../../use-newest.ts'
 import { useModel } from '../curves/model-store.ts'
+import { words } from './words.ts'
 
 export type Goal = { target: number; tolerance: number }
 
@@ -106,10 +107,7 @@ export const useNext = defineStore('next', () => {
     batch.value = null
     const [first = ''] = answer.value.runIds
     const run = runs.runs.find((each) => each.id === first)
-    const said =
-      choices.length > 1
-        ? `${choices.length} runs are planned, and their predictions are in the ledger.`
-        : `Run ${run?.code ?? ''} is planned, and its prediction is in the ledger.`
+    const said = choices.length > 1 ? words.taken.runs(choices.length) : words.taken.run(run?.code ?? '')
     notices.say(said, { undo: true })
     route.go('bench', { runId: first })
   }
@@ -127,7 +125,7 @@ export const useNext = defineStore('next', () => {
     taking.value = false
     if (!answer.ok) return notices.complain(answer.problems)
     await Promise.all([runs.load(), loadLedger()])
-    notices.say('The confirmation is planned, and what it is held to is written down.', { undo: true })
+    notices.say(words.plan.added, { undo: true })
   }
 
   return {

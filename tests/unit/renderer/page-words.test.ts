@@ -5,7 +5,14 @@ import { parse } from 'vue/compiler-sfc'
 
 const renderer = resolve(import.meta.dirname, '../../../renderer')
 /** Folders whose words stand in their words.ts, so that they can be translated and read in one place. */
-const folders = ['.', 'screens/report']
+const folders = [
+  '.',
+  'screens/report',
+  'screens/next',
+  'screens/lots',
+  'screens/lots/drift',
+  'screens/recipes',
+]
 const vueFiles = folders.flatMap((folder) =>
   readdirSync(join(renderer, folder), { encoding: 'utf8' })
     .filter((file) => file.endsWith('.vue'))
