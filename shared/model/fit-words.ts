@@ -139,5 +139,5 @@ export function spanWords(
   if (lower !== null && upper !== null) return `between ${number(lower)} and ${quantity(number(upper), unit)}`
   if (lower !== null) return `above ${quantity(number(lower), unit)}, with no upper end in these runs`
   if (upper !== null) return `below ${quantity(number(upper), unit)}, with no lower end in these runs`
-  return 'anywhere, for all that these runs tell'
+  return 'anywhere, for all that these runs tell: the slope is not clearly other than 0'
 }

@@ -8,6 +8,7 @@ import type { Formula } from './formula.ts'
 import type { Frame } from './frame.ts'
 import { workingPoint } from './groups.ts'
 import { type Along, type Reached, settingReached, whereReached } from './inverse-prediction.ts'
+import { targetSentence } from './prediction-words.ts'
 import { toModel } from './response.ts'
 import type { Column } from './table.ts'
 
@@ -136,34 +137,19 @@ function needsPositive(part: Expression): boolean {
 export function targetSetting(fit: FitOfFormula, question: TargetQuestion): Answer<TargetSetting> {
   const found = settingForTarget(fit, question)
   if (!found.ok) return found
-  const { setting, lower, upper, oneRun, scope } = found.value
   const { factor, target, level = fit.model.level } = question
-  const withUnit = (text: string, name: string) => {
-    const unit = fit.model.unitOf(name)
-    return unit === '' ? text : `${text} ${unit}`
-  }
-  const span = (ends: Pick<Reached, 'lower' | 'upper'>) => inWords(ends, (text) => withUnit(text, factor))
-  const percent = `${Number((100 * level).toPrecision(6))} %`
   const { name } = fit.frame.scale
   return good({
     column: factor,
     ...found.value,
-    words:
-      `The fit reaches ${name} ${withUnit(String(target), name)} at ${factor} ${withUnit(number(setting), factor)}. ` +
-      `With ${percent} confidence its mean is reached ${span({ lower, upper })}; one new run` +
-      `${scope === 'otherSession' ? ' of another session' : ''} may read it ${span(oneRun)}.`,
+    words: targetSentence(
+      { column: factor, ...found.value },
+      {
+        target,
+        shown: { name, unit: fit.model.unitOf(name), of: (value) => value },
+        unit: fit.model.unitOf(factor),
+        level,
+      },
+    ),
   })
-}
-
-const number = (value: number) => String(Number(value.toPrecision(4)))
-
-/** An interval of settings in words; an end that the data do not give is said to be missing. */
-function inWords(
-  { lower, upper }: Pick<Reached, 'lower' | 'upper'>,
-  withUnit: (text: string) => string,
-): string {
-  if (lower !== null && upper !== null) return `between ${number(lower)} and ${withUnit(number(upper))}`
-  if (lower !== null) return `above ${withUnit(number(lower))}, with no upper end in these runs`
-  if (upper !== null) return `below ${withUnit(number(upper))}, with no lower end in these runs`
-  return 'anywhere, for all that these runs tell: the slope is not clearly other than 0'
 }

@@ -11,6 +11,7 @@ import { useRoute } from '../../stores/route.ts'
 import type { Screen } from '../../stores/screens.ts'
 import { useStudy } from '../../stores/study.ts'
 import { hasGroups, type KnownVariance, ofKind, usualKind } from './fit-kind.ts'
+import { words } from './words.ts'
 
 type Fitted = Result<'fits.fit'>
 type Suggestion = Result<'fits.models'>['suggestions'][number]
@@ -101,7 +102,7 @@ export const useModel = defineStore('model', () => {
     takenByAicc.value = best !== null
     model.value = chosen ?? best?.model ?? null
     if (before !== null && model.value !== null && model.value !== before)
-      notices.say(`With these data another model is taken: ${model.value}.`)
+      notices.say(words.chooser.anotherModel(model.value))
     if (best && kind.value === 'ordinary') take(best.answer)
     else await fit(mine)
   }

@@ -12,6 +12,7 @@ const folders = [
   'screens/lots',
   'screens/lots/drift',
   'screens/recipes',
+  'screens/curves',
 ]
 const vueFiles = folders.flatMap((folder) =>
   readdirSync(join(renderer, folder), { encoding: 'utf8' })

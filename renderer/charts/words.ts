@@ -1,0 +1,45 @@
+/** Words of charts and maps that do not depend on what is drawn. */
+export const words = {
+  table: { caption: (title: string) => `${title}, as a table` },
+  tools: {
+    table: { label: 'As a table', short: 'table' },
+    chart: { label: 'As a chart', short: 'chart' },
+    axes: { label: 'Axes', short: 'axes' },
+    picture: { label: 'Picture', short: 'picture' },
+  },
+  chart: {
+    across: 'across',
+    up: 'up',
+    waiting: 'Calculating',
+    keys: 'Arrow keys move the crosshair; plus, minus and 0 look closer, farther, at the whole.',
+    whole: 'Whole chart',
+  },
+  axes: {
+    legend: 'Axes of the chart',
+    from: (axis: string) => `${axis} from`,
+    to: (axis: string) => `${axis} to`,
+    closer: 'Closer',
+    farther: 'Farther',
+    how: 'Or draw a rectangle in the chart with the mouse, or use + − and 0 while it has the focus.',
+  },
+  picture: {
+    legend: 'Picture of the chart',
+    kind: 'Picture',
+    kinds: {
+      png2: 'PNG, twice as fine',
+      png3: 'PNG, three times as fine',
+      svg: 'SVG',
+      svgWords: 'Sharp at every size; its words can be searched and changed.',
+    },
+    ground: 'Background',
+    grounds: { white: 'White', clear: 'None', screen: 'As on the screen' },
+    save: 'Save the picture',
+    copy: 'Copy the picture',
+    copied: 'The picture is on the clipboard.',
+    notCopied: 'The clipboard did not take the picture. Save it as a file instead.',
+  },
+  colours: {
+    key: (label: string, range: { low: string; high: string; unit: string }) =>
+      `${label}: from ${range.low} (dark) to ${range.high} ${range.unit} (light)`,
+  },
+}
