@@ -2,6 +2,7 @@ import { parseNumber } from '../../shared/numbers.ts'
 import type { Answer } from '../../shared/problem.ts'
 import { good, refuse } from '../../shared/problem.ts'
 import { parseThickness, type ThicknessUnit } from '../../shared/units.ts'
+import { words } from './words.ts'
 
 export type NumberRules = { low?: number; high?: number; whole?: boolean; mayBeEmpty?: boolean }
 
@@ -21,16 +22,15 @@ export function readThicknessField(
   if (text.trim() === '' && rules.mayBeEmpty) return good(null)
   const thickness = parseThickness(text, { unit })
   if (!thickness.ok) return thickness
-  if (thickness.value.valueNm <= 0) return refuse('outOfRange', 'A thickness is more than 0.')
+  if (thickness.value.valueNm <= 0) return refuse('outOfRange', words.field.notPositive)
   return good(thickness.value.valueNm)
 }
 
 function within(value: number, text: string, rules: NumberRules): Answer<number> {
-  if (rules.whole && !Number.isInteger(value))
-    return refuse('notWhole', `‘${text.trim()}’ is no whole number.`)
+  if (rules.whole && !Number.isInteger(value)) return refuse('notWhole', words.field.notWhole(text.trim()))
   if (rules.low !== undefined && value < rules.low)
-    return refuse('outOfRange', `‘${text.trim()}’ is below ${rules.low}.`)
+    return refuse('outOfRange', words.field.below(text.trim(), rules.low))
   if (rules.high !== undefined && value > rules.high)
-    return refuse('outOfRange', `‘${text.trim()}’ is above ${rules.high}.`)
+    return refuse('outOfRange', words.field.above(text.trim(), rules.high))
   return good(value)
 }

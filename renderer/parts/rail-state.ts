@@ -1,8 +1,9 @@
 import { computed } from 'vue'
-import { count } from '../format.ts'
+
 import { useRuns } from '../stores/runs.ts'
 import type { Screen } from '../stores/screens.ts'
 import { useStudy } from '../stores/study.ts'
+import { words } from './words.ts'
 
 /** The state of the study in a few words for each screen, as the rail shows it. */
 export function useRailState() {
@@ -13,7 +14,7 @@ export function useRailState() {
     const study = store.study
     const open = store.list.filter((each) => !each.archived).length
     const states: Record<Screen, string> = {
-      studies: store.listed ? count(open, 'study', 'studies') : '',
+      studies: store.listed ? words.railState.studies(open) : '',
       plan: '',
       bench: '',
       curves: '',
@@ -23,12 +24,21 @@ export function useRailState() {
     }
     if (study === null) return states
     const lots = new Set(runs.measured.map((run) => run.lot).filter((lot) => lot !== null))
-    states.plan = runs.kept.length > 0 ? `${count(runs.kept.length, 'run')} planned` : 'no runs yet'
-    states.bench = runs.kept.length > 0 ? `${runs.measured.length} of ${runs.kept.length} read` : ''
-    states.curves = study.model ? 'model chosen' : runs.measured.length >= 3 ? 'ready to fit' : 'too few runs'
+    states.plan = runs.kept.length > 0 ? words.railState.planned(runs.kept.length) : words.railState.noRuns
+    states.bench = runs.kept.length > 0 ? words.railState.read(runs.measured.length, runs.kept.length) : ''
+    states.curves = study.model
+      ? words.railState.modelChosen
+      : runs.measured.length >= 3
+        ? words.railState.readyToFit
+        : words.railState.tooFew
     const taken = study.stages.filter((stage) => stage.kind === 'next').length
-    states.next = taken > 0 ? `${taken} taken` : runs.measured.length >= 3 ? 'ready' : 'too few runs'
-    states.lots = count(lots.size, 'lot')
+    states.next =
+      taken > 0
+        ? words.railState.taken(taken)
+        : runs.measured.length >= 3
+          ? words.railState.ready
+          : words.railState.tooFew
+    states.lots = words.railState.lots(lots.size)
     return states
   })
 }

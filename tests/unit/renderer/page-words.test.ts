@@ -2,11 +2,14 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { parse } from 'vue/compiler-sfc'
+import { bottleEventKinds } from '../../../shared/contract/materials.ts'
+import { factorRoles } from '../../../shared/contract/things.ts'
 
 const renderer = resolve(import.meta.dirname, '../../../renderer')
 /** Folders whose words stand in their words.ts, so that they can be translated and read in one place. */
 const folders = [
   '.',
+  'parts',
   'screens/report',
   'screens/next',
   'screens/lots',
@@ -26,6 +29,8 @@ const spoken = new Set(
     ' ',
   ),
 )
+/** Values of the data that happen to read as words, such as the kind of an event. */
+const values = new Set<string>([...bottleEventKinds, ...factorRoles, 'set beforehand'])
 /** Signs and units are the same in every language. */
 const unitsAlone = /^(?:[^\p{L}]|nm|µm|Å|mm|mL|rpm|rpm\/s|s|min|h|°C|%|RH|σ|σ²)*$/u
 const isWords = (text: string) => !unitsAlone.test(text.trim())
@@ -45,7 +50,7 @@ type Node = {
 function literalsOf(code: string): string[] {
   return [...code.matchAll(literal)]
     .map((match) => withoutValues(match[1] ?? match[2] ?? match[3] ?? ''))
-    .filter(reads)
+    .filter((text) => reads(text) && !values.has(text))
 }
 
 /** Words that stand in the template or the script of a Vue file. */
