@@ -49,6 +49,7 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
   if (!listening.ok) return listening
   const engine = await startEngine({
     databaseFile,
+    keepBackups: true,
     onChanged: () => news.tell('changed'),
     onProgress: (progress) => news.tell('progress', progress),
   }).catch((error) => {

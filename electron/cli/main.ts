@@ -17,6 +17,7 @@ const verbs: Record<string, () => Promise<Verb>> = {
   drift: async () => (await import('./drift.ts')).drift,
   import: async () => (await import('./import.ts')).importFile,
   export: async () => (await import('./export.ts')).exportRuns,
+  backup: async () => (await import('./backup.ts')).backup,
   report: async () => (await import('./report.ts')).report,
   serve: async () => (await import('./serve.ts')).serve,
   demo: async () => (await import('./demo.ts')).demo,

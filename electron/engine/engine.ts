@@ -1,14 +1,17 @@
 import { userInfo } from 'node:os'
+import { resolve } from 'node:path'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { nowAndThen, type Progress } from '../../shared/progress.ts'
 import { handlers } from './calls/all.ts'
-import type { Page, Pieces } from './calls/handler.ts'
+import { backups } from './calls/backups.ts'
+import type { DataFile, Page, Pieces } from './calls/handler.ts'
 import type { ComputationName, Question } from './compute/computations.ts'
 import { cancelled, startWorkers, type Workers } from './compute/workers.ts'
 import { workOff } from './long-call.ts'
 import { plainIssue } from './plain-issue.ts'
+import { changedSinceBackup } from './store/backups.ts'
 import { problemOf, withFaults } from './store/faults.ts'
 import { openStore, type Store } from './store/open.ts'
 import { writeStep } from './store/step.ts'
@@ -22,6 +25,8 @@ export type EngineOptions = {
   onProgress?: (progress: Progress) => void
   /** How long a write waits for another process, ms (5000). */
   busyTimeout?: number
+  /** Whether backups are made at the start and every hour of work, where something has changed. */
+  keepBackups?: boolean
   /** Threads to compute on, which their owner closes; threads of its own where none are given. */
   workers?: Workers
 }
@@ -42,6 +47,8 @@ const stopped = refuse('stopped', 'The program was closed before this was answer
 
 /** How often the engine looks whether another process has written, ms. */
 const lookEvery = 1000
+/** How often work is backed up, ms. */
+const backUpEvery = 3_600_000
 
 /** Starts the engine on a database file. */
 export async function startEngine(options: EngineOptions): Promise<Engine> {
@@ -52,13 +59,14 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   const tell = options.onChanged ?? (() => {})
   const workers = options.workers ?? startWorkers()
   const underWay = new Map<string, AbortController>()
+  const longCalls = new Set<Promise<unknown>>()
 
   const cancel = (name: string, page?: string) => underWay.get(`${name} of ${page}`)?.abort()
 
   /** Answers a call that takes long: beside the engine first, then in pieces, and last in one step. */
   const runLong = async (
     store: Store,
-    { computation, newestOnly, ask, pieces, finish }: Long,
+    { computation, newestOnly, backUpBefore, ask, pieces, finish }: Long,
     { name, args, page }: { name: CallName; args: unknown; page: string | undefined },
   ): Promise<{ answer: Answer<unknown>; changed: boolean }> => {
     const input = withFaults(store.file, () => ask(args, store))
@@ -76,6 +84,10 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       const output = await workers.compute(question, newest, { signal, tell: tellPage })
       if (closed) return { answer: stopped, changed: false }
       if (!output.ok) return { answer: output, changed: false }
+      if (backUpBefore !== undefined) {
+        const saved = await backUpChanged(store, backUpBefore)
+        if (!saved.ok) return { answer: saved, changed: false }
+      }
       const step = () => run(store, name, () => finish(output.value, args, store))
       if (!pieces) return step()
       const halt = () => (closed ? stopped : signal.aborted ? cancelled : null)
@@ -90,6 +102,11 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     }
   }
 
+  const amongLong = <T>(call: Promise<T>): Promise<T> => {
+    longCalls.add(call)
+    return call.finally(() => longCalls.delete(call))
+  }
+
   const open = (): Answer<Store> => {
     if (store) return { ok: true, value: store }
     const { busyTimeout } = options
@@ -99,6 +116,50 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       seen = dataVersion(store)
     }
     return opened
+  }
+
+  const file = resolve(options.databaseFile)
+  const backUp = async (occasion: string) =>
+    (await workers.compute({
+      computation: 'backup',
+      input: { databaseFile: file, occasion },
+    })) as Answer<{ name: string }>
+  const backUpChanged = async (store: Store, occasion: string): Promise<Answer<unknown>> => {
+    const changed = withFaults(file, () => ({ ok: true as const, value: changedSinceBackup(store.db, file) }))
+    return changed.ok && changed.value ? backUp(occasion) : changed
+  }
+  /** One that fails is said in the page, and tried again in an hour. */
+  const backUpNowAndThen = async (occasion: string) => {
+    if (!store || closed) return
+    const made = await backUpChanged(store, occasion)
+    if (!store || closed) return
+    const others = store.warnings.filter(({ code }) => code !== 'backupFailed')
+    store.warnings = made.ok ? others : [...others, backupFailed(made.problems)]
+    if (!made.ok) tell()
+  }
+
+  /** Work on the file while it is closed; null where there is none. */
+  let exchange: Promise<unknown> | null = null
+  const data: DataFile = {
+    file,
+    open: () => open(),
+    backUp,
+    async whileClosed(work) {
+      const working = (async () => {
+        for (const abort of underWay.values()) abort.abort()
+        await Promise.allSettled(longCalls)
+        store?.db.close()
+        store = null
+        return work()
+      })()
+      exchange = working.catch(() => {})
+      try {
+        return await working
+      } finally {
+        exchange = null
+        tell()
+      }
+    },
   }
 
   const look = () => {
@@ -111,34 +172,53 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   const looking = setInterval(look, lookEvery)
   looking.unref()
   open()
+  const backingUp = options.keepBackups ? setInterval(() => backUpNowAndThen('hour'), backUpEvery) : null
+  backingUp?.unref()
+  if (options.keepBackups) void backUpNowAndThen('start')
 
   return {
     async call(name, args, page) {
       if (closed) return stopped
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
+      await exchange
+      if (isFileCall(checked.value.name)) {
+        const answering = backups[checked.value.name] as (
+          args: unknown,
+          data: DataFile,
+        ) => Promise<Answer<unknown>>
+        return answering(checked.value.args, data)
+      }
       const opened = open()
       if (!opened.ok) return opened
       const { name: known, args: given } = checked.value
-      const handler = handlers[known] as Plain | Long
+      const handler = handlers[known as keyof typeof handlers] as Plain | Long
       const { answer, changed } =
         typeof handler === 'function'
           ? run(opened.value, known, (store) =>
               handler(given, store, { cancel: (name) => cancel(name, page) }),
             )
-          : await runLong(opened.value, handler, { name: known, args: given, page })
+          : await amongLong(runLong(opened.value, handler, { name: known, args: given, page }))
       if (changed) tell()
       return answer
     },
     async close() {
       closed = true
       clearInterval(looking)
+      if (backingUp) clearInterval(backingUp)
       if (!options.workers) await workers.close()
       store?.db.close()
       store = null
     },
   }
 }
+
+const isFileCall = (name: CallName): name is keyof typeof backups => Object.hasOwn(backups, name)
+
+const backupFailed = (problems: Problem[]): Problem => ({
+  code: 'backupFailed',
+  message: `No backup could be made. ${problems.map(({ message }) => message).join(' ')}`,
+})
 
 /** Rises when another process has written to the database. */
 const dataVersion = (store: Store) => store.db.pragma('data_version', { simple: true }) as number
@@ -165,6 +245,7 @@ type Plain = (args: unknown, store: Store, page: Page) => Answer<unknown>
 type Long = {
   computation: ComputationName
   newestOnly?: boolean
+  backUpBefore?: string
   ask(args: unknown, store: Store): Answer<unknown>
   pieces?(output: unknown, args: unknown, store: Store): Pieces
   finish(output: unknown, args: unknown, store: Store): Answer<unknown>

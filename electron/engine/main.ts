@@ -17,5 +17,5 @@ if (!port || !databaseFile) {
     console.error(error)
     process.exit(70)
   })
-  serveOnPort(port, (tell) => startEngine({ databaseFile, ...tell }))
+  serveOnPort(port, (tell) => startEngine({ databaseFile, keepBackups: true, ...tell }))
 }

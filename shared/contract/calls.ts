@@ -1,4 +1,5 @@
 import { application } from './calls/application.ts'
+import { backups } from './calls/backups.ts'
 import { bench } from './calls/bench.ts'
 import { fits } from './calls/fits.ts'
 import { gauges } from './calls/gauges.ts'
@@ -19,6 +20,7 @@ import { traces } from './calls/traces.ts'
 /** Every call by name; one file an area, as the engine answers them. */
 export const calls = {
   ...application,
+  ...backups,
   ...studies,
   ...tools,
   ...gauges,

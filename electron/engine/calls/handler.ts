@@ -40,14 +40,38 @@ export type LongHandler<N extends CallName> = {
     computation: C
     /** A newer call of this name from the same page ends this one. */
     newestOnly?: boolean
+    /** What a backup is made for before the pieces; none where nothing has changed since the last. */
+    backUpBefore?: string
     ask(args: CheckedArgs<N>, store: Store): Answer<InputOf<C>>
     pieces?(output: OutputOf<C>, args: CheckedArgs<N>, store: Store): Pieces
     finish(output: OutputOf<C>, args: CheckedArgs<N>, store: Store): Answer<Result<N>>
   }
 }[ComputationName]
 
+/** The database as a file, which may be one that cannot be opened. */
+export type DataFile = {
+  file: string
+  /** The open database, or why it cannot be opened. */
+  open(): Answer<Store>
+  /** Makes a backup on a thread beside; its name. */
+  backUp(occasion: string): Promise<Answer<{ name: string }>>
+  /** Does work while the database is closed; calls that come meanwhile wait. */
+  whileClosed<T>(work: () => Promise<T>): Promise<T>
+}
+
+/** Answers one call about the file as a whole, which is no step of the history. */
+export type FileHandler<N extends CallName> = (
+  args: CheckedArgs<N>,
+  data: DataFile,
+) => Promise<Answer<Result<N>>>
+
+/** Calls that are answered by file handlers. */
+export type FileCall = Extract<CallName, `backups.${string}`>
+
 /** The calls of one area, by name. */
-export type Handlers<N extends CallName = CallName> = { [Name in N]: Handler<Name> | LongHandler<Name> }
+export type Handlers<N extends CallName = Exclude<CallName, FileCall>> = {
+  [Name in N]: Handler<Name> | LongHandler<Name>
+}
 
 /** The study, or the problem that there is none. */
 export function findStudy(store: Store, studyId: string): Answer<Study> {

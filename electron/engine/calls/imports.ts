@@ -28,6 +28,7 @@ export const imports: Handlers<Names> = {
 
   'imports.commit': {
     computation: 'importFile',
+    backUpBefore: 'before-import',
     ask: (source, { file }) => good({ databaseFile: file, source, keep: true }),
     pieces: ({ work }, _source, { db }) => ({
       make: () => (work ? bringIn(db, work) : []),

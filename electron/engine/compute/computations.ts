@@ -3,6 +3,7 @@ import { replan } from '../../../shared/design/replan.ts'
 import { watchRecipe } from '../../../shared/drift/watch-recipe.ts'
 import { whereScatterComesFrom } from '../../../shared/film/scatter.ts'
 import type { Answer } from '../../../shared/problem.ts'
+import { backupOfDatabase } from './backup.ts'
 import { batchOfRuns } from './batch.ts'
 import { confirmationOfRecipe } from './confirmation.ts'
 import { doubtsOfFit } from './doubts.ts'
@@ -28,7 +29,7 @@ import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
 /**
  * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only an
- * import looks at the database, by a connection that reads.
+ * import and a backup look at the database, by a connection that reads.
  */
 export const computations = {
   plan: makePlan,
@@ -57,6 +58,7 @@ export const computations = {
   lotCheck: lotCheckOfStudy,
   lotHistory: historyOfLots,
   importFile,
+  backup: backupOfDatabase,
   lookAtTraces,
   scansOfFiles,
   evaluatedScans,

@@ -7,27 +7,47 @@ import Sqlite, { type Database } from 'better-sqlite3'
  * still stands in the write-ahead log. The copy gets its name only once it has been checked and has reached the
  * disk, so that a backup that can be seen is a good one.
  *
- * @param occasion what the copy was made before, such as `before-version-2`; part of its name
+ * @param occasion what the copy was made before or for, such as `before-version-2`; part of its name
  */
 export function backUp(db: Database, occasion: string): string {
-  const folder = dirname(db.name)
+  const copy = backupPath(db.name, occasion)
+  writeWhole(copy, (unfinished) => db.prepare('VACUUM INTO ?').run(unfinished))
+  return copy
+}
+
+/** Where a backup made now would stand. */
+function backupPath(file: string, occasion: string): string {
   const stamp = new Date().toISOString().replace(/[:.]/g, '-')
-  const copy = join(folder, `${basename(db.name)}.${occasion}.${stamp}.backup`)
-  const unfinished = `${copy}.unfinished`
+  return join(dirname(file), `${basename(file)}.${occasion}.${stamp}.backup`)
+}
+
+/**
+ * Writes a database under another name first, and gives it its own only once it has been read through and has
+ * reached the disk.
+ */
+export function writeWhole(file: string, write: (unfinished: string) => void): void {
+  const unfinished = `${file}.unfinished`
   if (existsSync(unfinished)) rmSync(unfinished)
   try {
-    db.prepare('VACUUM INTO ?').run(unfinished)
-    const written = new Sqlite(unfinished, { readonly: true, fileMustExist: true })
-    const verdict = written.pragma('integrity_check', { simple: true })
-    written.close()
-    if (verdict !== 'ok') throw new Error(`The backup ${unfinished} is not whole: ${verdict}`)
+    write(unfinished)
+    const verdict = verdictOn(unfinished)
+    if (verdict !== 'ok') throw new Error(`The copy ${unfinished} is not whole: ${verdict}`)
     toDisk(unfinished)
-    renameSync(unfinished, copy)
-    if (process.platform !== 'win32') toDisk(folder)
-    return copy
+    renameSync(unfinished, file)
+    if (process.platform !== 'win32') toDisk(dirname(file))
   } catch (error) {
     rmSync(unfinished, { force: true })
     throw error
+  }
+}
+
+/** What SQLite says of every page of a file: `ok`, or the first thing that is wrong. */
+export function verdictOn(file: string): string {
+  const db = new Sqlite(file, { readonly: true, fileMustExist: true })
+  try {
+    return db.pragma('integrity_check(1)', { simple: true }) as string
+  } finally {
+    db.close()
   }
 }
 

@@ -1,6 +1,6 @@
-import { readdirSync } from 'node:fs'
-import { basename, dirname, join } from 'node:path'
+import { dirname, join } from 'node:path'
 import type { Problem } from '../../../shared/problem.ts'
+import { backupsOf } from './backups.ts'
 
 /**
  * The problem that a database is damaged, with the way on.
@@ -10,7 +10,7 @@ import type { Problem } from '../../../shared/problem.ts'
 export function damaged(file: string, what = 'parts of it cannot be read'): Problem {
   const backup = newestBackup(file)
   const copy = backup
-    ? `A backup lies beside it: ‘${backup}’. To go on with that, start the program with --data and its name.`
+    ? `A backup lies beside it: ‘${backup}’. It can be put in its place; the damaged file is kept.`
     : 'No backup lies beside it. To go on with one from elsewhere, start the program with --data and its name.'
   return {
     code: 'databaseDamaged',
@@ -18,18 +18,8 @@ export function damaged(file: string, what = 'parts of it cannot be read'): Prob
   }
 }
 
-/** The newest backup in the folder of a database, or null; the names end with the time of each. */
+/** The newest backup beside a database, or null. */
 function newestBackup(file: string): string | null {
-  try {
-    const own = readdirSync(dirname(file)).filter(
-      (name) => name.startsWith(`${basename(file)}.`) && name.endsWith('.backup'),
-    )
-    const newest = own.sort((a, b) => timeIn(a).localeCompare(timeIn(b))).at(-1)
-    return newest === undefined ? null : join(dirname(file), newest)
-  } catch {
-    // The folder cannot be listed: then nobody can say what lies there.
-    return null
-  }
+  const newest = backupsOf(file)[0]
+  return newest === undefined ? null : join(dirname(file), newest.name)
 }
-
-const timeIn = (name: string) => /\d{4}-\d{2}-\d{2}T[\d-]+Z?(?=\.backup$)/.exec(name)?.[0] ?? ''

@@ -1,0 +1,37 @@
+import { basename, dirname } from 'node:path'
+import { good } from '../../../shared/problem.ts'
+import { backupNamed, backupsOf, lookInside } from '../store/backups.ts'
+import { withFaults } from '../store/faults.ts'
+import { restoreBeside, restoreInto } from '../store/restore.ts'
+import type { FileCall, FileHandler } from './handler.ts'
+
+/** Reasons not to open a file for which a backup may take its place. */
+const damage = new Set(['databaseDamaged', 'notADatabase'])
+
+export const backups: { [Name in FileCall]: FileHandler<Name> } = {
+  'backups.list': async (_args, { file }) => good({ folder: dirname(file), backups: backupsOf(file) }),
+
+  'backups.look': async ({ name }, { file }) => {
+    const backup = backupNamed(file, name)
+    return backup.ok ? lookInside(backup.value) : backup
+  },
+
+  'backups.make': (_args, { backUp }) => backUp('by-hand'),
+
+  'backups.restore': async ({ name }, data) => {
+    const backup = backupNamed(data.file, name)
+    if (!backup.ok) return backup
+    const inside = lookInside(backup.value)
+    if (!inside.ok) return inside
+    const opened = data.open()
+    if (!opened.ok && !opened.problems.some(({ code }) => damage.has(code))) return opened
+    return data.whileClosed(async () => {
+      if (!opened.ok)
+        return withFaults(data.file, () => good({ kept: basename(restoreBeside(data.file, backup.value)) }))
+      const saved = await data.backUp('before-restore')
+      if (!saved.ok) return saved
+      const restored = await restoreInto(data.file, backup.value)
+      return restored.ok ? good({ kept: saved.value.name }) : restored
+    })
+  },
+}

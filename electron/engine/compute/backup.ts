@@ -1,0 +1,30 @@
+import { basename } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import { type Answer, good } from '../../../shared/problem.ts'
+import { backUp } from '../store/backup.ts'
+import { takeAwayOld } from '../store/backups.ts'
+import { withFaults } from '../store/faults.ts'
+
+/**
+ * Backs a database up by a connection of its own, so that nobody waits, and takes away the backups that are too many.
+ *
+ * @returns the name of the backup
+ */
+export function backupOfDatabase({
+  databaseFile,
+  occasion,
+}: {
+  databaseFile: string
+  occasion: string
+}): Answer<{ name: string }> {
+  return withFaults(databaseFile, () => {
+    const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true })
+    try {
+      const name = basename(backUp(db, occasion))
+      takeAwayOld(databaseFile)
+      return good({ name })
+    } finally {
+      db.close()
+    }
+  })
+}
