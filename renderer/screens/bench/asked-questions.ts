@@ -6,6 +6,7 @@ import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
 import type { TypedReading as Entry, RunCard } from './bench-store.ts'
 import { type Spot, spotKey } from './spot.ts'
+import { words } from './words/read.ts'
 
 /** A question as the page shows it: the words, what may be entered instead, and a reason for leaving it out. */
 export type Asked = { words: string; corrections: Entry[]; reason: string }
@@ -100,12 +101,12 @@ function correctionOf({ causes }: Question, reading: Reading): Entry[] {
 }
 
 const reasons: Record<Question['causes'][number]['cause'], string> = {
-  unitSlip: 'mistyped, true value lost',
-  digitSwap: 'mistyped, true value lost',
-  fringeOrder: 'wrong fringe order',
-  edgeBead: 'in the edge bead',
-  singleLow: 'particle or comet at the site',
-  singleHigh: 'particle or comet at the site',
-  gaugeRange: 'outside the range of the gauge',
+  unitSlip: words.causes.mistyped,
+  digitSwap: words.causes.mistyped,
+  fringeOrder: words.causes.fringe,
+  edgeBead: words.causes.bead,
+  singleLow: words.causes.particle,
+  singleHigh: words.causes.particle,
+  gaugeRange: words.causes.range,
   level: '',
 }

@@ -6,6 +6,7 @@ import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
 import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
 import { type Spot, spotKey } from './spot.ts'
+import { words } from './words/read.ts'
 
 /** One spot of the entry, what it reads, and what is being typed over it. The site is null where only a position is known. */
 export type EntryRow = Spot & {
@@ -71,9 +72,7 @@ function rowOf(
       reading,
       text: draft,
       valueNm: reading?.value ?? null,
-      problem: reading
-        ? 'A reading is not deleted: leave it out with a reason, or type the right one.'
-        : null,
+      problem: reading ? words.notDeleted : null,
       changes: false,
     }
   const typed = parseThickness(draft, { unit })

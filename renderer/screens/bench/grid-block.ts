@@ -2,6 +2,7 @@ import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { readCode } from '../../../shared/process/check-letter.ts'
 import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
 import { blockOf, type Cell, type Selection, type Size } from './grid-selection.ts'
+import { words } from './words/grid.ts'
 
 /** A text for a cell, with what it reads as and what is wrong with it. */
 export type BlockCell = Cell & { text: string; valueNm: number | null; problem: string | null }
@@ -39,10 +40,10 @@ export function pastedBlock(
   },
 ): Answer<BlockCell[]> {
   const pasted = withoutHeads(linesOf(text), grid)
-  if ('question' in pasted) return refuse('wrongLetter', `${pasted.question} Nothing was taken.`)
+  if ('question' in pasted) return refuse('wrongLetter', words.pasted.wrongLetter(pasted.question))
   const { lines } = pasted
   if (!lines.some((cells) => cells.some((cell) => cell !== '')))
-    return refuse('nothingPasted', 'There is nothing in what was pasted.')
+    return refuse('nothingPasted', words.pasted.nothing)
   const { top, left } = blockOf(selection)
   const [only] = lines
   if (lines.length === 1 && only?.length === 1) return good(filled(only[0] as string, selection, grid.unit))
@@ -50,8 +51,13 @@ export function pastedBlock(
   if (top + lines.length > grid.rows || left + width > grid.columns)
     return refuse(
       'tooLarge',
-      `The block has ${lines.length} rows and ${width} columns; from here on there are ${grid.rows - top} ` +
-        `${grid.names.rows} and ${grid.columns - left} ${grid.names.columns}. Nothing was taken.`,
+      words.pasted.tooLarge(
+        { rows: lines.length, columns: width },
+        {
+          rows: `${grid.rows - top} ${grid.names.rows}`,
+          columns: `${grid.columns - left} ${grid.names.columns}`,
+        },
+      ),
     )
   return good(
     lines.flatMap((cells, i) =>

@@ -1,5 +1,6 @@
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
+import { words } from './words/read.ts'
 
 /** One pasted cell beside the site that it would go to. */
 export type PastedRow = {
@@ -33,11 +34,7 @@ export function pastedRows(
   const cells = answer.value
   const room = options.sites.length - start
   if (cells.length > room)
-    return refuse(
-      'tooManyCells',
-      `${cells.length} numbers were pasted, but from site ${options.firstSite} on there ` +
-        `${room === 1 ? 'is 1 site' : `are ${room} sites`}. Nothing was taken.`,
-    )
+    return refuse('tooManyCells', words.tooManyCells(cells.length, options.firstSite, room))
   return good(
     cells.flatMap((cell, k) => {
       if (cell === '') return []
@@ -63,16 +60,13 @@ function cellsOf(text: string, sites: string[]): Answer<string[]> {
   const first = lines[0]
   if (first && lines.length > 1 && !first.some((cell) => /\d/.test(cell))) lines.shift()
   if (lines.length === 0 || !lines.flat().some((cell) => /\d/.test(cell)))
-    return refuse('nothingPasted', 'There is no number in what was pasted.')
+    return refuse('nothingPasted', words.nothingPasted)
   if (lines.length === 1) return good(withoutHeader(lines[0] ?? []))
   const width = Math.max(...lines.map((cells) => cells.length))
   if (width === 1) return good(lines.map(([cell = '']) => cell))
   const numbered = lines.every(([number = ''], k) => number === sites[k] || number === '')
   if (width === 2 && numbered) return good(lines.map((cells) => cells[1] ?? ''))
-  return refuse(
-    'severalColumns',
-    `${width} columns were pasted. Paste one column of readings, or the numbers of the sites and one column beside them. Nothing was taken.`,
-  )
+  return refuse('severalColumns', words.severalColumns(width))
 }
 
 const withoutHeader = (cells: string[]) =>

@@ -4,6 +4,7 @@ import type { Problem } from '../../../shared/problem.ts'
 import { callEngine, onChanged } from '../../client.ts'
 import type { TextFile } from '../../file-text.ts'
 import { useNotices } from '../../stores/notices.ts'
+import { words } from './words/traces.ts'
 
 export type Scan = Result<'traces.list'>['scans'][number]
 export type TracedSite = Result<'traces.list'>['sites'][number]
@@ -82,7 +83,7 @@ export function useTraces(runId: string) {
     notes.value = answer.value.notes
     await load()
     chosenId.value = answer.value.traceIds[0] ?? null
-    notices.say(`Imported ${files.length === 1 ? files[0]?.fileName : `${files.length} traces`}.`, {
+    notices.say(words.tracesTab.imported(files.map(({ fileName }) => fileName)), {
       undo: true,
     })
   }
@@ -96,10 +97,10 @@ export function useTraces(runId: string) {
   async function change<N extends 'traces.evaluate' | 'traces.leaveOut' | 'traces.keep'>(
     name: N,
     args: Args<N>,
-    words: string,
+    said: string,
   ) {
     const answer = await callEngine(name, args)
-    if (answer.ok) notices.say(words, { undo: true })
+    if (answer.ok) notices.say(said, { undo: true })
     else notices.complain(answer.problems)
     await load()
     return answer.ok

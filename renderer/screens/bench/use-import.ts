@@ -3,9 +3,9 @@ import type { Args, Result } from '../../../shared/contract.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { callEngine } from '../../client.ts'
 import type { TextFile } from '../../file-text.ts'
-import { count } from '../../format.ts'
 import { useRoute } from '../../stores/route.ts'
 import { useProgress } from '../../use-progress.ts'
+import { words } from './words/import.ts'
 
 export type Preview = Result<'imports.preview'>
 /** What a person has settled about files; the rest is guessed. */
@@ -77,17 +77,17 @@ export function useImport() {
       busy.value = false
       over()
       if (answer.ok) return true
-      problems.value = [...answer.problems, { code: 'nothingImported', message: 'Nothing was imported.' }]
+      problems.value = [...answer.problems, { code: 'nothingImported', message: words.contents.nothing }]
       return false
     },
   }
 }
 
-function contentsOf({ runs: all, newRuns, readings }: Preview): string {
-  const known = all - newRuns
+function contentsOf({ runs, newRuns, readings }: Preview): string {
+  const known = runs - newRuns
   const parts = [
-    ...(newRuns > 0 ? [count(newRuns, 'new run')] : []),
-    ...(readings > 0 ? [count(readings, 'reading') + (known > 0 ? ` of ${count(all, 'run')}` : '')] : []),
+    ...(newRuns > 0 ? [words.contents.newRuns(newRuns)] : []),
+    ...(readings > 0 ? [words.contents.readings(readings, known > 0 ? runs : null)] : []),
   ]
-  return parts.join(' and ') || count(all, 'run')
+  return words.contents.both(parts) || words.contents.runs(runs)
 }

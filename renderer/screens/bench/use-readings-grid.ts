@@ -9,6 +9,7 @@ import { askedQuestions } from './asked-questions.ts'
 import type { Cell } from './grid-selection.ts'
 import { spotKey } from './spot.ts'
 import { placeKey, useSheet } from './use-sheet.ts'
+import { words } from './words/grid.ts'
 
 type Grid = Result<'bench.readings'>
 
@@ -43,8 +44,8 @@ export function useReadingsGrid() {
   }
   const sheet = useSheet({
     rows: () => runs.value.map(({ code }) => code),
-    columns: () => sites.value.map(({ site }) => `site ${site}`),
-    names: { rows: 'runs', columns: 'sites' },
+    columns: () => sites.value.map(({ site }) => words.heads.site(site)),
+    names: { rows: words.heads.runs, columns: words.heads.sites },
     studyId,
     letter: (code) => checkLetter(studyId(), code),
     placeAt,

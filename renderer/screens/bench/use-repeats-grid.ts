@@ -5,6 +5,7 @@ import { type RunCard, useBench } from './bench-store.ts'
 import type { Cell } from './grid-selection.ts'
 import { spotKey } from './spot.ts'
 import { placeKey, useSheet } from './use-sheet.ts'
+import { words } from './words/grid.ts'
 
 /** Readings of one run, a site a row and a repeat a column. */
 export function useRepeatsGrid(
@@ -26,9 +27,9 @@ export function useRepeatsGrid(
     return ofStage(sited, study, study.readAfter).counting
   })
   return useSheet({
-    rows: () => card().sites.map(({ site }) => `site ${site}`),
-    columns: () => Array.from({ length: repeats() }, (_, k) => `repeat ${k + 1}`),
-    names: { rows: 'sites', columns: 'repeats' },
+    rows: () => card().sites.map(({ site }) => words.heads.site(site)),
+    columns: () => Array.from({ length: repeats() }, (_, k) => words.heads.repeat(k + 1)),
+    names: { rows: words.heads.sites, columns: words.heads.repeats },
     studyId: () => card().study.id,
     placeAt,
     readings: () => new Map(readings.value.map((reading) => [placeKey(reading), reading])),

@@ -3,6 +3,7 @@ import type { Result } from '../../../shared/contract.ts'
 import { filmOn } from '../../../shared/process/substrate-history.ts'
 import { callEngine, onChanged } from '../../client.ts'
 import type { RunCard } from './bench-store.ts'
+import { words } from './words/coat.ts'
 
 type Run = RunCard['run']
 export type SubstrateHistory = NonNullable<Result<'substrates.history'>>
@@ -21,7 +22,7 @@ export function useSubstrate(run: () => Run) {
 
   return {
     history,
-    words: computed(() => substrateWords(run(), history.value)),
+    coats: computed(() => substrateWords(run(), history.value)),
     question: computed(() => coatedOver(run(), history.value)),
   }
 }
@@ -31,11 +32,11 @@ export function substrateWords(
   { substrate }: Pick<Run, 'substrate'>,
   history: SubstrateHistory | null,
 ): string {
-  if (substrate === null) return 'As it is marked, where it is used more than once'
+  if (substrate === null) return words.coats.unmarked
   const coats = history?.entries.filter(({ what }) => what === 'coat') ?? []
-  if (coats.length === 0) return 'Not coated yet'
+  if (coats.length === 0) return words.coats.none
   const codes = coats.map((coat) => ('code' in coat ? coat.code : '')).join(', ')
-  return coats.length === 1 ? `Coated once: ${codes}` : `Coated ${coats.length} times: ${codes}`
+  return words.coats.count(coats.length, codes)
 }
 
 /** Asks where a run was laid, or is about to be laid, over a film that nobody noted as stripped; null elsewhere. */
@@ -44,6 +45,5 @@ export function coatedOver(run: Pick<Run, 'id' | 'state'>, history: SubstrateHis
   const own = history.entries.find((entry) => entry.what === 'coat' && entry.runId === run.id)
   const over = own?.what === 'coat' ? own.over : run.state === 'planned' ? filmOn(history.entries) : null
   if (over === null) return null
-  const verb = run.state === 'planned' ? 'It bears' : 'It bore'
-  return `${verb} the film of ${over}, which nobody noted as stripped.`
+  return words.coats.over(run.state === 'planned', over)
 }

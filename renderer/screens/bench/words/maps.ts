@@ -1,0 +1,51 @@
+/** The table of all runs and maps side by side. */
+export const words = {
+  runTable: {
+    emptyTitle: 'No runs yet',
+    empty:
+      'Runs come from a plan, or from a CSV file with one row a run. Plan them, or choose ‘Import CSV’ above.',
+    makePlan: 'Make a plan',
+    dropped: (dropped: number) => `Also those dropped (${dropped})`,
+    scroll: 'All runs, to scroll',
+    legend: (formula: string) =>
+      `NU: non-uniformity as ${formula}; s: standard deviation of the sites; ≠: what really happened. Choose a run to take it in hand.`,
+    caption: 'All runs in run order',
+    excluded: '(left out)',
+    mapOf: (code: string) => `Map of ${code}`,
+    run: 'Run',
+    map: 'Map',
+    order: 'Order',
+    visit: 'Visit',
+    lot: 'Lot',
+    session: 'Session',
+    state: 'State',
+    readings: 'Readings',
+    sites: 'Sites',
+    leftOut: 'Left out',
+    mean: 'Mean',
+    note: 'Note',
+    spread: 's',
+    nonUniformity: 'NU',
+    failed: (defect: string) => `failed: ${defect}`,
+    sitesOf: (read: number, sites: number) => `${read} of ${sites}`,
+  },
+  mapsChosen: {
+    label: 'Wafer maps side by side, of runs',
+    example: 'W03, W07–W09',
+    show: 'Show the maps',
+    clear: 'Take them away',
+    orMark: 'Or mark runs in the column ‘Map’.',
+    tooMany: (codes: number, most: number) =>
+      `${codes} maps are too many to compare: the first ${most} are shown.`,
+  },
+  waferMaps: {
+    section: 'Wafer maps side by side',
+    takeRun: (code: string) => `Take ${code} in hand`,
+    take: 'Take in hand',
+    clearRun: (code: string) => `Take away the map of ${code}`,
+    clear: 'Take away',
+    nothing: 'No reading with a place yet.',
+    nonUniformity: ', non-uniformity',
+    key: 'Thickness of all maps',
+  },
+}
