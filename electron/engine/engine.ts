@@ -49,6 +49,8 @@ const stopped = refuse('stopped', 'The program was closed before this was answer
 const lookEvery = 1000
 /** How often work is backed up, ms. */
 const backUpEvery = 3_600_000
+/** How long after the start the first backup is made, so that it is in nobody's way, ms. */
+const backUpAfter = 2000
 
 /** Starts the engine on a database file. */
 export async function startEngine(options: EngineOptions): Promise<Engine> {
@@ -172,9 +174,13 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   const looking = setInterval(look, lookEvery)
   looking.unref()
   open()
-  const backingUp = options.keepBackups ? setInterval(() => backUpNowAndThen('hour'), backUpEvery) : null
-  backingUp?.unref()
-  if (options.keepBackups) void backUpNowAndThen('start')
+  const backingUp = options.keepBackups
+    ? [
+        setTimeout(() => backUpNowAndThen('start'), backUpAfter),
+        setInterval(() => backUpNowAndThen('hour'), backUpEvery),
+      ]
+    : []
+  for (const clock of backingUp) clock.unref()
 
   return {
     async call(name, args, page) {
@@ -205,7 +211,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     async close() {
       closed = true
       clearInterval(looking)
-      if (backingUp) clearInterval(backingUp)
+      for (const clock of backingUp) clearInterval(clock)
       if (!options.workers) await workers.close()
       store?.db.close()
       store = null
