@@ -1,3 +1,5 @@
+import { modelMethods } from './model/model-methods.ts'
+
 /** How a result is found: its formula in words and signs, and where it is published or that it is common practice. */
 type HowFound = { formula: string; source: string }
 
@@ -10,6 +12,7 @@ export const methods = {
     source:
       'Meyerhofer, J. Appl. Phys. 49, 3993 (1978); Emslie, Bonner & Peck, J. Appl. Phys. 29, 858 (1958).',
   },
+  ...modelMethods,
 } satisfies Record<string, HowFound>
 
 export type Method = keyof typeof methods

@@ -1,6 +1,6 @@
 import { fixed, percent, pWords, quantity, type Shown, significant } from '../charts/format.ts'
 import type { Fit } from '../contract/results/fit.ts'
-import { columnsOf, parseFormula } from './formula.ts'
+import { parseFormula } from './formula.ts'
 import { type ResponseScale, responseScale, toMeasured } from './response.ts'
 
 /** Beyond this a studentized residual is worth a search for its cause (common practice, no source). */
@@ -8,6 +8,9 @@ export const noticeable = 3
 
 /** A run of less weight in a robust fit is named: it lies two scales or more from the fit. */
 export const countsLess = 0.7
+
+/** With fewer degrees of freedom the factor t of a 95 % interval is 2.78 or more, and falls much with each further one. */
+export const enoughDf = 5
 
 /** A sentence with its tone: plain, or a warning that changes what one should do next. */
 export type Sentence = { words: string; tone: 'plain' | 'warning' }
@@ -86,48 +89,6 @@ export function outlierSentence(fit: Fit, codes: string[]): Sentence {
   return warning(
     `Beyond ±${noticeable} (studentized): ${far.join(', ')}. Look for a cause; leave a run out only with a reason.`,
   )
-}
-
-/** A term without its levels: `speed.lot` of `speed.lot[B]`. */
-const withoutLevels = (term: string) => term.replace(/\[[^\]]*\]/g, '')
-
-/** Columns that a term is made of: speed and bake of `log(speed).bake^2`. */
-function columnsOfTerm(term: string): string[] {
-  const formula = parseFormula(`y ~ ${withoutLevels(term)}`)
-  return formula.ok ? columnsOf(formula.value.terms) : []
-}
-
-/**
- * What a term says in the trade's words, where it says something simple. A coefficient is the whole effect of its
- * column only where no other term holds that column: otherwise it is the slope at 0 of the others.
- */
-export function termWords(
-  term: { term: string; estimate: number },
-  scale: ResponseScale | null,
-  all: readonly { term: string }[],
-): string {
-  if (scale?.function !== 'log' || term.term === 'constant') return ''
-  const own = columnsOfTerm(term.term)
-  const elsewhere = all.some(
-    (other) =>
-      other.term !== 'constant' &&
-      withoutLevels(other.term) !== withoutLevels(term.term) &&
-      columnsOfTerm(other.term).some((column) => own.includes(column)),
-  )
-  if (elsewhere) return own.length === 1 ? 'depends on the setting: see its curve' : ''
-  const power = /^log\((.+)\)$/.exec(term.term)
-  if (power) {
-    const doubled = 2 ** term.estimate - 1
-    const exponent =
-      power[1] === 'speed' || power[1] === 'rpm' ? `apparent exponent ${fixed(-term.estimate, 3)}: ` : ''
-    return `${exponent}doubling ${power[1]} changes ${scale.name} by ${fixed(100 * doubled, 1)} %`
-  }
-  const group = /^(.+)\[(.+)\]$/.exec(term.term)
-  if (group && !term.term.includes('.'))
-    return `${group[2]} lies ${fixed(100 * (Math.exp(term.estimate) - 1), 2)} % from the first ${group[1]}`
-  if (/^[A-Za-z_]\w*$/.test(term.term) && term.term !== 'constant')
-    return `one unit more changes ${scale.name} by ${fixed(100 * (Math.exp(term.estimate) - 1), 3)} %`
-  return ''
 }
 
 /** Between which settings something lies; an end without a bound is said to be missing. */

@@ -2,6 +2,7 @@ import { computed } from 'vue'
 import { shownResponse } from '../../../shared/charts/format.ts'
 import type { Tolerance } from '../../../shared/charts/guides.ts'
 import { scaleOf, shownFit } from '../../../shared/model/fit-words.ts'
+import { type TermOfFit, termWords } from '../../../shared/model/term-words.ts'
 import { useStudy } from '../../stores/study.ts'
 import { useModel } from './model-store.ts'
 
@@ -50,7 +51,16 @@ export function useFitView() {
       (column) => !column.categorical && column.name !== model.response && mentions(left, column.name),
     )
   })
-  return { model, study, shown, tolerance, runs, codes, scale, view, numericFactors }
+  /** What a term of the fit says, in the units of the columns. */
+  const wordsOfTerm = (term: TermOfFit) =>
+    termWords(term, {
+      scale: scale.value,
+      all: model.fitted?.fit.terms ?? [],
+      level: model.level,
+      unitOf: (name) => model.table?.columns.find((column) => column.name === name)?.unit ?? '',
+      response: shown.value,
+    })
+  return { model, study, shown, tolerance, runs, codes, scale, view, numericFactors, wordsOfTerm }
 }
 
 function mentions(formula: string, name: string): boolean {

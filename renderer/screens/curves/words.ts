@@ -69,6 +69,21 @@ export const words = {
     less: (code: string, weight: string | null) => `${code}: ${weight ?? 'nothing'}`,
     noneLess: (weight: number) => `No run counts for less than ${weight} in this fit.`,
   },
+  hints: {
+    residualsFirst:
+      'Look at the residuals before you trust the curve: a bend, a funnel or a step there means that the line and its ' +
+      'bands are wrong, however narrow they look.',
+    tried: (factor: string, low: string, high: string) => `${factor} ${low} to ${high}`,
+    beyond: (tried: string) =>
+      `The working point lies beyond the settings tried (${tried}). There the formula decides, not the film: make a run ` +
+      'there before you rely on it.',
+    fewDf: (df: string) =>
+      `The scatter is judged on ${df} degrees of freedom, so the intervals are wide for that alone. Repeated runs ` +
+      'narrow them fastest; over days, runs on another day do.',
+    together: (first: string, second: string, correlation: string) =>
+      `${first} and ${second} moved together in these runs (correlation ${correlation}): the fit can hardly tell which ` +
+      'of the two did it. Runs that change one without the other would.',
+  },
   stated: {
     open: 'State a variance that these runs hardly tell',
     openWords:

@@ -1,7 +1,8 @@
 import { contourChart } from '../../charts/contour-chart.ts'
 import { curveChart } from '../../charts/curve-chart.ts'
 import { decimalsFor, fixed, pValue, pWords, significant } from '../../charts/format.ts'
-import { scaleOf, scatterSentence, shareSentence, shownFit, termWords } from '../../model/fit-words.ts'
+import { scaleOf, scatterSentence, shareSentence, shownFit } from '../../model/fit-words.ts'
+import { termWords } from '../../model/term-words.ts'
 import { varianceSentence } from '../../model/variance-words.ts'
 import { list, paragraph, soft, table, warning } from '../blocks.ts'
 import { figure } from '../drawing.ts'
@@ -25,7 +26,7 @@ export function fits(data: ReportData): (Html | null)[] {
   const x = curve && typeof at[curve.factor] === 'number' ? (at[curve.factor] as number) : null
   return [
     html`<p><code>${model}</code>${found.chosen ? null : html`, taken as the suggestion with the smallest AICc; nobody has chosen it yet`}. Fitted with the variances between sessions and visits to the plate.</p>`,
-    termTable(found),
+    termTable(found, data),
     ...fit.notEstimable.map(({ term, because }) => warning(`${term} cannot be estimated: ${because}`)),
     paragraph(
       [
@@ -85,7 +86,9 @@ function recipeOn({ x, y }: NonNullable<ReportFit['surface']>, { recipes }: Repo
   return typeof across === 'number' && typeof up === 'number' ? { x: across, y: up } : null
 }
 
-function termTable({ fit, level, model }: ReportFit): Html | null {
+function termTable({ fit, level, model }: ReportFit, { study }: ReportData): Html | null {
+  const unitOf = (name: string) => study.factors.find((factor) => factor.name === name)?.unit ?? ''
+  const response = shownThickness(study)
   const scale = scaleOf(model)
   return table(
     'Terms',
@@ -107,7 +110,7 @@ function termTable({ fit, level, model }: ReportFit): Html | null {
         term.lower === null ? '–' : `${fixed(term.lower, decimals)} to ${fixed(term.upper, decimals)}`,
         significant(term.df, 3),
         pValue(term.p),
-        termWords(term, scale, fit.terms),
+        termWords(term, { scale, all: fit.terms, level, unitOf, response }),
       ]
     }),
   )

@@ -8,7 +8,6 @@ import {
   outlierSentence,
   scaleOf,
   shownFit,
-  termWords,
 } from '../../../shared/model/fit-words.ts'
 import { asPercent, equivalenceWords, testWords } from '../../../shared/model/lot-words.ts'
 
@@ -54,33 +53,6 @@ describe('the fit in words', () => {
     const view = shownFit(scaleOf('thickness ~ speed'), shownResponse('thickness', 'µm'))
     expect(view.residual(30)).toBeCloseTo(0.03, 12)
     expect(view.residualUnit).toBe('µm')
-  })
-
-  test('a fitted exponent says what doubling the speed does', () => {
-    // 2^−0.5 is 0.7071: a film thins by 29.3 %.
-    const scale = scaleOf('log(thickness) ~ log(speed)')
-    const term = { term: 'log(speed)', estimate: -0.5 }
-    expect(termWords(term, scale, [term])).toBe(
-      'apparent exponent 0.500: doubling speed changes thickness by \u221229.3 %',
-    )
-  })
-
-  test('a coefficient says nothing alone where its column stands in other terms too', () => {
-    const scale = scaleOf('log(thickness) ~ log(speed) + bake')
-    const of = (terms: string[], term: string) =>
-      termWords(
-        { term, estimate: -0.01 },
-        scale,
-        terms.map((each) => ({ term: each })),
-      )
-    const curved = ['constant', 'log(speed)', 'bake', 'log(speed).bake', 'bake^2', 'lot[B]', 'lot[C]']
-    expect(of(curved, 'bake')).toContain('depends on the setting')
-    expect(of(curved, 'log(speed)')).toContain('depends on the setting')
-    expect(of(curved, 'log(speed).bake')).toBe('')
-    expect(of(curved, 'lot[B]')).toContain('from the first lot')
-    expect(of(['constant', 'log(speed)', 'bake'], 'bake')).toContain('one unit more')
-    expect(of(['constant', '"bake.T"', '"bake.T"^2'], '"bake.T"')).toContain('depends on the setting')
-    expect(of(['constant', 'speed', 'lot[B]', 'speed.lot[B]'], 'lot[B]')).toContain('depends on the setting')
   })
 
   test('lack of fit warns only where it is significant, and says when it cannot be tested', () => {
