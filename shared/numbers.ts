@@ -19,6 +19,20 @@ export const hasThousandsSigns = (text: string): boolean =>
   /^[+\-\u2212]?\d{1,3}(?:[.,' \u00A0\u2009\u202F\u2019]\d{3})+(?:[.,]\d*)?$/.test(text.trim()) &&
   (/[' \u00A0\u2009\u202F\u2019]/.test(text.trim()) || (text.match(/[.,]/g) ?? []).length > 1)
 
+let signShown = (): DecimalSign => 'point'
+
+/**
+ * Says by which decimal sign numbers are shown from now on: for the page alone, which follows the system or the person.
+ * Files, the command line and the report keep the point, so that they read the same everywhere.
+ */
+export function showDecimalsBy(sign: () => DecimalSign): void {
+  signShown = sign
+}
+
+/** A number as code writes it, with the decimal sign in which it is shown. */
+export const inDecimalSign = (text: string): string =>
+  signShown() === 'comma' ? text.replace('.', ',') : text
+
 const plain = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i
 
 /**

@@ -1,4 +1,5 @@
 import type { ChartConfiguration, ChartDataset, ChartOptions, Plugin } from 'chart.js'
+import { plainNumber } from './format.ts'
 import type { ChartTheme } from './theme.ts'
 
 /** A table that says what a chart draws, for reading and for copying. */
@@ -87,9 +88,7 @@ function axisOptions(theme: ChartTheme, axis: Axis) {
   } as const
 }
 
-function tickLabel(value: number): string {
-  return String(Number(value.toPrecision(8))).replace('-', '\u2212')
-}
+const tickLabel = (value: number) => plainNumber(value, 8)
 
 /** A line without marks. Lines lie over bands and under marks. */
 export function line(theme: ChartTheme, data: Point[], style: Partial<Line> = {}): Line {

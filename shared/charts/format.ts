@@ -1,3 +1,4 @@
+import { inDecimalSign } from '../numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../units.ts'
 
 /** How many decimals show two significant digits of an uncertainty, 0 to 6. */
@@ -10,7 +11,7 @@ export function decimalsFor(uncertainty: number): number {
 export function fixed(value: number | null | undefined, decimals: number): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return '–'
   const text = value.toFixed(decimals)
-  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212')
+  return inDecimalSign(Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212'))
 }
 
 /** A number to so many significant digits, without an exponent between 1e-4 and 1e7. */
@@ -19,7 +20,7 @@ export function significant(value: number | null | undefined, digits = 4): strin
   if (value === 0) return '0'
   const size = Math.abs(value)
   const text = size >= 1e-4 && size < 1e7 ? plain(value, digits) : exponential(value, digits)
-  return text.replace(/^-/, '\u2212')
+  return inDecimalSign(text.replace(/^-/, '\u2212'))
 }
 
 function plain(value: number, digits: number): string {
@@ -35,9 +36,9 @@ function exponential(value: number, digits: number): string {
   return `${mantissa}·10${raised}`
 }
 
-/** A setting as a person would write it: up to six significant digits, no trailing zeros. */
-export function plainNumber(value: number): string {
-  return String(Number(value.toPrecision(6))).replace('-', '\u2212')
+/** A setting as a person would write it: up to so many significant digits, no trailing zeros. */
+export function plainNumber(value: number, digits = 6): string {
+  return inDecimalSign(String(Number(value.toPrecision(digits))).replace('-', '\u2212'))
 }
 
 /** A fraction as percent. */
@@ -48,7 +49,7 @@ export function percent(fraction: number | null | undefined, decimals = 1): stri
 /** A probability value as reports print it: never 0. */
 export function pValue(p: number | null | undefined): string {
   if (p === null || p === undefined) return '–'
-  return p < 0.0001 ? '< 0.0001' : fixed(p, p < 0.001 ? 5 : p < 0.1 ? 4 : 3)
+  return p < 0.0001 ? `< ${fixed(0.0001, 4)}` : fixed(p, p < 0.001 ? 5 : p < 0.1 ? 4 : 3)
 }
 
 /** The same with its sign: `p = 0.023`, `p < 0.0001`. */

@@ -1,7 +1,7 @@
 import type { AnnotationOptions } from 'chartjs-plugin-annotation'
 import type { LotHistory } from '../contract/results/lot-history.ts'
 import { type Chart, chartOptions, configuration, extent, labelRoom, line, marks } from './chart.ts'
-import { decimalsFor, fixed } from './format.ts'
+import { decimalsFor, fixed, plainNumber } from './format.ts'
 import { toleranceGuides } from './guides.ts'
 import type { ChartTheme } from './theme.ts'
 
@@ -70,7 +70,7 @@ export function lotHistoryChart(options: {
                 ...toleranceGuides(
                   theme,
                   { target: 0, tolerance: percentMargin },
-                  percentMargin === null ? 'as the reference' : `margin ±${percentMargin} %`,
+                  percentMargin === null ? 'as the reference' : `margin ±${plainNumber(percentMargin)} %`,
                 ),
                 ...Object.fromEntries(
                   points.map(({ x, y, lot }, i) => [`lot ${i}`, named(theme, x, y, lot.lot)]),

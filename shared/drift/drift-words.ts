@@ -1,4 +1,4 @@
-import { fixed, percent } from '../charts/format.ts'
+import { fixed, percent, plainNumber } from '../charts/format.ts'
 import type { ControlChart, DriftSeries, TrendMeasure } from '../contract/results/drift.ts'
 import { settledPoints } from './limits.ts'
 import type { DriftRule } from './rules.ts'
@@ -28,7 +28,7 @@ const signed = (value: number, show: (size: number) => string) =>
 /** A difference in words: a share in percent, or in the unit of the readings. */
 export function differenceWords(value: number, scale: ControlChart['scale'], unit = ''): string {
   if (scale === 'log') return signed(value, (size) => percent(size, size < 0.001 ? 3 : size < 0.1 ? 2 : 1))
-  return signed(value, (size) => `${Number(size.toPrecision(3))}${unit === '' ? '' : ` ${unit}`}`)
+  return signed(value, (size) => `${plainNumber(size, 3)}${unit === '' ? '' : ` ${unit}`}`)
 }
 
 const oneOf: Record<TrendMeasure, string> = { readings: 'a reading', days: 'a day', openings: 'an opening' }

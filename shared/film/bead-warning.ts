@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import { beadWidthMm, usualBead } from './edge-bead.ts'
 import { beyondEdge, fromEdge, type Substrate } from './substrate.ts'
 
@@ -17,11 +18,11 @@ export function beadWarning(
   const near = measured.map((place) => fromEdge(substrate, place)).filter((mm) => mm < beadWidthMm - 1e-6)
   if (near.length === 0) return null
   const nearest = near.reduce((least, mm) => Math.min(least, mm))
-  const against = limit === null ? '' : `, against a limit of ${limit} % for the non-uniformity`
+  const against = limit === null ? '' : `, against a limit of ${plainNumber(limit)} % for the non-uniformity`
   return (
     `${near.length} of ${measured.length} sites ${near.length === 1 ? 'lies' : 'lie'} less than ${beadWidthMm} mm from the edge, the nearest ` +
-    `${Number(nearest.toFixed(1))} mm. There an edge bead usually adds ` +
-    `${Number((100 * usualBead(nearest)).toPrecision(2))} % to the film (common practice, no source)${against}. ` +
+    `${plainNumber(Number(nearest.toFixed(1)))} mm. There an edge bead usually adds ` +
+    `${plainNumber(100 * usualBead(nearest), 2)} % to the film (common practice, no source)${against}. ` +
     `An edge exclusion of ${beadWidthMm} mm keeps clear of it.`
   )
 }

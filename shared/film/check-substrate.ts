@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { Problem } from '../problem.ts'
 import { type MappedSubstrate, type Site, studySites } from './site-map.ts'
 import { beyondEdge, isMeasurable, type Substrate, sizeInWords } from './substrate.ts'
@@ -17,7 +18,7 @@ export function substrateProblems(study: MappedSubstrate): Problem[] {
     return [
       {
         code: 'edgeExclusion',
-        message: `An edge exclusion of ${study.edgeExclusionMm} mm leaves nothing of a substrate of ${sizeInWords(study)}.`,
+        message: `An edge exclusion of ${plainNumber(study.edgeExclusionMm)} mm leaves nothing of a substrate of ${sizeInWords(study)}.`,
         column: 'edgeExclusionMm',
       },
     ]

@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { Reading } from '../contract/things.ts'
 import {
   fromNanometres,
@@ -82,7 +83,7 @@ export function slipBy(reading: TypedReading, power: number): Explanation {
   )
   const correction = meant
     ? `${bare(reading.text)} ${meant}`
-    : `${shortNumber(fromNanometres(reading.valueNm / 10 ** power, reading.unit))} ${reading.unit}`
+    : `${plainNumber(fromNanometres(reading.valueNm / 10 ** power, reading.unit), 8)} ${reading.unit}`
   return { cause: 'unitSlip', power, correction, ...(meant ? { meant } : {}) }
 }
 
@@ -140,4 +141,3 @@ function swaps({ text, unit, valueNm }: TypedReading): { text: string; valueNm: 
 
 /** The number of a text without the unit that may follow it. */
 export const bare = (text: string) => text.trim().replace(/\s*[^\d\s.,]+$/u, '')
-const shortNumber = (value: number) => String(Number(value.toPrecision(8)))

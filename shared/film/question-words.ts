@@ -1,3 +1,4 @@
+import { fixed, plainNumber } from '../charts/format.ts'
 import type { Gauge } from '../contract/tools.ts'
 import { fromNanometres, type ThicknessUnit } from '../units.ts'
 import { bare, type Explanation, type TypedReading } from './doubt-causes.ts'
@@ -25,7 +26,7 @@ function oddness(
 ): string {
   const first = asked[0] as TypedReading
   if (question.comparedWith === 'edge exclusion')
-    return `the site lies within the edge exclusion of ${options.edgeExclusionMm} mm, where the edge bead may stand. The summary leaves it out.`
+    return `the site lies within the edge exclusion of ${plainNumber(options.edgeExclusionMm)} mm, where the edge bead may stand. The summary leaves it out.`
   if (question.comparedWith === 'gauge')
     return `outside the range of the gauge, ${rangeWords(options.gauge, first.unit)}.`
   const expected = question.expectedNm as number
@@ -44,7 +45,7 @@ function oddness(
   const share = Math.abs(value / expected - 1) * 100
   const side = value < expected ? 'below' : 'above'
   const reasons = [likeliest, second].flatMap((one) => (one ? [causeWords(one, value < expected)] : []))
-  return `${share.toFixed(share < 10 ? 1 : 0)} % ${side} ${against}. ${reasons.join(' Or: ')}`
+  return `${fixed(share, share < 10 ? 1 : 0)} % ${side} ${against}. ${reasons.join(' Or: ')}`
 }
 
 const words = {
@@ -58,7 +59,7 @@ function causeWords({ cause, correction, jumpNm }: Explanation, low: boolean): s
     case 'digitSwap':
       return `Were two digits exchanged? ‘${correction}’ would fit.`
     case 'fringeOrder':
-      return `Was the fringe order mistaken? The jump is ${Math.abs(jumpNm ?? 0).toFixed(0)} nm.`
+      return `Was the fringe order mistaken? The jump is ${fixed(Math.abs(jumpNm ?? 0), 0)} nm.`
     case 'edgeBead':
       return 'Does the edge bead reach this site?'
     case 'singleLow':
@@ -78,4 +79,4 @@ function rangeWords(gauge: Pick<Gauge, 'rangeLow' | 'rangeHigh'> | null, unit: T
 }
 
 const shown = (valueNm: number, unit: ThicknessUnit) =>
-  `${Number(fromNanometres(valueNm, unit).toPrecision(5))} ${unit}`
+  `${plainNumber(fromNanometres(valueNm, unit), 5)} ${unit}`

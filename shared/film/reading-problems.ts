@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { Reading, Study } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
 import { ofStage } from './reading-stage.ts'
@@ -58,7 +59,7 @@ function indexProblems(indices: ReadonlyMap<number, number>): Problem[] {
       message:
         `Readings that count were taken with different optical indices: ${named.join(', ')}` +
         `${sorted.length > most ? ' …' : ''}. Between the lowest and the highest that is about ` +
-        `${Number(percent.toPrecision(2))} % of the thickness.`,
+        `${plainNumber(percent, 2)} % of the thickness.`,
     },
   ]
 }

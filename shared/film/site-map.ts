@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import {
   lineMaps,
   type OwnSites,
@@ -65,7 +66,7 @@ export function siteMap(
   const { name } = options
   if (!isMeasurable(options))
     throw new RangeError(
-      `An edge exclusion of ${options.edgeExclusionMm} mm leaves nothing of the substrate.`,
+      `An edge exclusion of ${plainNumber(options.edgeExclusionMm)} mm leaves nothing of the substrate.`,
     )
   if (name === 'own') return options.ownSites?.sites ?? []
   return placesOf(name, options).map(({ x, y }, i) => ({ site: i + 1, xMm: rounded(x), yMm: rounded(y) }))

@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { StepHeight } from '../contract/results/trace.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { effectiveNumber } from './effective-number.ts'
@@ -140,7 +141,7 @@ function tooShort({ name, count }: ShortRegion, kind: StepKind, width: number): 
   const advice =
     kind === 'edge'
       ? 'The trace should go on level on both sides of the edge.'
-      : `The trace should reach one width of the step, ${Number(width.toPrecision(4))} µm, beyond each edge.`
+      : `The trace should reach one width of the step, ${plainNumber(width, 4)} µm, beyond each edge.`
   return refuse(
     'traceTooShort',
     `The ${name} part of the step holds ${count} points of the trace; it needs ${leastPoints} at least. ${advice}`,

@@ -1,3 +1,4 @@
+import { plainNumber } from '../charts/format.ts'
 import type { StepHeight } from '../contract/results/trace.ts'
 import type { Problem } from '../problem.ts'
 
@@ -14,7 +15,7 @@ export function stepWarnings(found: Omit<StepHeight, 'warnings'>, bowed: boolean
   const { kind, points, regions } = found
   const warnings: Problem[] = []
   const warn = (code: string, message: string) => warnings.push({ code, message })
-  const nm = (value: number) => `${Number(value.toPrecision(4))} nm`
+  const nm = (value: number) => `${plainNumber(value, 4)} nm`
 
   if (kind === 'edge')
     warn(

@@ -1,3 +1,4 @@
+import { fixed, plainNumber } from '../charts/format.ts'
 import type { Study } from '../contract/things.ts'
 
 /**
@@ -77,11 +78,11 @@ export function beyondEdge(substrate: Substrate, place: Place): string | null {
   if (distance >= substrate.edgeExclusionMm - edgeTolerance) return null
   const area = measuredArea(substrate)
   if ('radius' in area)
-    return `The site is ${Math.hypot(place.x, place.y).toFixed(1)} mm from the centre, beyond the edge exclusion at ${shortMm(area.radius)} mm.`
+    return `The site is ${fixed(Math.hypot(place.x, place.y), 1)} mm from the centre, beyond the edge exclusion at ${shortMm(area.radius)} mm.`
   return (
-    `The site is ${Math.abs(distance).toFixed(1)} mm ${distance < 0 ? 'off' : 'from'} the edge, ` +
+    `The site is ${fixed(Math.abs(distance), 1)} mm ${distance < 0 ? 'off' : 'from'} the edge, ` +
     `within the edge exclusion of ${shortMm(substrate.edgeExclusionMm)} mm.`
   )
 }
 
-const shortMm = (mm: number) => String(Number(mm.toFixed(2)))
+const shortMm = (mm: number) => plainNumber(Number(mm.toFixed(2)))

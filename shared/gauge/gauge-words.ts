@@ -1,4 +1,4 @@
-import { percent as plainPercent } from '../charts/format.ts'
+import { plainNumber, percent as plainPercent } from '../charts/format.ts'
 import type { CheckLogResult, GaugeBias, GaugePart, GaugeResult } from '../contract/results/gauge.ts'
 
 /** Shares of the tolerance that a gauge is held against (common practice, no source). */
@@ -113,7 +113,7 @@ const alarmWords: Record<CheckLogResult['days'][number]['alarms'][number], strin
 export function degreesWords(df: number): string {
   if (df < 0.5) return 'less than half a degree of freedom'
   const shown = df < 10 ? Number(df.toPrecision(2)) : Math.round(df)
-  return `${shown} ${shown === 1 ? 'degree' : 'degrees'} of freedom`
+  return `${plainNumber(shown)} ${shown === 1 ? 'degree' : 'degrees'} of freedom`
 }
 
 /** Why a day alarms. */

@@ -1,4 +1,4 @@
-import { fixed, percent, pWords, quantity, type Shown, significant } from '../charts/format.ts'
+import { fixed, percent, plainNumber, pWords, quantity, type Shown, significant } from '../charts/format.ts'
 import type { Fit } from '../contract/results/fit.ts'
 import { parseFormula } from './formula.ts'
 import { type ResponseScale, responseScale, toMeasured } from './response.ts'
@@ -96,7 +96,7 @@ export function spanWords(
   { lower, upper }: { lower: number | null; upper: number | null },
   unit: string,
 ): string {
-  const number = (value: number) => String(Number(value.toPrecision(4)))
+  const number = (value: number) => plainNumber(value, 4)
   if (lower !== null && upper !== null) return `between ${number(lower)} and ${quantity(number(upper), unit)}`
   if (lower !== null) return `above ${quantity(number(lower), unit)}, with no upper end in these runs`
   if (upper !== null) return `below ${quantity(number(upper), unit)}, with no lower end in these runs`
