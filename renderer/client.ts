@@ -2,6 +2,7 @@ import type { Bridge, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
+import { answerInDecimalSign } from './decimals-in-sentences.ts'
 import { words } from './words.ts'
 
 declare global {
@@ -35,13 +36,18 @@ async function callOverHttp(name: CallName, args: unknown): Promise<Answer<unkno
 export const callEngine = (async (name: CallName, args: unknown) => {
   const plain = JSON.parse(JSON.stringify(args)) as unknown
   try {
-    return window.evenfilm ? await window.evenfilm.call(name, plain) : await callOverHttp(name, plain)
+    const answer = window.evenfilm ? await window.evenfilm.call(name, plain) : await callOverHttp(name, plain)
+    return answerInDecimalSign(answer, name)
   } catch {
     return gone()
   }
 }) as CallEngine
 
 const changedHandlers = new Set<() => void>()
+/** Lets everything that is shown be read again, for when what the answers depend on has changed on this page. */
+export function readAllAgain() {
+  for (const each of changedHandlers) each()
+}
 const progressHandlers = new Set<(progress: Progress) => void>()
 let listening = false
 
@@ -49,19 +55,16 @@ let listening = false
 function listen() {
   if (listening) return
   listening = true
-  const changed = () => {
-    for (const each of changedHandlers) each()
-  }
   const moved = (progress?: Progress) => {
     if (progress) for (const each of progressHandlers) each(progress)
   }
   if (window.evenfilm) {
-    window.evenfilm.on('changed', changed)
+    window.evenfilm.on('changed', readAllAgain)
     window.evenfilm.on('progress', moved)
     return
   }
   const events = new EventSource('/events')
-  events.addEventListener('changed', changed)
+  events.addEventListener('changed', readAllAgain)
   events.addEventListener('progress', (event) => {
     const progress = JSON.parse((event as MessageEvent<string>).data) as Progress
     if (progress.page === page) moved(progress)

@@ -1,6 +1,6 @@
 import { decimalsFor } from '../shared/charts/format.ts'
 import type { Bottle } from '../shared/contract/materials.ts'
-import type { DecimalSign } from '../shared/numbers.ts'
+import { inDecimalSign } from '../shared/numbers.ts'
 import { fromNanometres, type ThicknessUnit } from '../shared/units.ts'
 import { words } from './words.ts'
 
@@ -13,14 +13,11 @@ export const unknown = '–'
  * A number as the page shows it: a fixed count of decimals, a true minus sign, no thousands signs, so that
  * what is shown can be typed back.
  */
-export function showNumber(
-  value: number | null | undefined,
-  options: { decimals?: number; decimal?: DecimalSign } = {},
-): string {
+export function showNumber(value: number | null | undefined, options: { decimals?: number } = {}): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return unknown
   const text = options.decimals === undefined ? plain(value) : value.toFixed(options.decimals)
   const signed = /^-[0.]*$/.test(text) ? text.slice(1) : text.replace('-', '\u2212')
-  return options.decimal === 'comma' ? signed.replace('.', ',') : signed
+  return inDecimalSign(signed)
 }
 
 /** The shortest text of a number without rounding noise such as 0.30000000000000004. */
@@ -35,24 +32,24 @@ export const thicknessDecimals: Record<ThicknessUnit, number> = { nm: 1, Å: 0, 
 /** Thickness without its unit, from nm. With `uncertaintyNm` the digits follow from it. */
 export function showThickness(
   valueNm: number | null | undefined,
-  options: { unit: ThicknessUnit; uncertaintyNm?: number; decimals?: number; decimal?: DecimalSign },
+  options: { unit: ThicknessUnit; uncertaintyNm?: number; decimals?: number },
 ): string {
   if (valueNm === null || valueNm === undefined) return unknown
   const { unit, uncertaintyNm } = options
   const decimals =
     options.decimals ??
     (uncertaintyNm === undefined ? thicknessDecimals[unit] : decimalsFor(fromNanometres(uncertaintyNm, unit)))
-  return showNumber(fromNanometres(valueNm, unit), { ...options, decimals })
+  return showNumber(fromNanometres(valueNm, unit), { decimals })
 }
 
 /** Target and tolerance as people write them, such as 1500 ± 30 nm; trailing zeros are left out. */
 export function showTarget(
   targetNm: number | null,
   toleranceNm: number | null,
-  options: { unit: ThicknessUnit; decimal?: DecimalSign },
+  options: { unit: ThicknessUnit },
 ): string {
   if (targetNm === null) return unknown
-  const show = (nm: number) => showNumber(fromNanometres(nm, options.unit), options)
+  const show = (nm: number) => showNumber(fromNanometres(nm, options.unit))
   const tolerance = toleranceNm === null ? '' : ` ± ${show(toleranceNm)}`
   return `${show(targetNm)}${tolerance} ${options.unit}`
 }
@@ -64,13 +61,13 @@ export function showMinutes(minutes: number): string {
   return `${Math.floor(whole / 60)} h ${String(whole % 60).padStart(2, '0')} min`
 }
 
-/** A moment as day and time of this machine: 2 Mar 2026, 14:05. Today is shown by its time alone. */
-export function showMoment(iso: string, now: Date = new Date()): string {
+/** A moment as day and time of this machine, as its system writes them. Today is shown by its time alone. */
+export function showMoment(iso: string, now: Date = new Date(), locale?: string): string {
   const at = new Date(iso)
   if (Number.isNaN(at.getTime())) return unknown
-  const time = at.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' })
+  const time = at.toLocaleTimeString(locale, { hour: '2-digit', minute: '2-digit' })
   if (at.toDateString() === now.toDateString()) return time
-  const day = at.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' })
+  const day = at.toLocaleDateString(locale, { day: 'numeric', month: 'short', year: 'numeric' })
   return `${day}, ${time}`
 }
 
@@ -85,10 +82,4 @@ export function bottleWords({ openings, restMl, expires, outAt, empty }: Bottle)
   ]
     .filter(Boolean)
     .join('; ')
-}
-
-/** A probability of a test: three decimals, and never 0. */
-export function showP(p: number | null | undefined, options: { decimal?: DecimalSign } = {}): string {
-  if (p === null || p === undefined) return unknown
-  return p < 0.001 ? `< ${showNumber(0.001, options)}` : showNumber(p, { ...options, decimals: 3 })
 }

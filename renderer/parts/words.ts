@@ -88,8 +88,11 @@ export const words = {
     bayWords:
       'Black, red and amber only. A display still leaks some light: the room’s rule on screens applies.',
     asStudy: 'as the study',
-    point: 'Decimal point. Entry takes both.',
-    comma: 'Decimal comma. Entry takes both.',
+    decimalOptions: {
+      system: { label: 'as the system', words: 'By the language of this computer. Entry takes both signs.' },
+      point: { label: '0.5', words: 'Decimal point. Entry takes both.' },
+      comma: { label: '0,5', words: 'Decimal comma. Entry takes both.' },
+    },
     hints: 'Hints',
     hintOptions: { on: 'shown', off: 'hidden' },
     hintsWords: 'Advice on the method where it is needed. Shown anew after they were hidden.',

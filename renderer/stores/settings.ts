@@ -1,17 +1,28 @@
 import { defineStore } from 'pinia'
-import { ref, watch } from 'vue'
-import type { DecimalSign } from '../../shared/numbers.ts'
+import { computed, ref, watch } from 'vue'
+import { type DecimalSign, showDecimalsBy } from '../../shared/numbers.ts'
 import type { ThicknessUnit } from '../../shared/units.ts'
+import { readAllAgain } from '../client.ts'
 
 export const themes = ['light', 'dark', 'bay'] as const
 export type Theme = (typeof themes)[number]
+
+/** How decimals are written: as the system does, or by a sign of the person's choice. */
+export const decimalChoices = ['system', 'point', 'comma'] as const
+export type DecimalChoice = (typeof decimalChoices)[number]
+
+/** The decimal sign of the system. */
+export const systemSign = (): DecimalSign =>
+  new Intl.NumberFormat().formatToParts(0.5).some(({ type, value }) => type === 'decimal' && value === ',')
+    ? 'comma'
+    : 'point'
 
 const key = 'evenfilm.settings'
 
 type Kept = {
   theme: Theme
   unit: ThicknessUnit | null
-  decimal: DecimalSign
+  decimals: DecimalChoice
   hints: boolean
   /** Names of the hints that this person has read. */
   hintsRead: string[]
@@ -22,7 +33,7 @@ function kept(): Kept {
   const first: Kept = {
     theme: dark ? 'dark' : 'light',
     unit: null,
-    decimal: 'point',
+    decimals: 'system',
     hints: true,
     hintsRead: [],
   }
@@ -33,12 +44,19 @@ function kept(): Kept {
   }
 }
 
-/** How this person likes the page: theme, unit of thickness (null: the study's own), decimal sign shown, hints. */
+/**
+ * How this person likes the page: theme, unit of thickness (null: the study's own), decimal sign, hints. `sign` is the
+ * decimal sign that follows; every number that the page shows is written by it.
+ */
 export const useSettings = defineStore('settings', () => {
   const start = kept()
   const theme = ref<Theme>(themes.includes(start.theme) ? start.theme : 'light')
   const unit = ref<ThicknessUnit | null>(start.unit)
-  const decimal = ref<DecimalSign>(start.decimal === 'comma' ? 'comma' : 'point')
+  const decimals = ref<DecimalChoice>(decimalChoices.includes(start.decimals) ? start.decimals : 'system')
+  const sign = computed<DecimalSign>(() => (decimals.value === 'system' ? systemSign() : decimals.value))
+  showDecimalsBy(() => sign.value)
+  // Sentences of the engine have their sign from when they came.
+  watch(sign, readAllAgain)
   const hints = ref(start.hints !== false)
   const hintsRead = ref(Array.isArray(start.hintsRead) ? start.hintsRead : [])
   watch(hints, () => {
@@ -46,12 +64,12 @@ export const useSettings = defineStore('settings', () => {
   })
 
   watch(
-    [theme, unit, decimal, hints, hintsRead],
+    [theme, unit, decimals, hints, hintsRead],
     () => {
       const now: Kept = {
         theme: theme.value,
         unit: unit.value,
-        decimal: decimal.value,
+        decimals: decimals.value,
         hints: hints.value,
         hintsRead: hintsRead.value,
       }
@@ -61,5 +79,5 @@ export const useSettings = defineStore('settings', () => {
     { immediate: true, deep: true },
   )
 
-  return { theme, unit, decimal, hints, hintsRead }
+  return { theme, unit, decimals, sign, hints, hintsRead }
 })
