@@ -1,7 +1,7 @@
 import { type DriftSeries, type LimitsFrom, trendMeasures } from '../../shared/contract/results/drift.ts'
 import { leastPoints } from '../../shared/drift/control-chart.ts'
 import { ruleWords } from '../../shared/drift/drift-words.ts'
-import { type DriftRule, driftRules, usualRules } from '../../shared/drift/rules.ts'
+import { type DriftRule, driftRules, usualChoice } from '../../shared/drift/rules.ts'
 import { watchSeries } from '../../shared/drift/watch-series.ts'
 import type { Column } from '../../shared/model/table.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
@@ -95,7 +95,7 @@ export const drift: Verb = {
 
 function rulesOf(given: Given): Answer<DriftRule[]> {
   const text = given.text('rules')
-  if (text === null) return good([...usualRules])
+  if (text === null) return good([...usualChoice.rules])
   const named = text.split(',').map((name) => name.trim())
   const unknown = named.find((name) => !Object.hasOwn(shortNames, name))
   if (unknown !== undefined)

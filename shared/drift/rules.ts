@@ -1,3 +1,4 @@
+import type { DriftChoice } from '../contract/results/drift.ts'
 import { type Weighting, weightedAverage } from './weighted-average.ts'
 
 /** The rules that a chart can follow; the first and the last unless others are chosen. */
@@ -9,7 +10,13 @@ export const driftRules = [
   'average',
 ] as const
 export type DriftRule = (typeof driftRules)[number]
-export const usualRules: readonly DriftRule[] = ['beyond three', 'average']
+
+/** How a recipe is watched where nobody has chosen. */
+export const usualChoice: DriftChoice = {
+  limitsFrom: { from: 1, to: null },
+  rules: ['beyond three', 'average'],
+  along: 'readings',
+}
 
 /** A rule broken, at the value that completed it. */
 export type Alarm = { index: number; rule: DriftRule; side: 'above' | 'below' }

@@ -1,12 +1,11 @@
 import { plainNumber } from '../charts/format.ts'
 import type { RecipeDrift } from '../contract/calls/recipes.ts'
 import type { SpeedExponent } from '../contract/recipes.ts'
-import type { LimitsFrom, TrendMeasure } from '../contract/results/drift.ts'
+import type { DriftChoice, TrendMeasure } from '../contract/results/drift.ts'
 import { tQuantile } from '../model/distributions.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { differenceWords, eventWords } from './drift-words.ts'
 import { retunedSpeed, type Shift } from './retune.ts'
-import type { DriftRule } from './rules.ts'
 import { stretchesOf } from './stretches.ts'
 import { levelNow, trendWithin } from './trend.ts'
 import { watchSeries } from './watch-series.ts'
@@ -20,9 +19,7 @@ export type RecipeDriftInput = {
   /** Of the recipe, rpm; null where it sets none. */
   speed: number | null
   exponent: SpeedExponent | null
-  limitsFrom: LimitsFrom
-  rules: readonly DriftRule[]
-  along: TrendMeasure
+  choice: DriftChoice
 }
 
 /**
@@ -30,12 +27,13 @@ export type RecipeDriftInput = {
  * opening of the bottle is what a trend may be measured along, so it begins no stretch of its own.
  */
 export function watchRecipe(input: RecipeDriftInput): Answer<RecipeDrift> {
-  const { readings, events, limitsFrom, rules } = input
+  const { readings, events, choice } = input
   const breaks = events
     .filter(({ kind }) => kind !== 'bottle opened')
     .map(({ kind, text, before }) => ({ words: eventWords(kind, text), before }))
   const stretches = stretchesOf(readings.length, breaks)
   const along = measured(input)
+  const { limitsFrom, rules } = choice
   const common = { limitsFrom, rules, breaks, along, scale: 'log' as const }
   const thicknesses = readings.map(({ thicknessNm }) => thicknessNm)
   const spreads = readings.flatMap(({ spread }) => (spread !== null && spread > 0 ? [spread] : []))
@@ -50,6 +48,7 @@ export function watchRecipe(input: RecipeDriftInput): Answer<RecipeDrift> {
     readings,
     waiting: input.waiting,
     events,
+    choice,
     thickness: watchSeries({ values: thicknesses, ...common }),
     spread:
       spreads.length === readings.length && readings.length > 0
@@ -62,7 +61,7 @@ export function watchRecipe(input: RecipeDriftInput): Answer<RecipeDrift> {
 }
 
 /** What the trend is measured along; readings where the asked measure is not known of all. */
-function measured({ readings, along, events }: RecipeDriftInput): {
+function measured({ readings, choice: { along }, events }: RecipeDriftInput): {
   measure: TrendMeasure
   x: number[]
   problems: Problem[]

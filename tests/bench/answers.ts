@@ -61,7 +61,7 @@ function questionsOf({
       ask('lots.compare', { ...plain, by: 'lot', target: aim(i).target, margin: 0.01 }),
     'Lots: history': (ask) => ask('lots.history', { studyId }),
     'Lots: plan of a check': (ask, i) => ask('lots.check', { ...plain, margin: 0.01 + i / 1e4 }),
-    'Drift: watch': (ask, i) => ask('drift.watch', { recipeId, limitsFrom: { from: 1, to: 6 + (i % 3) } }),
+    'Drift: watch': (ask) => ask('drift.watch', { recipeId }),
   }
 }
 

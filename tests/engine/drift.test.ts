@@ -1,5 +1,6 @@
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
+import type { DriftChoice } from '../../shared/contract/results/drift.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy } from './studies-for-tests.ts'
 
@@ -141,12 +142,10 @@ test('a monitor run is planned by the recipe, read on Bench, and becomes a readi
     kind: 'bowl cleaned',
     at: new Date('2026-03-01T12:00').toISOString(),
   })
-  const after = await engine.ok('drift.watch', {
-    recipeId,
-    limitsFrom: { from: 1, to: 10 },
-    rules: ['beyond three'],
-    along: 'days',
-  })
+  const choice: DriftChoice = { limitsFrom: { from: 1, to: 10 }, rules: ['beyond three'], along: 'days' }
+  await engine.ok('drift.choose', { recipeId, choice })
+  const after = await engine.ok('drift.watch', { recipeId })
+  expect(after.choice).toEqual(choice)
   expect(after.waiting).toEqual([])
   expect(after.readings.at(-1)).toMatchObject({
     session,
@@ -158,11 +157,15 @@ test('a monitor run is planned by the recipe, read on Bench, and becomes a readi
   const cleaned = after.events.find(({ kind }) => kind === 'bowl cleaned')!
   expect(cleaned.before).toBe(24)
   await engine.ok('events.takeBack', { studyId, eventId: cleaned.id })
-  const again = await engine.ok('drift.watch', { recipeId, along: 'openings' })
+  await engine.ok('drift.choose', { recipeId, choice: { ...choice, along: 'openings' } })
+  const again = await engine.ok('drift.watch', { recipeId })
   expect(again.events).toHaveLength(2)
   // Nobody noted an opening, so the trend is measured along readings and says so.
   expect(again.thickness.trend!.along).toBe('readings')
   expect(again.problems).toMatchObject([{ code: 'notMeasured' }])
+  // The choice is a step like any other: undone, the one before holds again.
+  await engine.ok('history.undo', { studyId })
+  expect((await engine.ok('drift.watch', { recipeId })).choice).toEqual(choice)
   const { text, fileName } = await engine.ok('drift.csv', { recipeId })
   expect(fileName).toContain('drift of K-15 at 1500 nm')
   expect(text.trim().split('\n')).toHaveLength(26)

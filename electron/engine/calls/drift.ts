@@ -1,13 +1,12 @@
 import type { ProcessEvent } from '../../../shared/contract/materials.ts'
 import type { KeptRecipe } from '../../../shared/contract/recipes.ts'
 import type { Study } from '../../../shared/contract/things.ts'
-import type { CheckedArgs } from '../../../shared/contract.ts'
 import { type MonitorWafer, monitorReadings } from '../../../shared/drift/monitor-readings.ts'
-import { usualRules } from '../../../shared/drift/rules.ts'
 import type { RecipeDriftInput } from '../../../shared/drift/watch-recipe.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { writeCsv } from '../files/write-csv.ts'
 import { bottleAt } from '../store/bottles.ts'
+import { driftChoiceOf, keepDriftChoice } from '../store/drift-choices.ts'
 import { addEvent, processEventsOf } from '../store/events.ts'
 import { now } from '../store/ids.ts'
 import type { Store } from '../store/open.ts'
@@ -21,14 +20,23 @@ import { done, findStudy, type Handlers } from './handler.ts'
 import { noRecipe } from './recipes.ts'
 import { fileStem, fileWords } from './study-csv.ts'
 
-type Names = 'drift.watch' | 'drift.csv' | 'drift.note'
+type Names = 'drift.watch' | 'drift.choose' | 'drift.csv' | 'drift.note'
 
 export const drift: Handlers<Names> = {
   'drift.watch': {
     computation: 'drift',
     newestOnly: true,
-    ask: (asked, store) => watchInput(store, asked),
+    ask: ({ recipeId }, store) => watchInput(store, recipeId),
     finish: good,
+  },
+
+  'drift.choose': ({ recipeId, choice }, store) => {
+    const recipe = recipeOf(store.db, recipeId)
+    if (!recipe) return noRecipe
+    keepDriftChoice(store.db, recipeId, choice)
+    const label = `Chose how ${recipe.name} is watched`
+    describeStep(store.db, { label, studyId: recipe.studyId })
+    return done
   },
 
   'drift.csv': ({ recipeId }, store) => {
@@ -60,22 +68,15 @@ export const drift: Handlers<Names> = {
 }
 
 /** What a computation needs to watch a recipe. */
-export function watchInput(
-  store: Store,
-  {
-    recipeId,
-    limitsFrom = { from: 1, to: null },
-    rules = [...usualRules],
-    along = 'readings',
-  }: CheckedArgs<'drift.watch'>,
-): Answer<RecipeDriftInput> {
+export function watchInput(store: Store, recipeId: string): Answer<RecipeDriftInput> {
   const found = monitored(store, recipeId)
   if (!found.ok) return found
   const { study, recipe, readings, waiting, events } = found.value
   const speed = study.factors.find(({ role }) => role === 'speed')
   const set = speed && recipe.settings[speed.name]
   return good({
-    ...{ readings, waiting, events, limitsFrom, rules, along },
+    ...{ readings, waiting, events },
+    choice: driftChoiceOf(store.db, recipeId),
     targetNm: recipe.targetNm,
     speed: typeof set === 'number' ? set : null,
     exponent: recipe.exponent,

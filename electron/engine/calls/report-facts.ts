@@ -93,7 +93,7 @@ export function reportInput(
     scatter: scatterOfStudy(store, study, fit.chosen ? study.model : null),
     watched: recipes.flatMap((recipe) => {
       const monitored = runs.some(({ kind, recipeId }) => kind === 'monitor' && recipeId === recipe.id)
-      const input = monitored ? watchInput(store, { recipeId: recipe.id }) : null
+      const input = monitored ? watchInput(store, recipe.id) : null
       return input?.ok && input.value.readings.length > 0 ? [{ recipe, input: input.value }] : []
     }),
   }

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { processEvent, processEventKinds } from '../materials.ts'
 import { keptRecipe, recipeDecision } from '../recipes.ts'
-import { driftRule, driftSeries, limitsFrom, trendMeasure } from '../results/drift.ts'
+import { driftChoice, driftSeries } from '../results/drift.ts'
 import { interval, maybe, number } from '../results/numbers.ts'
 import { problem } from '../results/problem.ts'
 import { settings } from '../things.ts'
@@ -28,6 +28,7 @@ export const recipeDrift = z.object({
   /** Monitor runs that are planned or not yet wholly read. */
   waiting: z.array(z.object({ runId: id, code: z.string() })),
   events: z.array(processEvent.extend({ before: z.number().int() })),
+  choice: driftChoice,
   thickness: driftSeries,
   /** Null where some reading has no spread. */
   spread: driftSeries.nullable(),
@@ -58,15 +59,9 @@ export const recipes = {
     ofRecipe.extend({ session: z.string().trim().min(1).max(200).optional() }),
     z.object({ runId: id, code: z.string(), session: z.string() }),
   ),
-  /** Without `limitsFrom` the usual number of the first readings sets the limits. */
-  'drift.watch': reads(
-    ofRecipe.extend({
-      limitsFrom: limitsFrom.optional(),
-      rules: z.array(driftRule).optional(),
-      along: trendMeasure.optional(),
-    }),
-    recipeDrift,
-  ),
+  /** By the choice that is kept for the recipe. */
+  'drift.watch': reads(ofRecipe, recipeDrift),
+  'drift.choose': writes(ofRecipe.extend({ choice: driftChoice }), done),
   'drift.csv': reads(ofRecipe, z.object({ fileName: z.string(), text: z.string() })),
   'drift.note': writes(
     ofStudy.extend({

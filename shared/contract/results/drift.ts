@@ -47,6 +47,10 @@ export const controlChart = z.object({
 export const limitsFrom = z.object({ from: number.int().min(1), to: number.int().min(1).nullable() })
 export type LimitsFrom = z.infer<typeof limitsFrom>
 
+/** How a recipe is watched: which readings set the limits, which rules are in force, and what a trend is measured along. */
+export const driftChoice = z.object({ limitsFrom, rules: z.array(driftRule), along: trendMeasure })
+export type DriftChoice = z.infer<typeof driftChoice>
+
 export type ControlChart = z.infer<typeof controlChart>
 
 /** A difference; on the log scale a share, as 0.024 for +2.4 %. */

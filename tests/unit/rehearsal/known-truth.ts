@@ -1,6 +1,6 @@
 import { recipeOfRuns } from '../../../electron/engine/compute/recipe.ts'
 import { counted } from '../../../shared/counted.ts'
-import { usualRules } from '../../../shared/drift/rules.ts'
+import { usualChoice } from '../../../shared/drift/rules.ts'
 import { watchRecipe } from '../../../shared/drift/watch-recipe.ts'
 import { compareGroups } from '../../../shared/model/lots.ts'
 import type { Answer } from '../../../shared/problem.ts'
@@ -115,9 +115,7 @@ export function driftsFound(times: number, limitsTo: number | null = null) {
         targetNm: study.targetNm ?? 0,
         speed: settings.speed,
         exponent: { value: 0.53, standardError: 0.003, df: 12 },
-        limitsFrom: { from: 1, to: limitsTo },
-        rules: usualRules,
-        along: 'readings',
+        choice: { ...usualChoice, limitsFrom: { from: 1, to: limitsTo } },
       }),
     )
     const { trend, chart, changes } = watched.thickness

@@ -364,6 +364,11 @@ CREATE TABLE report (
   ${json('items')}
 ) STRICT;
 
+CREATE TABLE driftChoice (
+  id TEXT PRIMARY KEY REFERENCES recipe (id),
+  ${json('choice')}
+) STRICT;
+
 CREATE TABLE plateVisit (
   id TEXT PRIMARY KEY,
   studyId TEXT NOT NULL REFERENCES study (id),
