@@ -14,6 +14,16 @@ export function chanceInWords(chance: number): string {
   return `${fixed(100 * chance, chance > 0.99 || chance < 0.01 ? 1 : 0)} %`
 }
 
+/** The same of a chance that is less than another, with as many decimals as it takes to tell them apart. */
+export function chanceBelow(chance: number, other: number): string {
+  if (chanceInWords(chance) !== chanceInWords(other)) return chanceInWords(chance)
+  for (let decimals = 1; decimals < 4; decimals++) {
+    const [own, theirs] = [chance, other].map((value) => (100 * value).toFixed(decimals))
+    if (own !== theirs) return `${own} %`
+  }
+  return 'hardly less'
+}
+
 /** A standard error on the model's scale: in percent under a logarithm, in the response's unit where it is plain. */
 export function errorInWords(scale: ResponseScale, standardError: number, unit: string): string {
   if (scale.function === 'log') return `${significant(100 * standardError, 3)} %`

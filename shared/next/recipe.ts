@@ -2,11 +2,12 @@ import type { Recipe, RecipeAnswer } from '../contract/results/recipe.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
 import { chanceToMissAt } from './chance.ts'
 import type { Evenness, EvennessAt } from './evenness.ts'
-import { chanceInWords } from './reason.ts'
-import { type Axis, type Place, settingsAt } from './region.ts'
+import { chanceBelow, chanceInWords } from './reason.ts'
+import { type Place, settingsAt } from './region.ts'
 import { scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
 import { beyondTested } from './tested.ts'
+import { edgeOf, movesFrom } from './window.ts'
 import { cheapest, type PlaceOutlook, type RecommendOptions, type Work, workFor } from './work.ts'
 
 export type RecipeOptions = Omit<RecommendOptions, 'aims' | 'count'> & {
@@ -55,15 +56,18 @@ export function findRecipe(options: RecipeOptions): Answer<RecipeAnswer> {
   const best = found[0]
   if (best === undefined)
     return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, [])]) }
-  const recommended = flattest(work, found, options)
-  const own = chances(recommended.place, true) as Chances
+  const holds = (place: Place) => (chances(place)?.both ?? 0) >= asked
+  const { place } = flattest(work, bearingAStep(work, practicallyBest(found, asked), holds), options)
+  const own = chances(place, true) as Chances
   const met = own.both >= asked
+  const edge = met ? edgeOf(work, place, holds) : []
   return good({
     asked,
     met,
-    recipe: recipeAt(work, recommended.place, own, options),
+    recipe: recipeAt(work, place, own, { ...options, met, edge }),
     settings: { meet: found.filter(({ score }) => score >= asked).length, of: found.length },
-    moves: met ? movesFrom(work, recommended.place, (place) => (chances(place)?.both ?? 0) >= asked) : [],
+    moves: met ? movesFrom(work, place, holds) : [],
+    edge,
     problems: met ? [] : [notMet(own, asked, work)],
   })
 }
@@ -100,11 +104,22 @@ function chancesOf(work: Work, { evenness }: RecipeOptions) {
   }
 }
 
-/** Of practically the best chances the flattest, of practically the flattest the cheapest. */
-function flattest(work: Work, found: readonly Scored[], { evenness }: RecipeOptions): Scored {
+/** Practically the best chances; where the best is as asked, only such as are. */
+function practicallyBest(found: readonly Scored[], asked: number): Scored[] {
+  const best = found[0]?.score ?? 0
+  const least = best - equalChance
+  return found.filter(({ score }) => score >= (best >= asked ? Math.max(least, asked) : least))
+}
+
+/** Those of which a step of any setting still holds, since a tool is not set exactly; all where there are none. */
+function bearingAStep(work: Work, equal: Scored[], holds: (place: Place) => boolean): Scored[] {
+  const inner = equal.filter(({ place }) => holds(place) && edgeOf(work, place, holds).length === 0)
+  return inner.length > 0 ? inner : equal
+}
+
+/** Of equal chances the flattest, of practically the flattest the cheapest. */
+function flattest(work: Work, equal: readonly Scored[], { evenness }: RecipeOptions): Scored {
   const { axes } = work
-  const best = found[0] as Scored
-  const equal = found.filter(({ score }) => score >= best.score - equalChance)
   const medians = equal.map(({ place }) => evenness?.at(settingsAt(axes, place))?.median ?? 0)
   const least = Math.min(...medians)
   return cheapest(
@@ -113,7 +128,12 @@ function flattest(work: Work, found: readonly Scored[], { evenness }: RecipeOpti
   )
 }
 
-function recipeAt(work: Work, place: Place, own: Chances, options: RecipeOptions): Recipe {
+function recipeAt(
+  work: Work,
+  place: Place,
+  own: Chances,
+  options: RecipeOptions & { met: boolean; edge: readonly string[] },
+): Recipe {
   const { thickness, evenness, both } = own
   const { model, predictor, axes } = work
   const settings = settingsAt(axes, place)
@@ -134,54 +154,19 @@ function recipeAt(work: Work, place: Place, own: Chances, options: RecipeOptions
     cost: options.costOf(settings),
     reason:
       `Of the settings with practically the best chance (${chanceInWords(both)} ${scopeWords[predictor.scope]}) the ` +
-      `${even ? 'flattest, and of those the cheapest' : 'cheapest'}. The best of many candidates looks better than it ` +
-      'is, so confirm it before it is used.',
+      `${even ? 'flattest, and of those the cheapest' : 'cheapest'}. ${stepWords(options)}The best of many candidates ` +
+      'looks better than it is, so confirm it before it is used.',
   }
 }
 
-/** How far each factor of numbers may go from the place, the others staying, while the place still holds. */
-function movesFrom(
-  { axes, options }: Work,
-  place: Place,
-  holds: (place: Place) => boolean,
-): RecipeAnswer['moves'] {
-  return axes.flatMap((axis, i) => {
-    if (axis.factor.kind === 'categorical' || axis.size < 2) return []
-    const here = place[i] as number
-    const at = (index: number) => holds(place.map((value, k) => (k === i ? index : value)))
-    const end = (last: number) => numberAt(axis, lastHolding(here, last, at))
-    const { unit = '' } = options.region.find(({ name }) => name === axis.name) ?? {}
-    const last = axis.size - 1
-    const region = [axis.setting(0) as number, axis.setting(last) as number] as [number, number]
-    return [
-      { factor: axis.name, unit, at: axis.setting(here) as number, lower: end(0), upper: end(last), region },
-    ]
-  })
-}
-
-const numberAt = (axis: Axis, index: number | null) =>
-  index === null ? null : (axis.setting(index) as number)
-
-/** The last index from `here` towards `last` at which it holds, what holds lying together; null: it holds to the end. */
-function lastHolding(here: number, last: number, holds: (index: number) => boolean): number | null {
-  const direction = Math.sign(last - here)
-  let [inside, stride] = [here, 1]
-  // Doubling strides until it fails, then halving back.
-  for (;;) {
-    if (inside === last) return null
-    const next = direction > 0 ? Math.min(last, inside + stride) : Math.max(last, inside - stride)
-    if (!holds(next)) {
-      let outside = next
-      while (Math.abs(outside - inside) > 1) {
-        const middle = Math.trunc((inside + outside) / 2)
-        if (holds(middle)) inside = middle
-        else outside = middle
-      }
-      return inside
-    }
-    inside = next
-    stride *= 2
-  }
+function stepWords({ met, edge }: { met: boolean; edge: readonly string[] }): string {
+  if (!met) return ''
+  if (edge.length === 0)
+    return 'It bears one step of the tool either way in each setting: the asked chance is kept. '
+  return (
+    `No such setting bears one step of the tool either way in every setting: here ${edge.join(' and ')} ` +
+    `${edge.length === 1 ? 'lies' : 'lie'} at the edge of what has the asked chance, or of the region. `
+  )
 }
 
 function notMet({ both, thickness, evenness }: Chances, asked: number, { predictor }: Work): Problem {
@@ -191,6 +176,6 @@ function notMet({ both, thickness, evenness }: Chances, asked: number, { predict
     code: 'chanceNotReached',
     message:
       `No setting of the region has the asked chance of ${chanceInWords(asked)} ${scopeWords[predictor.scope]}. The best ` +
-      `has ${chanceInWords(both)}${parts}.`,
+      `has ${chanceBelow(both, asked)}${parts}.`,
   }
 }

@@ -8,7 +8,8 @@ export function checkStates(input: CheckInput, check: ProgramCheck): CheckState[
   return checkCodes.map((code) => {
     const findings = check.findings.filter((finding) => finding.code === code)
     const outside = findings.some(({ severity }) => severity === 'outside')
-    return { code, state: outside ? 'outside' : made[code] ? 'within' : 'not checked', findings }
+    const found = made[code] || findings.length > 0
+    return { code, state: outside ? 'outside' : found ? 'within' : 'not checked', findings }
   })
 }
 
@@ -31,7 +32,8 @@ function checksMade(input: CheckInput): Record<CheckState['code'], boolean> {
       (bake != null && given(resist?.bakeLow, resist?.bakeHigh)),
     total: hasProgram && bake != null && given(input.coatMinutes),
     settle: given(input.minutesSinceSet) && hotPlate?.soak !== undefined,
-    bowl: given(input.dummies, input.waferSinceClean),
+    // What was planned says nothing of what was coated: without the wafer's place there is nothing to compare.
+    bowl: given(input.waferSinceClean),
     // A bottle that has to warm up is not checked until it is known since when it is out; of a run that is done,
     // nobody asks.
     bottle: bottle != null && !(bottle.waits && resist?.warmUpMinutes != null && bottle.minutesOut === null),

@@ -47,6 +47,11 @@ export const recipeAnswer = z.object({
       region: z.tuple([number, number]),
     }),
   ),
+  /**
+   * Factors of which one step of the tool, either way, loses the asked chance or leaves the region; empty where every
+   * step is borne, and where the asked chance is not met.
+   */
+  edge: z.array(z.string()),
   problems: z.array(problem),
 })
 export type RecipeAnswer = z.infer<typeof recipeAnswer>

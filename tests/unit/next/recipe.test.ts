@@ -1,3 +1,4 @@
+import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { recipeAnswer } from '../../../shared/contract/results/recipe.ts'
 import type { Factor } from '../../../shared/contract/things.ts'
@@ -7,6 +8,7 @@ import { fitOverDays } from '../../../shared/model/over-days.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import { evennessOf } from '../../../shared/next/evenness.ts'
 import { type Predictor, predictorOf } from '../../../shared/next/predictor.ts'
+import { chanceBelow, chanceInWords } from '../../../shared/next/reason.ts'
 import { findRecipe, type RecipeOptions } from '../../../shared/next/recipe.ts'
 import { fitShapes, shapeTerms } from '../../../shared/next/shape-models.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
@@ -124,6 +126,48 @@ describe('a recipe for a target', () => {
     expect(answer).toMatchObject({ met: false, moves: [], settings: { meet: 0 } })
     expect(answer.problems.map(({ code }) => code)).toEqual(['chanceNotReached'])
     expect(answer.recipe.chance.both).toBeGreaterThan(0.5)
+  })
+
+  test('every setting bears one step of its tool where some such setting has the asked chance', () => {
+    const { recipe, edge } = found()
+    const steps = { speed: 50, time: 5, bake: 5 } as Record<string, number>
+    const lost = Object.keys(steps).filter((factor) =>
+      [-1, 1].some((way) => {
+        const value = (recipe.settings[factor] as number) + way * (steps[factor] as number)
+        const { low, high } = region.find(({ name }) => name === factor) as { low: number; high: number }
+        const answer = findRecipe({ ...options, region: held({ ...recipe.settings, [factor]: value }) })
+        return value < low || value > high || !answer.ok || answer.value.recipe.chance.both < 0.75
+      }),
+    )
+    expect(edge).toEqual(lost)
+    expect(recipe.reason).toContain(edge.length === 0 ? 'bears one step' : edge.join(' and '))
+  })
+
+  test('asked for just less than the best there is, the recipe has it, at the edge', () => {
+    const best = findRecipe({ ...options, asked: 0.999 })
+    if (!best.ok) throw new Error('The demo has a recipe.')
+    const asked = best.value.recipe.chance.both
+    const { met, recipe, edge } = found({ asked })
+    expect(met).toBe(true)
+    expect(recipe.chance.both).toBeGreaterThanOrEqual(asked)
+    expect(edge.length).toBeGreaterThan(0)
+    expect(recipe.reason).toContain('at the edge')
+  })
+
+  test('a chance that is missed by little is told apart from the asked one', () => {
+    expect(chanceBelow(0.8961, 0.9)).toBe('89.6 %')
+    expect(chanceBelow(0.8999999, 0.9)).toBe('hardly less')
+    expect(chanceBelow(0.7, 0.9)).toBe('70 %')
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        (a, b) => {
+          fc.pre(a < b)
+          expect(chanceBelow(a, b)).not.toBe(chanceInWords(b))
+        },
+      ),
+    )
   })
 
   test('without a limit on evenness only the thickness counts', () => {

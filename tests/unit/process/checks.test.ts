@@ -103,6 +103,14 @@ describe('the bench', () => {
     expect(found({ dummies: 0 })).toEqual([['bowl', 'warning', 0, 2]])
     expect(found({ dummies: 3, waferSinceClean: 3 })).toEqual([['bowl', 'warning', 2, 3]])
     expect(found({ dummies: 0, waferSinceClean: 3 })).toEqual([])
+    const bowl = (more: Partial<CheckInput>) => {
+      const input = { ...base, ...more }
+      return checkStates(input, checkProgram(input)).find(({ code }) => code === 'bowl')?.state
+    }
+    // What was planned is not what was coated.
+    expect(bowl({ dummies: 2 })).toBe('not checked')
+    expect(bowl({ dummies: 2, waferSinceClean: 3 })).toBe('within')
+    expect(bowl({ dummies: 0 })).toBe('within')
   })
 
   const bottle = {
