@@ -8,6 +8,7 @@ import { useRuns } from '../../stores/runs.ts'
 import { useStudy } from '../../stores/study.ts'
 import { withoutUnseen } from './design-fields.ts'
 import { draftOf, newDesign, type PlanDraft, stageStates } from './draft.ts'
+import { words } from './words.ts'
 
 /** Typing goes on while the plan is counted; it is counted this long after the last key, ms. */
 const pause = 250
@@ -136,7 +137,7 @@ export const usePlanDraft = defineStore('planDraft', () => {
     sessionStorage.removeItem(key(studyId))
     start = JSON.stringify(draft.value)
     drafting.value = false
-    notices.say(`${answer.value.runs} runs are planned.`, { undo: true })
+    notices.say(words.save.saved(answer.value.runs), { undo: true })
     await Promise.all([store.load(), runs.load()])
   }
 

@@ -1,13 +1,7 @@
 import type { Timeline, TimelineStep } from '../../../shared/contract/results/plan.ts'
+import { words } from './words.ts'
 
-export const stepWords: Record<TimelineStep['kind'], string> = {
-  dummy: 'dummies',
-  coat: 'coat, bake and cool',
-  heat: 'heat the plate',
-  cool: 'let it cool',
-  soak: 'let it soak',
-  read: 'read',
-}
+export const stepWords: Record<TimelineStep['kind'], string> = words.bar.steps
 
 /** A stretch of one kind of step, in shares of the whole width; `lane` 1 is the second person. */
 export type BarStretch = {

@@ -3,6 +3,7 @@ import { substrateProblems } from '../../../shared/film/check-substrate.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { repeatedSteps } from '../../../shared/process/card-steps.ts'
 import { studyDefaults } from '../../../shared/study-defaults.ts'
+import { words } from './words.ts'
 
 /** What the form of a new study starts with: the usual numbers, and no name yet. */
 export function newStudy(): StudyInput {
@@ -26,13 +27,13 @@ export function changeBetween(kept: StudyInput, form: StudyInput): Partial<Study
 export function problemsOf(form: StudyInput): Problem[] {
   const problems: Problem[] = []
   const add = (column: keyof StudyInput, message: string) => problems.push({ code: 'field', column, message })
-  if (form.name.trim() === '') add('name', 'Give the study a name.')
+  if (form.name.trim() === '') add('name', words.problems.noName)
   if (form.targetNm !== null && form.toleranceNm !== null && form.toleranceNm >= form.targetNm)
-    add('toleranceNm', 'The tolerance is as large as the target.')
+    add('toleranceNm', words.problems.tolerance)
   problems.push(...substrateProblems(form))
-  if (new Set(form.lots).size < form.lots.length) add('lots', 'Two lots have the same name.')
-  if (form.steps.some(({ name }) => name.trim() === '')) add('steps', 'A step has no name.')
-  if (repeatedSteps(form.steps).length > 0) add('steps', 'Two steps have the same name.')
+  if (new Set(form.lots).size < form.lots.length) add('lots', words.problems.lots)
+  if (form.steps.some(({ name }) => name.trim() === '')) add('steps', words.problems.stepNoName)
+  if (repeatedSteps(form.steps).length > 0) add('steps', words.problems.stepTwice)
   return problems
 }
 

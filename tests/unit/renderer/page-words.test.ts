@@ -10,6 +10,8 @@ const renderer = resolve(import.meta.dirname, '../../../renderer')
 const folders = [
   '.',
   'parts',
+  'screens/plan',
+  'screens/studies',
   'screens/report',
   'screens/next',
   'screens/lots',
