@@ -41,7 +41,9 @@ export function conditions(data: ReportData): (Html | null)[] {
         }),
       ),
       check.segments.map(({ to, ramp, time, rampTime, timeAtSpeed }, i) =>
-        [i + 1, to, ramp, time, Number(rampTime.toFixed(1)), Number(timeAtSpeed.toFixed(1))].map(plainNumber),
+        [i + 1, to, ramp, time, Number(rampTime.toFixed(1)), Number(timeAtSpeed.toFixed(1))].map((value) =>
+          plainNumber(value),
+        ),
       ),
     ),
     ...check.findings.map(({ severity, message }) =>
