@@ -31,6 +31,8 @@ export type DoorOptions = {
   size?: { width: number; height: number }
   /** An existing folder whose evenfilm.db is opened; it is left there. */
   folder?: string
+  /** Language of the system as a browser tells it; the machine's own unless given. A window has the machine's. */
+  locale?: string
 }
 
 export type Door = { name: string; missing: boolean; open(options?: DoorOptions): Promise<OpenDoor> }
@@ -68,7 +70,10 @@ const inBrowser: Door = {
     const served = await serveInBrowser({ data: dataFile })
     if (!served.ok) throw new Error(served.problems[0]?.message)
     const browser = await sharedChromium()
-    const context: BrowserContext = await browser.newContext({ viewport: options.size ?? usualSize })
+    const context: BrowserContext = await browser.newContext({
+      viewport: options.size ?? usualSize,
+      ...(options.locale === undefined ? {} : { locale: options.locale }),
+    })
     const page = await context.newPage()
     await page.goto(served.value.address)
     await page.waitForURL(new URL('/', served.value.address).href)

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core'
 import { expect } from 'vitest'
 import type { DesignSettings, Factor } from '../../../shared/contract/things.ts'
-import type { Door, OpenDoor } from './doors.ts'
+import type { Door, DoorOptions, OpenDoor } from './doors.ts'
 import { callFromPage } from './page-call.ts'
 
 /** Makes calls from within a page; an answer with problems fails the test. */
@@ -41,8 +41,9 @@ export async function openStudy(
   door: Door,
   screen: string,
   made: 'demo' | { study: object; factors?: Factor[]; design?: DesignSettings },
+  options: DoorOptions = {},
 ): Promise<StudyOpen> {
-  const open = await door.open()
+  const open = await door.open(options)
   const call = callerOn(open.page)
   const complaints = complaintsOf(open.page)
   const { studyId } =
