@@ -1,4 +1,7 @@
+import { driftMethods } from './drift/drift-methods.ts'
+import { lotMethods } from './model/lot-methods.ts'
 import { modelMethods } from './model/model-methods.ts'
+import { nextMethods } from './next/next-methods.ts'
 
 /** How a result is found: its formula in words and signs, and where it is published or that it is common practice. */
 type HowFound = { formula: string; source: string }
@@ -13,6 +16,9 @@ export const methods = {
       'Meyerhofer, J. Appl. Phys. 49, 3993 (1978); Emslie, Bonner & Peck, J. Appl. Phys. 29, 858 (1958).',
   },
   ...modelMethods,
+  ...nextMethods,
+  ...lotMethods,
+  ...driftMethods,
 } satisfies Record<string, HowFound>
 
 export type Method = keyof typeof methods

@@ -12,6 +12,18 @@ export const ruleWords: Record<DriftRule, string> = {
   average: 'the weighted average beyond its limits',
 }
 
+/** What a broken rule may mean, and what to do first. */
+export const ruleMeanings: Record<DriftRule, string> = {
+  'beyond three':
+    'One film far off: a reading error, a bad coat, or a sudden change. Read the wafer again, then make another.',
+  'two of three':
+    'A change of some size within the last sessions. Look for what was done to the tools before them.',
+  'four of five': 'A small change that stays. Look for what was done to the tools or the resist before them.',
+  'eight on one side':
+    'The level has moved a little for good, or runs away slowly: an ageing resist, a plate that has shifted.',
+  average: 'A small change that lasts or grows, too small to show in a single reading.',
+}
+
 /** What an event is called on the chart and in sentences. */
 export const eventWords = (kind: string, text: string): string =>
   kind === 'other' && text !== '' ? text : kind
@@ -118,7 +130,8 @@ export function limitWords({ chart, falseAlarms }: Pick<DriftSeries, 'chart' | '
     ...(falseAlarms
       ? [
           `Where nothing has changed, these rules with limits from ${readings(limits.points)} alarm within the next ` +
-            `${falseAlarms.among} readings with a chance of ${fixed(100 * falseAlarms.chance, 0)} %.`,
+            `${falseAlarms.among} readings with a chance of ${fixed(100 * falseAlarms.chance, 0)} % ` +
+            `(± ${fixed(Math.max(1, 200 * falseAlarms.standardError), 0)} % by simulation).`,
         ]
       : []),
   ]

@@ -19,6 +19,31 @@ export function lotVerdict(shift: Shift, margin: number | null): LotVerdict {
   return outside ? 'do not support' : 'do not yet tell'
 }
 
+/** The shift of a lot and the speed that corrects it, with their intervals, in a sentence. */
+export function shiftSentence(
+  shift: Shift,
+  { reference, level, unit, by = 'lot' }: { reference: string; level: number; unit: string; by?: string },
+): string {
+  const { group, ratio, lower, upper, speedFor, speedSet, besideLower, besideUpper } = shift
+  const pair = `Films of ${by} ${group}`
+  const size = (value: number) => `${fixed(Math.abs(100 * (value - 1)), 2)} %`
+  const side = (value: number) => `${size(value)} ${value < 1 ? 'thinner' : 'thicker'}`
+  if (lower === null || upper === null)
+    return `${pair} are by estimate ${side(ratio)} than those of ${by} ${reference}; by how much, the runs cannot tell.`
+  const apart = `(between ${side(lower)} and ${side(upper)}, ${plainNumber(100 * level)} % interval)`
+  const told = lower > 1 || upper < 1 ? '' : ', which may as well be no difference'
+  const speed = speedSet ?? speedFor
+  const span =
+    besideLower === null || besideUpper === null
+      ? ''
+      : ` (${fixed(besideLower, 0)} to ${fixed(besideUpper, 0)})`
+  const correct =
+    speed === null
+      ? ''
+      : ` At ${fixed(speed, 0)} ${unit}${span} they are as thick as those of ${by} ${reference} at its own speed.`
+  return `${pair} are ${side(ratio)} than those of ${by} ${reference} ${apart}${told}.${correct}`
+}
+
 /** The verdict in a sentence. */
 export function verdictSentence(
   shift: Shift,

@@ -27,6 +27,9 @@ export const words = {
   },
   tests: {
     label: 'Tests',
+    noDifference:
+      'To find no difference is not to show that the lots are equal: with few wafers nothing is ever found. Equal is what ' +
+      'lies within the margin, by its interval.',
     words:
       'How days differ counts in both tests. Lots that never shared a session are not judged equal. Whether a lot is ' +
       'accepted is for a person to decide and to sign.',

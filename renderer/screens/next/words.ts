@@ -37,6 +37,15 @@ export const words = {
     known: 'Known after it',
     knownNote: 'average standard error of the mean over the region',
     costs: 'Costs',
+    /** A chance in wafers, which is easier to picture than a percentage. */
+    chanceWords: (chance: number) => {
+      const good = Math.round(100 * chance)
+      const about = good <= 0 ? 'Hardly any' : good >= 100 ? 'Nearly all' : `About ${good}`
+      return `${about} of 100 such wafers would be in tolerance if the fit is right; what it does not know is counted in.`
+    },
+    anotherDay:
+      'The interval is for one wafer on another day, so it is wider than the band of the curve: nobody knows yet how far ' +
+      'that day will lie off. Runs on more days narrow it, more runs of the same day do not.',
     plateChange: 'plate change',
     noPlateChange: 'no plate change',
     bar: (interval: string, unit: string) => `Predicted ${interval} ${unit} over the tolerance`,
@@ -87,6 +96,8 @@ export const words = {
     chance: 'Chance in tolerance',
     thicknessAlone: 'thickness alone',
     chances: (thickness: string, evenness: string) => `thickness ${thickness}, evenness ${evenness}`,
+    meanWords: (mean: string, interval: string, level: string) =>
+      `The mean over days is ${mean} here, from ${interval} with ${level} confidence.`,
     measured: (meet: number, of: number) => `${meet} of the ${of} settings looked at have the asked chance.`,
     movesBox: 'What each setting may move',
     moves: 'What each setting alone may move before the asked chance is lost',
@@ -114,6 +125,9 @@ export const words = {
     wafersADayOptions: { '1': '1', '2': '2: also tells days from wafers' },
     shows: (wafers: number, share: number) =>
       `${count(wafers, 'wafer')}. All of them good would show, with 95 % confidence, that at least ${share} % of all wafers are.`,
+    daysTell:
+      'Wafers of one day share what that day does. Three wafers on three days show more than nine on one, which would be ' +
+      'held together by the same luck.',
     fewDays: 'With fewer than three days little is seen of how days differ.',
     cancel: 'Cancel',
     add: 'Add to the plan',
@@ -135,6 +149,8 @@ export const words = {
     releaseNote: (within: boolean, df: string, days: number) =>
       `${within ? 'inside the tolerance' : 'reaches beyond the tolerance'}; ${df} degrees of freedom, ` +
       `${count(days, 'day')} of the confirmation and the study`,
+    releaseWords: (interval: string, days: number) =>
+      `With 95 % confidence at least 95 % of all wafers of this recipe lie from ${interval}, by ${count(days, 'day')}.`,
     wafers: 'Wafers of the confirmation',
     run: 'Run',
     session: 'Session',

@@ -22,6 +22,9 @@ export const words = {
     rules: 'Rules',
     from: 'Limits from reading',
     to: 'To reading',
+    manyRules:
+      'Each further rule finds a change sooner, and alarms more often for nothing: the chance of a false alarm is said ' +
+      'beside the charts. Two rules are enough for most recipes.',
     inUse: (from: number, to: number) => `${from} to ${to} in use`,
     along: 'Trend along',
     measures: {
