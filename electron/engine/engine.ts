@@ -144,6 +144,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   let exchange: Promise<unknown> | null = null
   const data: DataFile = {
     file,
+    who: who(),
     open: () => open(),
     backUp,
     async whileClosed(work) {

@@ -25,12 +25,18 @@ export const backups: { [Name in FileCall]: FileHandler<Name> } = {
     if (!inside.ok) return inside
     const opened = data.open()
     if (!opened.ok && !opened.problems.some(({ code }) => damage.has(code))) return opened
+    const at = backupsOf(data.file).find((each) => each.name === name)?.at ?? ''
+    const restoring = {
+      backup: backup.value,
+      who: data.who,
+      label: `Put the backup of ${at.slice(0, 16).replace('T', ' ')} UTC in the place of the database`,
+    }
     return data.whileClosed(async () => {
       if (!opened.ok)
-        return withFaults(data.file, () => good({ kept: basename(restoreBeside(data.file, backup.value)) }))
+        return withFaults(data.file, () => good({ kept: basename(restoreBeside(data.file, restoring)) }))
       const saved = await data.backUp('before-restore')
       if (!saved.ok) return saved
-      const restored = await restoreInto(data.file, backup.value)
+      const restored = await restoreInto(data.file, restoring)
       return restored.ok ? good({ kept: saved.value.name }) : restored
     })
   },

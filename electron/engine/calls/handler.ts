@@ -51,6 +51,8 @@ export type LongHandler<N extends CallName> = {
 /** The database as a file, which may be one that cannot be opened. */
 export type DataFile = {
   file: string
+  /** The name under which the person is known to this computer. */
+  who: string
   /** The open database, or why it cannot be opened. */
   open(): Answer<Store>
   /** Makes a backup on a thread beside; its name. */

@@ -5,7 +5,7 @@ import { insertRow, type Row, updateRow } from './row.ts'
  * Tables whose rows are taken away by a mark instead of being deleted, and the column of that mark. All
  * other recorded tables lose the row.
  */
-const marks: Record<string, string> = {
+export const marks: Record<string, string> = {
   coater: 'removed',
   hotPlate: 'removed',
   gauge: 'removed',
@@ -55,6 +55,14 @@ export function recordChanges(db: Database): void {
           VALUES ((SELECT step FROM writing), '${table}', ${id}, ${before}, ${after});
         END`)
   }
+}
+
+/** The names of the triggers that record. */
+export function recordedBy(db: Database): string[] {
+  return db
+    .prepare(`SELECT name FROM sqlite_schema WHERE type = 'trigger' AND name LIKE 'record %'`)
+    .pluck()
+    .all() as string[]
 }
 
 /** Takes a step back (its changes in reverse) or makes it again (its changes in order). */

@@ -29,17 +29,17 @@ export function forgetReadings(db: Database): void {
   knownOf.delete(db)
 }
 
-/** Runs whose readings changed after one change up to another; null where an import came or went. */
+/** Runs whose readings changed after one change up to another; null where an import came or went, or a backup was put back. */
 function runsTouched(db: Database, after: number, upTo: number): string[] | null {
   if (after === upTo) return []
   const rows = db
     .prepare(
       `SELECT DISTINCT tableName, json_extract(row, '$.runId') AS runId, json_extract(row, '$.readingId') AS readingId
        FROM (SELECT tableName, coalesce(after, before) AS row FROM change WHERE id > ? AND id <= ?)
-       WHERE tableName IN ('reading', 'exclusion', 'import')`,
+       WHERE tableName IN ('reading', 'exclusion', 'import', 'database')`,
     )
     .all(after, upTo) as { tableName: string; runId: string | null; readingId: string | null }[]
-  if (rows.some(({ tableName }) => tableName === 'import')) return null
+  if (rows.some(({ tableName }) => tableName === 'import' || tableName === 'database')) return null
   const runOfReading = db.prepare('SELECT runId FROM reading WHERE id = ?').pluck()
   return rows.map(({ runId, readingId }) => runId ?? (runOfReading.get(readingId) as string))
 }

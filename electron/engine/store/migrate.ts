@@ -1,17 +1,12 @@
 import type { Database } from 'better-sqlite3'
-import { backUp } from './backup.ts'
 import { recordChanges } from './changes.ts'
 
 /** Marks a database file as ours: ‘EvFi’ in ASCII. */
 export const applicationId = 0x45764669
 
-/**
- * Brings a database to the newest version: each migration in one transaction with its version number. A file
- * that has gone through any before is backed up first.
- */
+/** Brings a database to the newest version: each migration in one transaction with its version number. */
 export function migrate(db: Database, migrations: readonly string[]): void {
   const version = () => db.pragma('user_version', { simple: true }) as number
-  if (version() > 0 && version() < migrations.length) backUp(db, `before-version-${migrations.length}`)
   const one = db.transaction(() => {
     // Read again inside: another process may have been quicker.
     const at = version()

@@ -2,6 +2,7 @@ import { existsSync, statSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
+import { backUp } from './backup.ts'
 import { damaged } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { takeAwayAbandoned } from './importing.ts'
@@ -68,6 +69,8 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   db.pragma('foreign_keys = ON')
   const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
   if (damage) return { ok: false, problems: [damaged(file, damage)] }
+  const newest = found.migrations.length
+  if (version > 0 && version < newest) backUp(db, `before-version-${newest}`)
   migrate(db, found.migrations)
   takeAwayAbandoned(db)
   return good({

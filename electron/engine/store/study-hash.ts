@@ -1,0 +1,32 @@
+import { createHash } from 'node:crypto'
+import type { Database } from 'better-sqlite3'
+import { marks } from './changes.ts'
+import { studyParts } from './study-parts.ts'
+
+/**
+ * One SHA-256 over the data of a study and of the tools that it names, in hexadecimal digits: the same in every
+ * database that holds the same, and after a step that was undone. What was taken away does not count, nor the history.
+ */
+export function studyHash(db: Database, studyId: string): string {
+  const hash = createHash('sha256')
+  for (const { table, rows } of studyParts) {
+    const columns = (db.pragma(`table_info("${table}")`) as { name: string; pk: number }[])
+      .map(({ name, pk }) => ({ name, pk }))
+      .sort((a, b) => (a.name < b.name ? -1 : 1))
+    const key = columns.find(({ pk }) => pk === 1)?.name as string
+    const mark = marks[table]
+    hash.update(`${table}\n`)
+    const found = db
+      .prepare(
+        `SELECT ${columns.map(({ name }) => `"${name}"`).join(', ')} FROM "${table}"
+         WHERE (${rows}) ${mark ? `AND "${mark}" = 0` : ''} ORDER BY "${key}"`,
+      )
+      .raw()
+      .iterate({ studyId }) as IterableIterator<unknown[]>
+    for (const row of found)
+      hash.update(
+        `${JSON.stringify(row.map((cell) => (Buffer.isBuffer(cell) ? cell.toString('base64') : cell)))}\n`,
+      )
+  }
+  return hash.digest('hex')
+}

@@ -1,0 +1,65 @@
+/** A table with the rows of it that belong to a study; `@studyId` stands for the study. */
+type StudyPart = { table: string; rows: string }
+
+const ofStudy = 'studyId = @studyId'
+const runs = 'SELECT id FROM run WHERE studyId = @studyId'
+const sessions = 'SELECT id FROM session WHERE studyId = @studyId'
+const bottles = `SELECT bottleId FROM study WHERE id = @studyId AND bottleId IS NOT NULL
+  UNION SELECT bottleId FROM session WHERE studyId = @studyId AND bottleId IS NOT NULL`
+const substrates = 'SELECT substrateId FROM run WHERE studyId = @studyId AND substrateId IS NOT NULL'
+
+/** What a study uses and others may use too: tools, bottles, engraved substrates. */
+export const sharedParts: readonly StudyPart[] = [
+  { table: 'coater', rows: 'id IN (SELECT coaterId FROM study WHERE id = @studyId)' },
+  { table: 'hotPlate', rows: 'id IN (SELECT hotPlateId FROM study WHERE id = @studyId)' },
+  { table: 'gauge', rows: 'id IN (SELECT gaugeId FROM study WHERE id = @studyId)' },
+  { table: 'bottle', rows: `id IN (${bottles})` },
+  { table: 'substrate', rows: `id IN (${substrates})` },
+]
+
+/** What is the study's own, so that a row stands behind those that it refers to. */
+export const ownParts: readonly StudyPart[] = [
+  { table: 'study', rows: 'id = @studyId' },
+  { table: 'factor', rows: ofStudy },
+  { table: 'stage', rows: ofStudy },
+  { table: 'recipe', rows: ofStudy },
+  { table: 'session', rows: ofStudy },
+  { table: 'run', rows: ofStudy },
+  {
+    table: 'event',
+    // What was poured from a bottle in a session of another study stays with that.
+    rows: `studyId = @studyId OR sessionId IN (${sessions})
+      OR (sessionId IS NULL AND (bottleId IN (${bottles}) OR substrateId IN (${substrates})))`,
+  },
+  { table: 'report', rows: 'id = @studyId' },
+  { table: 'plateVisit', rows: ofStudy },
+  { table: 'import', rows: ofStudy },
+  { table: 'importText', rows: 'importId IN (SELECT id FROM import WHERE studyId = @studyId)' },
+  { table: 'reading', rows: `runId IN (${runs})` },
+  {
+    table: 'exclusion',
+    rows: `readingId IN (SELECT id FROM reading WHERE runId IN (${runs}))`,
+  },
+  { table: 'trace', rows: `runId IN (${runs})` },
+  { table: 'tracePoints', rows: `traceId IN (SELECT id FROM trace WHERE runId IN (${runs}))` },
+  { table: 'readingTrace', rows: `readingId IN (SELECT id FROM reading WHERE runId IN (${runs}))` },
+  { table: 'prediction', rows: ofStudy },
+  { table: 'lotDecision', rows: ofStudy },
+  { table: 'confirmation', rows: ofStudy },
+]
+
+/** Every row of a study and of what it uses. */
+export const studyParts: readonly StudyPart[] = [...sharedParts, ...ownParts]
+
+/** Tables that belong to no study: how the database keeps its own record, and what the gauges of a lab are worth. */
+export const ofNoStudy: readonly string[] = [
+  'step',
+  'writing',
+  'change',
+  'importing',
+  'mapping',
+  'gaugeStudy',
+  'gaugeReading',
+  'checkStandard',
+  'checkReading',
+]
