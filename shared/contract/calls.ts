@@ -14,6 +14,7 @@ import { reports } from './calls/reports.ts'
 import { sessions } from './calls/sessions.ts'
 import { sites } from './calls/sites.ts'
 import { studies } from './calls/studies.ts'
+import { studyFiles } from './calls/study-files.ts'
 import { tools } from './calls/tools.ts'
 import { traces } from './calls/traces.ts'
 
@@ -22,6 +23,7 @@ export const calls = {
   ...application,
   ...backups,
   ...studies,
+  ...studyFiles,
   ...tools,
   ...gauges,
   ...plans,

@@ -23,6 +23,7 @@ import { reports } from './reports.ts'
 import { sessions } from './sessions.ts'
 import { sites } from './sites.ts'
 import { studies } from './studies.ts'
+import { studyFiles } from './study-files.ts'
 import { tools } from './tools.ts'
 import { traces } from './traces.ts'
 
@@ -30,6 +31,7 @@ import { traces } from './traces.ts'
 export const handlers: Handlers = {
   ...application,
   ...studies,
+  ...studyFiles,
   ...demo,
   ...tools,
   ...gauges,

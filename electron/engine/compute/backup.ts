@@ -1,8 +1,5 @@
 import { basename } from 'node:path'
-import Sqlite from 'better-sqlite3'
 import { type Answer, good } from '../../../shared/problem.ts'
-import { backUp } from '../store/backup.ts'
-import { takeAwayOld } from '../store/backups.ts'
 import { withFaults } from '../store/faults.ts'
 
 /**
@@ -10,13 +7,17 @@ import { withFaults } from '../store/faults.ts'
  *
  * @returns the name of the backup
  */
-export function backupOfDatabase({
+export async function backupOfDatabase({
   databaseFile,
   occasion,
 }: {
   databaseFile: string
   occasion: string
-}): Answer<{ name: string }> {
+}): Promise<Answer<{ name: string }>> {
+  // Loaded only here: a thread that computes needs no database.
+  const { default: Sqlite } = await import('better-sqlite3')
+  const { backUp } = await import('../store/backup.ts')
+  const { takeAwayOld } = await import('../store/backups.ts')
   return withFaults(databaseFile, () => {
     const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true })
     try {

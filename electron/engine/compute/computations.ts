@@ -25,11 +25,12 @@ import { nextRun } from './next-run.ts'
 import { chanceMapOfRuns, recipeOfRuns } from './recipe.ts'
 import { rehearsal } from './rehearsal.ts'
 import { documentOfReport, fitForTerms } from './report.ts'
+import { readStudy, writtenStudy } from './study-file.ts'
 import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
 /**
- * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only an
- * import and a backup look at the database, by a connection that reads.
+ * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only
+ * imports, backups and the file of a study look at the database, by a connection that reads.
  */
 export const computations = {
   plan: makePlan,
@@ -59,6 +60,8 @@ export const computations = {
   lotHistory: historyOfLots,
   importFile,
   backup: backupOfDatabase,
+  writtenStudy,
+  readStudy,
   lookAtTraces,
   scansOfFiles,
   evaluatedScans,

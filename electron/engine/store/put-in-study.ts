@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { insertRow, type Row } from './row.ts'
+import { moveStepBehind } from './step.ts'
 import { ownParts, sharedParts } from './study-parts.ts'
 import { freshIds, type StudyRows, withIds } from './study-rows.ts'
 
@@ -15,8 +16,8 @@ export function studyIsHere(db: Database, studyId: string): boolean {
 export function putInStudy(db: Database, study: StudyRows): void {
   db.pragma('defer_foreign_keys = ON')
   const fitted = withIds(study, sameSubstrates(db, study))
-  putInShared(db, fitted)
   putInHistory(db, fitted)
+  putInShared(db, fitted)
   for (const { table } of ownParts) for (const row of fitted.tables[table] ?? []) insertRow(db, table, row)
 }
 
@@ -63,4 +64,5 @@ function putInHistory(db: Database, { steps, changes }: StudyRows): void {
       db.prepare('UPDATE step SET target = ? WHERE id = ?').run(shifted(step, 'target'), shifted(step, 'id'))
   for (const { id: _, step, ...row } of changes)
     insertRow(db, 'change', { ...row, step: numbers.get(step as number) as number })
+  if (steps.length > 0) moveStepBehind(db)
 }

@@ -19,10 +19,10 @@ export function writeStep<T>(
   let answer: Answer<T> | undefined
   const refused = new Error('refused')
   const transaction = db.transaction(() => {
-    const id = startStep(db, step)
+    startStep(db, step)
     answer = writer()
     if (!answer.ok) throw refused
-    return finishStep(db, id, step.kind)
+    return finishStep(db, step.kind)
   })
   try {
     const changed = transaction.immediate()
@@ -41,16 +41,30 @@ export function describeStep(db: Database, words: StepWords): void {
   )
 }
 
-function startStep(db: Database, { call, who, kind }: NewStep): number {
+/** Gives the step in progress a new number behind all others; to be called before it has changed anything. */
+export function moveStepBehind(db: Database): void {
+  const before = stepInProgress(db)
+  const { lastInsertRowid } = db
+    .prepare(
+      'INSERT INTO step (at, who, call, label, kind) SELECT at, who, call, label, kind FROM step WHERE id = ?',
+    )
+    .run(before)
+  db.prepare('UPDATE writing SET step = ?').run(lastInsertRowid)
+  db.prepare('DELETE FROM step WHERE id = ?').run(before)
+}
+
+const stepInProgress = (db: Database) => db.prepare('SELECT step FROM writing').pluck().get() as number
+
+function startStep(db: Database, { call, who, kind }: NewStep): void {
   const { lastInsertRowid } = db
     .prepare(`INSERT INTO step (at, who, call, label, kind) VALUES (?, ?, ?, '', ?)`)
     .run(new Date().toISOString(), who, call, kind)
   db.prepare('UPDATE writing SET step = ?').run(lastInsertRowid)
-  return Number(lastInsertRowid)
 }
 
 /** Ends the step; whether it changed anything. */
-function finishStep(db: Database, id: number, kind: NewStep['kind']): boolean {
+function finishStep(db: Database, kind: NewStep['kind']): boolean {
+  const id = stepInProgress(db)
   db.prepare('UPDATE writing SET step = NULL').run()
   if (!db.prepare('SELECT 1 FROM change WHERE step = ?').get(id)) {
     db.prepare('DELETE FROM step WHERE id = ?').run(id)

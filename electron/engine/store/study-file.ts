@@ -54,13 +54,15 @@ export type StudyFile = { db: Database; studyId: string; hash: string }
 export function openStudyFile(bytes: Uint8Array, name: string): Answer<StudyFile> {
   const none = refuse('notAStudyFile', `‘${name}’ is no file of a study. Nothing was changed.`)
   const hurt = refuse('studyFileDamaged', `‘${name}’ is damaged. Nothing was changed. Ask for it again.`)
-  if (!Buffer.from(bytes.subarray(0, 16)).equals(Buffer.from('SQLite format 3\0'))) return none
+  const head = Buffer.from(bytes.subarray(0, 100))
+  // The application_id stands at byte 68 (SQLite, Database File Format, section 1.3).
+  const ours = head.length === 100 && head.toString('latin1', 0, 16) === 'SQLite format 3\0'
+  if (!ours || head.readUInt32BE(68) !== studyFileId) return none
   let db: Database | undefined
   try {
     db = new Sqlite(Buffer.from(bytes))
     db.pragma('trusted_schema = OFF')
     db.pragma('cell_size_check = ON')
-    if (db.pragma('application_id', { simple: true }) !== studyFileId) return closed(db, none)
     const version = db.pragma('user_version', { simple: true }) as number
     if (version > migrations.length)
       return closed(

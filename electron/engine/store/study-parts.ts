@@ -23,6 +23,7 @@ export const ownParts: readonly StudyPart[] = [
   { table: 'factor', rows: ofStudy },
   { table: 'stage', rows: ofStudy },
   { table: 'recipe', rows: ofStudy },
+  { table: 'driftChoice', rows: 'id IN (SELECT id FROM recipe WHERE studyId = @studyId)' },
   { table: 'session', rows: ofStudy },
   { table: 'run', rows: ofStudy },
   {
