@@ -3,27 +3,29 @@ import { studyNamed, studyOptions, withEngine } from './study.ts'
 import type { Outcome, Verb } from './verb.ts'
 import { writeTo } from './write-file.ts'
 
-/** `evenfilm export`: runs and readings of a study as CSV. */
+/** `evenfilm export`: runs and readings of a study as CSV, or the study as one file. */
 export const exportRuns: Verb = {
   name: 'export',
-  summary: 'writes the runs and readings of a study as CSV',
+  summary: 'writes the runs and readings of a study as CSV, or the whole study as one file',
   operands: [],
   options: {
     ...studyOptions,
     runs: { value: 'FILE', help: 'where to write the runs, one a row' },
     readings: { value: 'FILE', help: 'where to write the readings, one a row' },
+    whole: { value: 'FILE', help: 'where to write the study with its history, for another database' },
   },
   async run(given) {
     const wanted = [
       { call: 'reports.runsCsv', file: given.text('runs') },
       { call: 'reports.readingsCsv', file: given.text('readings') },
     ] as const
-    if (wanted.every(({ file }) => file === null))
-      return refuse('missingOption', 'export needs --runs FILE or --readings FILE.')
+    const whole = given.text('whole')
+    if (whole === null && wanted.every(({ file }) => file === null))
+      return refuse('missingOption', 'export needs --runs FILE, --readings FILE or --whole FILE.')
     return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: false }, async (call) => {
       const studyId = await studyNamed(call, given.text('study') ?? '')
       if (!studyId.ok) return studyId
-      const written: { file: string; rows: number }[] = []
+      const written: { file: string; rows?: number; hash?: string }[] = []
       for (const { call: name, file } of wanted) {
         if (file === null) continue
         const csv = await call(name, { studyId: studyId.value })
@@ -32,10 +34,17 @@ export const exportRuns: Verb = {
         if (!done.ok) return done
         written.push({ file, rows: csv.value.text.trim().split('\n').length - 1 })
       }
+      if (whole !== null) {
+        const study = await call('studies.file', { studyId: studyId.value })
+        if (!study.ok) return study
+        const done = writeTo(whole, Buffer.from(study.value.bytes, 'base64'))
+        if (!done.ok) return done
+        written.push({ file: whole, hash: study.value.hash })
+      }
       return good({
         exit: 0 as const,
         json: { files: written },
-        text: written.map(({ file, rows }) => `${file}: ${rows} rows`).join('\n'),
+        text: written.map(({ file, rows, hash }) => `${file}: ${hash ?? `${rows} rows`}`).join('\n'),
       })
     })
   },

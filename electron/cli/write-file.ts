@@ -1,10 +1,10 @@
 import { writeFileSync } from 'node:fs'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 
-/** Writes a text to a file that a person has named; a folder that is missing or read-only is a problem. */
-export function writeTo(file: string, text: string): Answer<void> {
+/** Writes a text, or bytes, to a file that a person has named; a folder that is missing or read-only is a problem. */
+export function writeTo(file: string, content: string | Uint8Array): Answer<void> {
   try {
-    writeFileSync(file, text)
+    writeFileSync(file, content)
     return good(undefined)
   } catch (error) {
     if ((error as NodeJS.ErrnoException).code === undefined) throw error

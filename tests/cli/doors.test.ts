@@ -23,7 +23,9 @@ describe('the command line itself', () => {
     expect(whole.exit).toBe(0)
     const verbs = [...whole.stdout.matchAll(/^ {2}(\w+) {2}/gm)].map((match) => match[1] ?? '')
     expect(verbs).toEqual(
-      'plan check film trace gauge fit next compare drift import export backup report serve demo'.split(' '),
+      'plan check film trace gauge fit next compare drift import export bring backup verify report serve demo'.split(
+        ' ',
+      ),
     )
     for (const verb of verbs) {
       const ended = await evenfilmHere([verb, '--help'])
