@@ -4,6 +4,7 @@ export const words = {
   tools: {
     table: { label: 'As a table', short: 'table' },
     chart: { label: 'As a chart', short: 'chart' },
+    map: { label: 'As a map', short: 'map' },
     axes: { label: 'Axes', short: 'axes' },
     picture: { label: 'Picture', short: 'picture' },
   },
@@ -37,6 +38,17 @@ export const words = {
     copy: 'Copy the picture',
     copied: 'The picture is on the clipboard.',
     notCopied: 'The clipboard did not take the picture. Save it as a file instead.',
+  },
+  map: {
+    titles: {
+      flat: 'Wafer map, flat down',
+      notch: 'Wafer map, notch down',
+      rectangle: 'Site map of a rectangular piece',
+    },
+    label: (title: string, sites: { read: number; of: number; unsaved: number }) =>
+      `${title}: ${sites.read} of ${sites.of} sites read${sites.unsaved > 0 ? `, ${sites.unsaved} of them not saved yet` : ''}`,
+    keys: 'Arrow keys go from site to site, Enter takes one in hand.',
+    thickness: 'Thickness',
   },
   colours: {
     key: (label: string, range: { low: string; high: string; unit: string }) =>

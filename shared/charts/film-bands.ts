@@ -2,6 +2,7 @@ import { filmSurface } from '../film/film-surface.ts'
 import { type MeasuredArea, type Outline, sidesOf, sizeOf } from '../film/substrate.ts'
 import { type ColourScale, css } from './colour-scale.ts'
 import { contourBands, roundLevels } from './contour-bands.ts'
+import { type ContourLabel, contourLabels } from './contour-labels.ts'
 import type { MapSite } from './wafer-marks.ts'
 import { areaOutline, shareBetween, waferOutline } from './wafer-outline.ts'
 
@@ -11,7 +12,12 @@ export const enoughForSurface = 4
 const bandCount = 12
 
 /** The film between the sites as filled bands, and what lies beyond the outermost reading, as SVG paths in mm, y down. */
-export type FilmBands = { bands: { level: number; fill: string; path: string }[]; beyond: string }
+export type FilmBands = {
+  bands: { level: number; fill: string; path: string }[]
+  beyond: string
+  /** Levels to be written on the lines between the bands. */
+  labels: ContourLabel[]
+}
 
 /**
  * Bands of a map whose colours run over `span`.
@@ -29,6 +35,7 @@ export function filmBands(
   )
   const size = sizeOf(outline)
   const side = (length: number) => ({ name: '', unit: 'mm', low: -length / 2, high: length / 2 })
+  const measured = measuredBy(read, outline)
   const values = filmSurface(read, size, columns)
   const levels = [low, ...roundLevels(low, high, bandCount)]
   const drawn = contourBands({ x: side(size[0]), y: side(size[1]), columns, rows: columns, values }, levels)
@@ -42,7 +49,8 @@ export function filmBands(
         )
         .join(' '),
     })),
-    beyond: `${waferOutline(outline)} ${areaOutline(measuredBy(read, outline))}`,
+    beyond: `${waferOutline(outline)} ${areaOutline(measured)}`,
+    labels: contourLabels(drawn.slice(1), { sites: read, within: measured, size: Math.max(...size) }),
   }
 }
 

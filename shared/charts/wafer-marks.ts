@@ -3,6 +3,7 @@ import { roundLevels } from './contour-bands.ts'
 import type { ColourKey } from './contour-chart.ts'
 import { fixed } from './format.ts'
 import { siteMarks } from './site-marks.ts'
+import type { ThemeName } from './theme.ts'
 import { shareBetween } from './wafer-outline.ts'
 
 /** A site of the map with its reading in the shown unit, or without one. Positions in mm, y upwards. */
@@ -37,7 +38,7 @@ export type WaferMark = {
  * @param options.span lowest and highest where the scale is common to several maps
  */
 export function waferMarks(
-  sites: MapSite[],
+  sites: readonly MapSite[],
   options: {
     colour: ColourScale
     lightText: Rgb
@@ -45,7 +46,7 @@ export function waferMarks(
     size: number
     decimals: number
     unit: string
-    span?: [number, number] | null
+    span?: readonly [number, number] | null
   },
 ): WaferMark[] {
   const [low, high] = options.span ?? spanOf(sites) ?? [0, 0]
@@ -76,8 +77,11 @@ export function waferMarks(
   })
 }
 
+/** What is written light on a dark mark. */
+export const lightTextOf = (theme: ThemeName): Rgb => (theme === 'bay' ? [255, 208, 0] : [255, 255, 255])
+
 /** Lowest and highest reading in force; null where there is none. */
-export function spanOf(sites: MapSite[]): [number, number] | null {
+export function spanOf(sites: readonly MapSite[]): [number, number] | null {
   const values = sites.flatMap((site) => (site.value === null || site.excluded !== null ? [] : [site.value]))
   if (values.length === 0) return null
   return [values.reduce((a, b) => Math.min(a, b)), values.reduce((a, b) => Math.max(a, b))]

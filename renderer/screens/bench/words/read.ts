@@ -145,6 +145,7 @@ export const words = {
   },
   runMap: {
     section: 'Wafer map',
+    map: (code: string) => `Wafer map of ${code}`,
     drawn: (shape: 'flat' | 'notch' | 'rectangle', edgeExclusionMm: number) =>
       `${outlines[shape]} is the edge exclusion of ${edgeExclusionMm} mm. Between the sites the colours are interpolated; beyond the outermost reading they are hatched.`,
     unsaved: 'A broken ring: typed and not saved yet.',
