@@ -10,7 +10,7 @@ import { useRoute } from '../../stores/route.ts'
 import { useRuns } from '../../stores/runs.ts'
 import { useStudy } from '../../stores/study.ts'
 import { keepDrafts, keepUnit, keptDrafts, keptUnit } from './kept-drafts.ts'
-import { type Spot, spotKey } from './spot.ts'
+import { draftKey } from './spot.ts'
 
 export type RunCard = Result<'bench.card'>
 export type RunChange = Args<'bench.updateRun'>['change']
@@ -59,7 +59,8 @@ export const useBench = defineStore('bench', () => {
   )
 
   const runId = computed(() => route.runId ?? runs.nextRun?.id ?? runs.runs.at(-1)?.id ?? null)
-  const key = (spot: Spot) => `${card.value?.run.id} ${spotKey(spot)}`
+  /** Another run than the one that is drawn is on its way: what is typed meanwhile must not reach it. */
+  const changing = computed(() => card.value !== null && card.value.run.id !== runId.value)
 
   async function readCard() {
     const id = runId.value
@@ -91,32 +92,32 @@ export const useBench = defineStore('bench', () => {
     await Promise.all([load(), runs.load()])
   }
 
-  /** Takes readings as typed; drafts of sites that were taken go, those of refused ones stay. */
-  async function enter(given: TypedReading[]): Promise<Problem[]> {
-    const inHand = card.value
-    if (!inHand) return []
-    const id = inHand.run.id
+  /**
+   * Takes readings of a run as typed; drafts of sites that were taken go, those of refused ones stay. The run is named by
+   * who typed them: a field that is left because the next run is drawn still belongs to the one before.
+   */
+  async function enter(id: string, given: TypedReading[]): Promise<Problem[]> {
     // Enter moves on, and leaving the field offers the same text again before the first answer is there.
-    const typed = given.filter((one) => underWay.get(`${id} ${spotKey(one)}`) !== one.text)
+    const typed = given.filter((one) => underWay.get(draftKey(id, one)) !== one.text)
     if (typed.length === 0) return []
-    for (const one of typed) underWay.set(`${id} ${spotKey(one)}`, one.text)
+    for (const one of typed) underWay.set(draftKey(id, one), one.text)
     try {
       return await send(id, typed)
     } finally {
-      for (const one of typed) underWay.delete(`${id} ${spotKey(one)}`)
+      for (const one of typed) underWay.delete(draftKey(id, one))
     }
   }
 
   async function send(id: string, typed: TypedReading[]): Promise<Problem[]> {
     // From here on the entry belongs to this run, even if another one is shown before the answer comes.
-    if (route.runId === null) show(id)
+    if (route.runId === null && runId.value === id) show(id)
     const answer = await callEngine('bench.enterReadings', { runId: id, unit: unit.value, readings: typed })
     if (!answer.ok) return answer.problems
     // The table of runs may come later: the reading is saved once its card shows it.
     void runs.load()
     await load()
     for (const one of typed) {
-      const place = `${id} ${spotKey(one)}`
+      const place = draftKey(id, one)
       if (drafts.value[place] === one.text) delete drafts.value[place]
     }
     return []
@@ -141,7 +142,7 @@ export const useBench = defineStore('bench', () => {
     drafts,
     unit,
     repeats,
-    key,
+    changing,
     load,
     show,
     update,

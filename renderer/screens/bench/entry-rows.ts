@@ -86,9 +86,9 @@ function rowOf(
   }
 }
 
-/** The text as it was typed where its unit is the one in use, else the same value in that unit. */
+/** The number as it was typed where its unit is the one in use, else the same value in that unit; without a unit. */
 export function textOf(reading: Pick<Reading, 'value' | 'text' | 'unit'>, unit: ThicknessUnit): string {
-  if (reading.unit === unit) return reading.text
+  if (reading.unit === unit) return reading.text.replace(/\s*[^\d\s.,]+$/u, '')
   return String(Number(fromNanometres(reading.value, unit).toPrecision(10)))
 }
 

@@ -5,3 +5,5 @@ export type Spot = Pick<Reading, 'site' | 'repeat'>
 
 /** A spot as a key of a map. */
 export const spotKey = ({ site, repeat }: Spot): string => `${site} ${repeat}`
+/** Where the text typed for a spot of a run is kept until it is taken. */
+export const draftKey = (runId: string, spot: Spot) => `${runId} ${spotKey(spot)}`

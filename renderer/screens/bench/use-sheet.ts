@@ -9,11 +9,11 @@ import { type TypedReading, useBench } from './bench-store.ts'
 import { textOf } from './entry-rows.ts'
 import { type BlockCell, copiedBlock, pastedBlock } from './grid-block.ts'
 import { type Cell, cellsOf, type Selection } from './grid-selection.ts'
-import { type Spot, spotKey } from './spot.ts'
+import { draftKey, type Spot } from './spot.ts'
 
 /** Where the reading of a cell belongs. */
 export type Place = Spot & { runId: string; site: number }
-export const placeKey = ({ runId, ...spot }: Place) => `${runId} ${spotKey(spot)}`
+export const placeKey = ({ runId, ...spot }: Place) => draftKey(runId, spot)
 
 /** What a sheet of readings is laid out from. */
 export type SheetSource = {

@@ -89,8 +89,8 @@ export const words = {
   sessionPart: {
     plateVisit: (number: number) => `plate visit ${number}`,
     missing: { day: 'day', operator: 'operator', bottle: 'bottle' },
-    notNoted: (missing: string) => `– not noted: ${missing}`,
-    kept: '– kept',
+    notNoted: (missing: string) => ` – not noted: ${missing}`,
+    kept: ' – kept',
     day: 'Day',
     operator: 'Operator',
     room: 'Room',

@@ -17,6 +17,9 @@ export const words = {
     keys: 'Typing replaces, F2 edits, Enter goes down and on to the next column, Tab right, Escape leaves the old number, Delete takes readings back, Ctrl D fills down. Blocks are copied and pasted as in a spreadsheet.',
     stays: (wrong: string) => `${wrong} It stays in its cell: correct it, or press Escape.`,
     end: 'This is the end of the grid: choose a cell before you type on, or F2 to edit this one.',
+    label: (label: string, unit: string) => `${label}, in ${unit}`,
+    hand: (cell: { row: string; column: string; text: string; unit: string; out: string | null }) =>
+      `${cell.row}, ${cell.column}: ${cell.text === '' ? 'no reading' : `${cell.text} ${cell.unit}`}${cell.out === null ? '' : `, left out: ${cell.out}`}`,
     selected: (count: number) => (count > 1 ? `${count} cells selected.` : ''),
     leftOut: (out: string) => `Left out: ${out}`,
   },
