@@ -1,4 +1,3 @@
-import type { ProgramCheck } from '../../shared/contract/results/check.ts'
 import type { FilmSummary } from '../../shared/contract/results/film.ts'
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import type { Choice } from '../../shared/contract/results/next.ts'
@@ -12,9 +11,7 @@ import type { Table } from '../../shared/model/table.ts'
 import { runCostAfter } from '../../shared/next/cost.ts'
 import { recommend } from '../../shared/next/recommend.ts'
 import { type Answer, good } from '../../shared/problem.ts'
-import { checkProgram } from '../../shared/process/check-program.ts'
 import type { DemoRun, DemoScenario } from '../../shared/process/demo-scenario.ts'
-import { programOfRun } from '../../shared/process/run-program.ts'
 
 /** Everything that the demo works out, from plan to lots. */
 export type DemoJob = {
@@ -27,8 +24,6 @@ export type DemoJob = {
   model: FittedModel
   report: Fit
   next: Choice[]
-  /** The spin program and bake of the recommended recipe against the limits. */
-  recipeCheck: ProgramCheck
   comparison: GroupComparison
 }
 
@@ -87,8 +82,6 @@ export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
     overDays: { thickness: true },
   })
   if (!comparison.ok) return comparison
-  const settings = choices[0]?.settings ?? {}
-  const recipe = programOfRun({ study, factors: scenario.factors, settings })
   return good({
     scenario,
     wafers,
@@ -97,14 +90,6 @@ export function runDemo(scenario: DemoScenario): Answer<DemoJob> {
     model: model.value,
     report: model.value.report(choices.slice(0, 1).map((choice) => choice.settings)),
     next: choices,
-    recipeCheck: checkProgram({
-      segments: recipe.program,
-      coater: scenario.coater,
-      diameterMm: study.diameterMm,
-      chuckMm: study.chuckMm,
-      bake: { temperature: recipe.bakeTemperature, time: recipe.bakeTime },
-      hotPlate: scenario.hotPlate,
-    }),
     comparison: comparison.value,
   })
 }

@@ -1,4 +1,5 @@
-import { mkdirSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { chanceInWords } from '../../shared/next/reason.ts'
 import { inScope, scopeWords } from '../../shared/next/scope.ts'
@@ -7,9 +8,9 @@ import { demoScenario } from '../../shared/process/demo-scenario.ts'
 import { summariesFollow } from '../engine/files/column-meaning.ts'
 import { writeCsv } from '../engine/files/write-csv.ts'
 import { type DemoJob, runDemo } from './demo-job.ts'
-import { demoReport } from './demo-report.ts'
 import { taker } from './options.ts'
 import { honest, percent, settingsInWords, span } from './print.ts'
+import { withEngine } from './study.ts'
 import type { Verb } from './verb.ts'
 import { writeTo } from './write-file.ts'
 
@@ -30,7 +31,9 @@ export const demo: Verb = {
     const folder = given.text('out') ?? 'evenfilm-demo'
     const job = runDemo(demoScenario(seed))
     if (!job.ok) return job
-    const files = filesOf(job.value, seed)
+    const report = await reportOf(seed)
+    if (!report.ok) return report
+    const files = { ...filesOf(job.value), 'report.html': report.value }
     const written = writeAll(folder, files)
     if (!written.ok) return written
     return good({
@@ -41,8 +44,23 @@ export const demo: Verb = {
   },
 }
 
-/** Name and text of each file of the folder. */
-function filesOf(job: DemoJob, seed: number): Record<string, string> {
+/** The report that the program writes of the demo study, from a database of a moment. */
+async function reportOf(seed: number): Promise<Answer<string>> {
+  const folder = mkdtempSync(join(tmpdir(), 'evenfilm-demo-'))
+  try {
+    return await withEngine(join(folder, 'demo.db'), { mayBeNew: true }, async (call) => {
+      const made = await call('studies.demo', { seed })
+      if (!made.ok) return made
+      const document = await call('reports.document', made.value)
+      return document.ok ? good(document.value.text) : document
+    })
+  } finally {
+    rmSync(folder, { recursive: true, force: true })
+  }
+}
+
+/** Name and text of each other file of the folder. */
+function filesOf(job: DemoJob): Record<string, string> {
   const { scenario, wafers, films, report, next, comparison } = job
   const names = scenario.factors.map(({ name, unit }) => `${name} (${unit})`)
   const settings = (wafer: DemoJob['wafers'][number]) =>
@@ -84,7 +102,6 @@ function filesOf(job: DemoJob, seed: number): Record<string, string> {
     'fit.json': json(report),
     'next.json': json({ choices: next.map(({ aim: _, ...choice }) => choice) }),
     'compare.json': json(comparedFigures(comparison)),
-    'report.md': demoReport(job, seed),
   }
 }
 

@@ -11,12 +11,14 @@ export const reportParts = [
   'films',
   'fits',
   'checks',
+  'otherFits',
   'decision',
   'ledger',
   'drift',
   'cautions',
   'exclusions',
   'readings',
+  'methods',
   'origin',
 ] as const
 export const reportPart = z.enum(reportParts)

@@ -14,7 +14,9 @@ import { films } from './parts/films.ts'
 import { fits } from './parts/fits.ts'
 import { ledger } from './parts/ledger.ts'
 import { lots } from './parts/lots.ts'
+import { methods } from './parts/methods.ts'
 import { origin } from './parts/origin.ts'
+import { otherFits } from './parts/other-fits.ts'
 import { readings } from './parts/readings.ts'
 import { runs } from './parts/runs.ts'
 import { tools } from './parts/tools.ts'
@@ -32,12 +34,14 @@ const parts: Record<ReportPart, (data: ReportData) => Html | (Html | null)[]> = 
   films,
   fits,
   checks,
+  otherFits,
   decision,
   ledger,
   drift,
   cautions,
   exclusions,
   readings,
+  methods,
   origin,
 }
 

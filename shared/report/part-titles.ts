@@ -11,11 +11,13 @@ export const partTitles: Record<ReportPart, string> = {
   films: 'Films',
   fits: 'Fitted model',
   checks: 'Checks of the model',
+  otherFits: 'Shape and other responses',
   decision: 'Decision and limits of validity',
   ledger: 'Predictions kept',
   drift: 'Watch on kept recipes',
   cautions: 'Cautions',
   exclusions: 'Left out, with reasons',
   readings: 'Raw readings',
+  methods: 'How the numbers were found',
   origin: 'Data and versions',
 }

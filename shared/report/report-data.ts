@@ -42,6 +42,16 @@ export type ReportFit = {
   scatter: Scatter | null
 }
 
+/** The fit of a response beside the thickness, such as a shape term. */
+export type OtherFit = {
+  response: string
+  unit: string
+  model: string
+  level: number
+  fit: Fit
+  dataHash: string
+}
+
 /** Everything that a report says, as plain data. */
 export type ReportData = {
   study: Study
@@ -56,6 +66,8 @@ export type ReportData = {
   evaluations: StageEvaluation[]
   fit: ReportFit | null
   fitProblems: Problem[]
+  /** Fits of the other responses; what cannot be fitted, as a problem. */
+  otherFits: (OtherFit | { response: string; problems: Problem[] })[]
   recipes: (KeptRecipe & { stale: boolean })[]
   lotDecisions: (LotDecision & { stale: boolean })[]
   confirmations: Result<'next.confirmations'>

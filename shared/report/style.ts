@@ -17,6 +17,8 @@ ul { padding-left: 1.2em; }
 dl div { display: grid; grid-template-columns: 13rem minmax(0, 1fr); gap: 0.75rem; padding: 2px 0; border-bottom: 1px solid ${theme.grid}; }
 dt, .soft, caption { color: ${theme.inkSoft}; }
 dd { margin: 0; overflow-wrap: anywhere; }
+dd p { margin: 0; }
+.formula { white-space: pre-line; }
 table { border-collapse: collapse; width: 100%; margin: 0.75rem 0; }
 caption { text-align: left; padding-bottom: 0.25rem; }
 th, td { text-align: left; vertical-align: top; padding: 2px 0.6rem 2px 0; border-bottom: 1px solid ${theme.grid}; }

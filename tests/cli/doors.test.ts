@@ -183,8 +183,8 @@ test('demo runs the whole job on an invented film, and its files go through the 
   const ended = await evenfilm(['demo', '--out', out])
   expect(ended.exit).toBe(0)
   expect(ended.stdout).toContain('An invented film, simulated')
-  const report = readFileSync(join(out, 'report.md'), 'utf8')
-  expect(report).toContain('Nothing in this report was coated, baked or read')
+  const report = readFileSync(join(out, 'report.html'), 'utf8')
+  expect(report).toContain('the film of this study is invented; no number here was measured')
   const read = (name: string) => JSON.parse(readFileSync(join(out, name), 'utf8')) as unknown
   const fit = shapes.fit.parse(read('fit.json'))
   const { choices } = shapes.next.parse(read('next.json'))

@@ -50,6 +50,21 @@ describe.skipIf(door.missing)('the report on the page', () => {
     expect(open.complaints).toEqual([])
   })
 
+  test('the reader stays where they are while the document is made anew, and no script runs in it', async () => {
+    const { page } = open
+    const at = () =>
+      frame()
+        .locator('html')
+        .evaluate((root) => root.scrollTop)
+    await frame()
+      .locator('html')
+      .evaluate((root) => root.scrollTo(0, 1200))
+    await page.getByRole('button', { name: `Take ${partTitles.cautions} out` }).click()
+    await expect.poll(() => frame().locator('#cautions').count(), { timeout: 60_000 }).toBe(0)
+    await expect.poll(at).toBe(1200)
+    expect(await page.locator('iframe').getAttribute('sandbox')).toBe('allow-same-origin')
+  })
+
   test('a note written on other data says so, on the page and in the document', async () => {
     const { page, call, studyId } = open
     const runs = await call<{ id: string; kind: string }[]>('bench.runs', { studyId })

@@ -1,6 +1,7 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { expect, test } from 'vitest'
 import { reportParts } from '../../shared/contract/report.ts'
+import { methods } from '../../shared/methods.ts'
 import { paperTheme } from '../../shared/report/paper-theme.ts'
 import { partTitles } from '../../shared/report/part-titles.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
@@ -43,6 +44,9 @@ test('the report of the demo holds every part with what belongs there', async ()
     'safety data sheet',
     'Readings as typed',
     'Fitted with the variances between sessions and visits to the plate',
+    ...['bowl', 'ring', 'wedgeX', 'wedgeY'].map((response) => ` ${response} ~ `),
+    methods.speedExponent.formula.replace(/\s+/g, ' '),
+    methods.bands.source,
   ])
     expect(words).toContain(some)
   // Every measured run has a row and a map; the maps share one scale.

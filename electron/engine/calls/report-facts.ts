@@ -89,6 +89,9 @@ export function reportInput(
     facts,
     stale: staleIn(facts),
     fit,
+    otherFits: items.some((item) => item.kind === 'part' && item.part === 'otherFits')
+      ? otherFitInputs(store, study)
+      : [],
     sessions: sessionsWithBottles(db, study.id),
     scatter: scatterOfStudy(store, study, fit.chosen ? study.model : null),
     watched: recipes.flatMap((recipe) => {
@@ -103,10 +106,7 @@ export function reportInput(
 export function reportFitInput(store: Store, study: Study): ReportFitInput {
   const all = studyTable(store, study)
   const data = includedRows(all)
-  const asked = (model: string) => {
-    const input = overDaysInput(store, { studyId: study.id, response: thickness, model, level: undefined })
-    return input.ok ? [input.value] : []
-  }
+  const asked = (model: string) => candidatesFor(store, study, { response: thickness, model })
   const own = study.model === null ? [] : asked(study.model)
   const inUse = recipesOf(store.db, study.id).filter(({ supersededBy }) => supersededBy === null)
   const newest = inUse.reduce<(typeof inUse)[number] | null>(
@@ -130,6 +130,29 @@ export function reportFitInput(store: Store, study: Study): ReportFitInput {
     }),
     at: Object.fromEntries(Object.entries(newest?.settings ?? {}).filter(([name]) => factors.has(name))),
   }
+}
+
+function candidatesFor(
+  store: Store,
+  study: Study,
+  asked: { response: string; model: string },
+): ReportFitInput['candidates'] {
+  const input = overDaysInput(store, { studyId: study.id, ...asked, level: undefined })
+  return input.ok ? [input.value] : []
+}
+
+/** The models suggested for each response that was read beside the thickness. */
+function otherFitInputs(store: Store, study: Study): ReportInput['otherFits'] {
+  const all = studyTable(store, study)
+  const data = includedRows(all)
+  return all.responses
+    .filter((response) => response !== thickness)
+    .map((response) => ({
+      response,
+      candidates: suggestionsFor(study, data, response).flatMap(({ model }) =>
+        candidatesFor(store, study, { response, model }),
+      ),
+    }))
 }
 
 /** What was written when the data were other ones, in sentences. */

@@ -5,7 +5,7 @@ import { type MovableRun, movedResponses, placesOf } from '../../../shared/model
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { takenModel } from '../../../shared/model/taken-model.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
-import type { ReportFit } from '../../../shared/report/report-data.ts'
+import type { ReportData, ReportFit } from '../../../shared/report/report-data.ts'
 import { contourOfFit, curveOfFit, predictionsOfFit, reportOfFit } from './fits.ts'
 import { fitRunsByKind, type OverDaysInput, pointOf } from './study-data.ts'
 
@@ -31,16 +31,7 @@ export function fitOfReport({
   runs,
   at,
 }: ReportFitInput): Answer<(Omit<ReportFit, 'doubts' | 'scatter'> & { input: OverDaysInput }) | null> {
-  const place =
-    candidates.length > 1
-      ? takenModel(
-          candidates.map((candidate) => {
-            const plain = reportOfFit(candidate)
-            return plain.ok ? plain.value.fit : null
-          }),
-        )
-      : 0
-  const input = candidates[place]
+  const input = takenOf(candidates)
   if (!input) return good(null)
   const question = { ...input, overDays: true }
   const report = reportOfFit(question)
@@ -72,6 +63,30 @@ export function fitOfReport({
     marks: first === undefined ? [] : marksOf(question, { runs, factor: first, at: full }),
     surface: surface?.ok ? surface.value : null,
   })
+}
+
+/** The model to take of those suggested, by its plain fit; undefined where there is none. */
+function takenOf(candidates: readonly OverDaysInput[]): OverDaysInput | undefined {
+  if (candidates.length < 2) return candidates[0]
+  const plain = candidates.map((candidate) => reportOfFit(candidate))
+  return candidates[takenModel(plain.map((fit) => (fit.ok ? fit.value.fit : null)))]
+}
+
+/** The fit of a response beside the thickness, by the suggestion taken; null where there is no model for it. */
+export function otherFitOfReport(
+  response: string,
+  candidates: readonly OverDaysInput[],
+): ReportData['otherFits'][number] | null {
+  const input = takenOf(candidates)
+  if (!input) return null
+  const question = { ...input, overDays: true }
+  const report = reportOfFit(question)
+  const found = fitRunsByKind(question)
+  if (!report.ok) return { response, problems: report.problems }
+  if (!found.ok) return { response, problems: found.problems }
+  const unit = columnNamed(input.found.data.table, response)?.unit ?? ''
+  const { fit, dataHash } = report.value
+  return { response, unit, model: input.model, level: found.value.model.level, fit, dataHash }
 }
 
 /** Numeric columns of the model's terms, the speed first. */

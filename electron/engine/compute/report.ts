@@ -11,12 +11,15 @@ import { type Answer, good } from '../../../shared/problem.ts'
 import type { ReportData, StageEvaluation } from '../../../shared/report/report-data.ts'
 import { doubtsOfFit } from './doubts.ts'
 import type { RecordedSession } from './recorded-doubt.ts'
-import { fitOfReport, type ReportFitInput } from './report-fit.ts'
+import { fitOfReport, otherFitOfReport, type ReportFitInput } from './report-fit.ts'
+import type { OverDaysInput } from './study-data.ts'
 
 export type ReportInput = {
   /** What the database says. */
-  facts: Omit<ReportData, 'fit' | 'fitProblems' | 'evaluations' | 'drift'>
+  facts: Omit<ReportData, 'fit' | 'fitProblems' | 'otherFits' | 'evaluations' | 'drift'>
   fit: ReportFitInput
+  /** Models suggested for each response beside the thickness; none unless the report shows them. */
+  otherFits: { response: string; candidates: OverDaysInput[] }[]
   sessions: RecordedSession[]
   scatter: ScatterInput
   watched: { recipe: KeptRecipe; input: RecipeDriftInput }[]
@@ -50,6 +53,9 @@ export async function documentOfReport(
       scatter: scatter?.ok ? scatter.value : null,
     },
     fitProblems: found.ok ? [] : found.problems,
+    otherFits: input.otherFits.flatMap(
+      ({ response, candidates }) => otherFitOfReport(response, candidates) ?? [],
+    ),
     drift: input.watched.flatMap(({ recipe, input: watch }) => {
       const answer = watchRecipe(watch)
       return answer.ok ? [{ recipe, watched: answer.value }] : []

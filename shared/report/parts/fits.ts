@@ -1,14 +1,14 @@
 import { contourChart } from '../../charts/contour-chart.ts'
 import { curveChart } from '../../charts/curve-chart.ts'
-import { decimalsFor, fixed, pValue, pWords, significant } from '../../charts/format.ts'
+import { fixed, pWords, significant } from '../../charts/format.ts'
 import { scaleOf, scatterSentence, shareSentence, shownFit } from '../../model/fit-words.ts'
-import { termWords } from '../../model/term-words.ts'
 import { varianceSentence } from '../../model/variance-words.ts'
 import { list, paragraph, soft, table, warning } from '../blocks.ts'
 import { figure } from '../drawing.ts'
 import { type Html, html } from '../html.ts'
 import type { ReportData, ReportFit } from '../report-data.ts'
 import { settingsLine, shortHash, shownThickness } from '../shown.ts'
+import { termTable } from '../term-table.ts'
 
 /** The fit over days: terms, scatter, curve and surface, and where the scatter of the film comes from. */
 export function fits(data: ReportData): (Html | null)[] {
@@ -26,7 +26,7 @@ export function fits(data: ReportData): (Html | null)[] {
   const x = curve && typeof at[curve.factor] === 'number' ? (at[curve.factor] as number) : null
   return [
     html`<p><code>${model}</code>${found.chosen ? null : html`, taken as the suggestion with the smallest AICc; nobody has chosen it yet`}. Fitted with the variances between sessions and visits to the plate.</p>`,
-    termTable(found, data),
+    termTable(found, study, shown),
     ...fit.notEstimable.map(({ term, because }) => warning(`${term} cannot be estimated: ${because}`)),
     paragraph(
       [
@@ -85,40 +85,6 @@ function recipeOn({ x, y }: NonNullable<ReportFit['surface']>, { recipes }: Repo
   const [across, up] = [settings[x.name], settings[y.name]]
   return typeof across === 'number' && typeof up === 'number' ? { x: across, y: up } : null
 }
-
-function termTable({ fit, level, model }: ReportFit, { study }: ReportData): Html | null {
-  const unitOf = (name: string) => study.factors.find((factor) => factor.name === name)?.unit ?? ''
-  const response = shownThickness(study)
-  const scale = scaleOf(model)
-  return table(
-    'Terms',
-    [
-      { label: 'Term' },
-      { label: 'Estimate', number: true },
-      { label: 'Standard error', number: true },
-      { label: `${significant(100 * level, 2)} % interval`, number: true },
-      { label: 'df', number: true },
-      { label: 'p', number: true },
-      { label: 'In words' },
-    ],
-    fit.terms.map((term) => {
-      const decimals = Math.min(12, decimalsFor(1) + digitsOf(term.standardError ?? term.estimate))
-      return [
-        term.term,
-        fixed(term.estimate, decimals),
-        fixed(term.standardError, decimals),
-        term.lower === null ? '–' : `${fixed(term.lower, decimals)} to ${fixed(term.upper, decimals)}`,
-        significant(term.df, 3),
-        pValue(term.p),
-        termWords(term, { scale, all: fit.terms, level, unitOf, response }),
-      ]
-    }),
-  )
-}
-
-/** Decimals beyond the first that show two digits of so small a number. */
-const digitsOf = (value: number) =>
-  value === 0 ? 0 : Math.max(0, 1 - Math.floor(Math.log10(Math.abs(value)) + 1e-9) - decimalsFor(1))
 
 const levelWords: Record<string, string> = {
   session: 'between sessions',

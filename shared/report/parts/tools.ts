@@ -1,6 +1,7 @@
-import { plainNumber } from '../../charts/format.ts'
+import { plainNumber, quantity } from '../../charts/format.ts'
 import type { Gauge } from '../../contract/tools.ts'
 import { offsetInWords } from '../../process/plate-offset.ts'
+import { fromNanometres } from '../../units.ts'
 import { facts, table } from '../blocks.ts'
 import type { Html } from '../html.ts'
 import type { ReportData } from '../report-data.ts'
@@ -27,17 +28,21 @@ export function tools({ study }: ReportData): (Html | null)[] {
         gauge ? (gauge.name.toLowerCase() === gauge.kind ? gauge.name : `${gauge.name}, ${gauge.kind}`) : '',
       ],
     ]),
-    gauge && gaugeTable(gauge),
+    gauge && gaugeTable(gauge, study),
   ]
 }
 
-function gaugeTable({ repeatability, reload, calibration, origins }: Gauge): Html | null {
+function gaugeTable(
+  { repeatability, reload, calibration, origins }: Gauge,
+  { thicknessUnit }: ReportData['study'],
+): Html | null {
   const row = (name: string, value: string | null, origin: keyof typeof origins) => {
     const from = origins[origin]
     const df = from === null ? '' : from.df === null ? 'infinitely many' : plainNumber(from.df)
     return [name, value ?? 'not known', value === null ? '' : from?.from || 'typed', df]
   }
-  const nm = (value: number | null) => (value === null ? null : `${plainNumber(value)} nm`)
+  const length = (valueNm: number | null) =>
+    valueNm === null ? null : quantity(plainNumber(fromNanometres(valueNm, thicknessUnit)), thicknessUnit)
   return table(
     'What the gauge scatters, as standard deviations',
     [
@@ -47,8 +52,8 @@ function gaugeTable({ repeatability, reload, calibration, origins }: Gauge): Htm
       { label: 'Degrees of freedom', number: true },
     ],
     [
-      row('One reading, repeated at one site', nm(repeatability), 'repeatability'),
-      row('Loading a substrate again', nm(reload), 'reload'),
+      row('One reading, repeated at one site', length(repeatability), 'repeatability'),
+      row('Loading a substrate again', length(reload), 'reload'),
       row(
         'Calibration, of all that it reads',
         calibration === null ? null : `${plainNumber(100 * calibration)} %`,
