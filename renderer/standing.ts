@@ -7,13 +7,15 @@ import { words } from './words.ts'
 export type Standing = { words: string; screen: Screen; runId?: string }
 
 type Study = Pick<Result<'studies.get'>, 'targetNm'>
+/** What has come of the newest confirmation. */
+export type Verdict = Result<'next.confirmations'>[number]['judgement']['verdict']
 type Run = Pick<RunRow, 'id' | 'code' | 'state' | 'kind'>
 
 /** So few measured runs say nothing about a film yet. */
 const leastRuns = 3
 
 /** Where a study stands, told by what to do next: the first thing that is not done in the order of the work. */
-export function standing(study: Study, runs: readonly Run[]): Standing {
+export function standing(study: Study, runs: readonly Run[], verdict: Verdict | null = null): Standing {
   const kept = runs.filter(({ state }) => state !== 'dropped')
   const [coated, planned, measured] = (['coated', 'planned', 'measured'] as const).map((state) =>
     kept.filter((run) => run.state === state),
@@ -33,7 +35,13 @@ export function standing(study: Study, runs: readonly Run[]): Standing {
       screen: 'plan',
     }
   const kinds = new Set(measured.map(({ kind }) => kind))
-  if (kinds.has('confirmation')) return { words: words.standing.confirmed, screen: 'next' }
+  if (kinds.has('confirmation')) return afterConfirmation(verdict)
   if (kinds.has('next')) return { words: words.standing.confirm, screen: 'next' }
   return { words: words.standing.curves, screen: 'curves' }
+}
+
+function afterConfirmation(verdict: Verdict | null): Standing {
+  if (verdict === 'passed') return { words: words.standing.report, screen: 'report' }
+  if (verdict === 'not passed') return { words: words.standing.notConfirmed, screen: 'next' }
+  return { words: words.standing.confirmed, screen: 'next' }
 }

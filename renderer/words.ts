@@ -31,6 +31,8 @@ export const words = {
     plan: 'Plan the first runs',
     planMore: (measured: number) => `Plan more runs: ${measured} ${measured === 1 ? 'is' : 'are'} too few`,
     confirmed: 'See whether the recipe is confirmed',
+    report: 'Write the report: the recipe is confirmed',
+    notConfirmed: 'Ask for the next run: the recipe was not confirmed',
     confirm: 'Confirm the recipe, or ask for one more run',
     curves: 'See what the runs say',
   },

@@ -1,3 +1,4 @@
+import { designMethods } from './design/design-methods.ts'
 import { driftMethods } from './drift/drift-methods.ts'
 import { lotMethods } from './model/lot-methods.ts'
 import { modelMethods } from './model/model-methods.ts'
@@ -19,6 +20,7 @@ export const methods = {
   ...nextMethods,
   ...lotMethods,
   ...driftMethods,
+  ...designMethods,
 } satisfies Record<string, HowFound>
 
 export type Method = keyof typeof methods

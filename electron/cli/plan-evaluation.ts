@@ -1,4 +1,5 @@
 import type { DesignEvaluation, Plan } from '../../shared/contract/results/plan.ts'
+import { reachInWords } from '../../shared/design/plan-words.ts'
 import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 
 /** What a plan can tell, in sentences and tables. */
@@ -13,6 +14,7 @@ export function evaluationInWords({ evaluation, runs }: Plan, sigma: number | nu
       ? []
       : [`Blocks leave ${digits(blockEfficiency, 4)} % of the information on the effects.`]),
     ...variancesInWords(evaluation),
+    ...reachInWords(evaluation, sigma),
   ]
   return [
     lines.join('\n'),

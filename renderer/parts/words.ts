@@ -132,6 +132,7 @@ export const words = {
   undoRedo: {
     undo: (step: string) => `Undo ${step}`,
     redo: (step: string) => `Redo ${step}`,
+    of: (step: string, study: string) => `${step}, in ‘${study}’`,
   },
   toast: {
     label: 'Notice',

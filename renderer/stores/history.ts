@@ -7,7 +7,7 @@ import { useNotices } from './notices.ts'
 import { useRoute } from './route.ts'
 import { nextToRedo, nextToUndo } from './steps.ts'
 
-/** The steps taken in the study in hand, newest first, with undo and redo. */
+/** The steps taken in the study in hand, or those of no study, newest first, with undo and redo. */
 export const useHistory = defineStore('history', () => {
   const route = useRoute()
   const notices = useNotices()
@@ -15,10 +15,6 @@ export const useHistory = defineStore('history', () => {
 
   async function load() {
     const studyId = route.studyId
-    if (studyId === null) {
-      steps.value = []
-      return
-    }
     const answer = await callEngine('history.list', { studyId, limit: 200 })
     if (route.studyId === studyId) steps.value = answer.ok ? answer.value : []
   }
@@ -30,7 +26,6 @@ export const useHistory = defineStore('history', () => {
   const redoStep = computed(() => nextToRedo(steps.value))
 
   async function move(call: 'history.undo' | 'history.redo', said: (label: string) => string) {
-    if (route.studyId === null) return
     const answer = await callEngine(call, { studyId: route.studyId })
     if (!answer.ok) notices.complain(answer.problems)
     else if (answer.value.label !== null) notices.say(said(answer.value.label))

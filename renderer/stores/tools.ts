@@ -4,9 +4,11 @@ import type { Coater, Gauge, HotPlate } from '../../shared/contract/tools.ts'
 import type { Args } from '../../shared/contract.ts'
 import type { Answer } from '../../shared/problem.ts'
 import { callEngine, onChanged } from '../client.ts'
+import { useRoute } from './route.ts'
 
 /** The coaters, hot plates and gauges that a person has entered; studies share them. */
 export const useTools = defineStore('tools', () => {
+  const route = useRoute()
   const coaters = ref<Coater[]>([])
   const hotPlates = ref<HotPlate[]>([])
   const gauges = ref<Gauge[]>([])
@@ -23,12 +25,14 @@ export const useTools = defineStore('tools', () => {
     if (answer.ok) await load()
     return answer
   }
+  /** The study in hand, whose history takes the step. */
+  const from = () => (route.studyId === null ? {} : { studyId: route.studyId })
   const saveCoater = async (coater: Args<'tools.saveCoater'>['coater']) =>
-    kept(await callEngine('tools.saveCoater', { coater }))
+    kept(await callEngine('tools.saveCoater', { ...from(), coater }))
   const saveHotPlate = async (hotPlate: Args<'tools.saveHotPlate'>['hotPlate']) =>
-    kept(await callEngine('tools.saveHotPlate', { hotPlate }))
+    kept(await callEngine('tools.saveHotPlate', { ...from(), hotPlate }))
   const saveGauge = async (gauge: Args<'tools.saveGauge'>['gauge']) =>
-    kept(await callEngine('tools.saveGauge', { gauge }))
+    kept(await callEngine('tools.saveGauge', { ...from(), gauge }))
 
   void load()
   onChanged(() => void load())

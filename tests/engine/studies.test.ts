@@ -133,3 +133,22 @@ test('runs are found by part of their code in all studies, those of the study ch
   expect(await engine.ok('studies.findRuns', { words: 'w' })).toHaveLength(20)
   expect(await engine.ok('studies.findRuns', { words: '%' })).toEqual([])
 })
+
+test('a tool saved in the form of a study is taken back by its undo, one saved outside by that of no study', async () => {
+  const { ok } = await testEngine()
+  const { studyId } = await ok('studies.create', { study: { name: 'A' } })
+  const names = async () => (await ok('tools.list', {})).coaters.map(({ name }) => name)
+  const { id } = await ok('tools.saveCoater', { studyId, coater: { name: 'C1' } })
+  await ok('tools.saveCoater', { coater: { name: 'C2' } })
+  await ok('tools.saveCoater', { studyId, coater: { id, name: 'C1 anew' } })
+  expect((await names()).sort()).toEqual(['C1 anew', 'C2'])
+  expect((await ok('history.undo', { studyId: null })).label).toBe('Saved the coater ‘C2’')
+  expect(await names()).toEqual(['C1 anew'])
+  await ok('history.undo', { studyId })
+  expect(await names()).toEqual(['C1'])
+  await ok('history.redo', { studyId: null })
+  expect((await names()).sort()).toEqual(['C1', 'C2'])
+  expect((await ok('history.list', { studyId: null })).map(({ label }) => label)).toEqual([
+    'Saved the coater ‘C2’',
+  ])
+})

@@ -13,7 +13,7 @@ export const history: Handlers<Names> = {
     good(
       db
         .prepare(
-          `SELECT id, at, who, label, state FROM step WHERE studyId = ? AND kind = 'do' ORDER BY id DESC LIMIT ?`,
+          `SELECT id, at, who, label, state FROM step WHERE studyId IS ? AND kind = 'do' ORDER BY id DESC LIMIT ?`,
         )
         .all(studyId, limit ?? 200) as Result<'history.list'>,
     ),
@@ -21,7 +21,7 @@ export const history: Handlers<Names> = {
   'history.undo': ({ studyId }, store) => {
     const last = store.db
       .prepare(
-        `SELECT id, label FROM step WHERE studyId = ? AND kind = 'do' AND state = 'done'
+        `SELECT id, label FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
          ORDER BY id DESC LIMIT 1`,
       )
       .get(studyId) as Found | undefined
@@ -31,7 +31,7 @@ export const history: Handlers<Names> = {
   'history.redo': ({ studyId }, store) => {
     const next = store.db
       .prepare(
-        `SELECT id, label FROM step WHERE studyId = ? AND state = 'undone' AND redoable = 1
+        `SELECT id, label FROM step WHERE studyId IS ? AND state = 'undone' AND redoable = 1
          ORDER BY id LIMIT 1`,
       )
       .get(studyId) as Found | undefined
@@ -39,7 +39,7 @@ export const history: Handlers<Names> = {
   },
 }
 
-function turn({ db }: Store, studyId: string, step: Found | undefined, direction: 'back' | 'forward') {
+function turn({ db }: Store, studyId: string | null, step: Found | undefined, direction: 'back' | 'forward') {
   if (!step) return good({ label: null })
   replay(db, step.id, direction)
   const back = direction === 'back'

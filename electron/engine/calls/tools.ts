@@ -22,19 +22,26 @@ export const tools: Handlers<Names> = {
       hotPlates: toolsOf(db, 'hotPlate'),
       gauges: toolsOf(db, 'gauge'),
     }),
-  'tools.saveCoater': ({ coater }, store) => save(store, 'coater', coater, newCoater, 'coater'),
-  'tools.saveHotPlate': ({ hotPlate }, store) => {
+  'tools.saveCoater': ({ coater, studyId }, store) =>
+    save(store, { table: 'coater', tool: coater, defaults: newCoater, words: 'coater', studyId }),
+  'tools.saveHotPlate': ({ hotPlate, studyId }, store) => {
     if (hotPlate.offsets && !isRising(hotPlate.offsets))
       return refuse('notRising', 'Display and surface must both rise from row to row of the table.', {
         column: 'offsets',
       })
-    return save(store, 'hotPlate', hotPlate, newHotPlate, 'hot plate')
+    return save(store, {
+      table: 'hotPlate',
+      tool: hotPlate,
+      defaults: newHotPlate,
+      words: 'hot plate',
+      studyId,
+    })
   },
-  'tools.saveGauge': ({ gauge }, store) => {
+  'tools.saveGauge': ({ gauge, studyId }, store) => {
     const before = toolOf(store.db, 'gauge', gauge.id ?? null)
     const origins = before ? originsAfter(before, gauge) : gaugeDefaults.origins
     const named: typeof gauge = { ...gauge, origins }
-    return save(store, 'gauge', named, gaugeDefaults, 'gauge')
+    return save(store, { table: 'gauge', tool: named, defaults: gaugeDefaults, words: 'gauge', studyId })
   },
 }
 
@@ -51,14 +58,18 @@ function originsAfter(before: Gauge, given: Partial<Gauge>): Gauge['origins'] {
 
 function save(
   { db }: Store,
-  table: ToolTable,
-  tool: { id?: string | undefined; name: string },
-  defaults: object,
-  words: string,
+  saved: {
+    table: ToolTable
+    tool: { id?: string | undefined; name: string }
+    defaults: object
+    words: string
+    studyId: string | undefined
+  },
 ): Answer<{ id: string }> {
+  const { table, tool, defaults, words, studyId = null } = saved
   if (tool.id !== undefined && !toolOf(db, table, tool.id))
     return refuse('noSuchTool', `There is no such ${words} here.`)
   const id = keepTool(db, table, tool.id === undefined ? { ...defaults, ...tool } : tool)
-  describeStep(db, { label: `Saved the ${words} ‘${tool.name}’`, studyId: null })
+  describeStep(db, { label: `Saved the ${words} ‘${tool.name}’`, studyId })
   return good({ id })
 }

@@ -3,6 +3,17 @@ import { count } from '../../format.ts'
 
 /** Words of the screen Plan. */
 export const words = {
+  /** What the method advises, by the name of the hint. */
+  hints: {
+    hardToChange:
+      'A factor that is hard to change is set once for several runs. Those runs share that visit to the plate, so its effect is judged by the few visits and not by the many runs: more visits, not more runs, make it surer.',
+    noCentre:
+      'With two levels of each number and no centre point nothing tests for bend: a curve would look like a line. Three or four centre points show it, and the scatter of one run besides.',
+    noRepeats:
+      'No run is made twice under the same conditions, so there is no pure error: where a model misses, that cannot be told from scatter. Centre points or a second replicate mend this.',
+    noTolerance:
+      'The study has a target but no tolerance. Without one no chance to be in tolerance can be said, and no recipe can be confirmed; it is entered in the form of the study.',
+  },
   screen: {
     title: 'Plan',
     emptyTitle: 'No factors yet',
@@ -115,6 +126,7 @@ export const words = {
     sigma: 'Scatter of one run, σ',
     sigmaHint: 'Turns what the plan can see into percent',
     power: 'Chance to see it',
+    bySessions: (sessions: number) => `${sessions}, one a session`,
     seed: 'Seed of the order',
     shuffle: 'Another order',
   },

@@ -12,7 +12,7 @@ export const words = {
     asVersion: (version: number, name: string) => `version ${version} of ${name}`,
     asVersionWords: 'The version before stays as it is and says by which it is superseded.',
     name: 'Name',
-    nameExample: 'K-15 at 1500 nm',
+    nameExample: 'such as the resist and the target',
     decidedBy: 'Who decides',
     reason: 'Why',
     note: 'Note',

@@ -39,6 +39,8 @@ export const words = {
   },
   fresh: {
     title: 'New study',
+    first:
+      'The way of a study: a plan of a few runs, coated and read at the bench, a curve through them, then one run after the other towards the target, until a confirmation proves the recipe. Begin with the name, the target and its tolerance; the rest has usual numbers.',
     clear: 'Clear',
     back: 'Back to the list',
     create: 'Create the study',
@@ -87,6 +89,8 @@ export const words = {
     target: 'Target thickness',
     tolerance: 'Tolerance ±',
     after: 'Target is meant after',
+    noTolerance:
+      'Say how far from the target a film may be and still be good: without a tolerance no chance to be in it can be said, and no recipe can be confirmed.',
     limit: 'Non-uniformity at most',
     formula: 'Formula of non-uniformity',
     formulaHint: 'One wafer can read 0.5 or 1.6 % by the formula alone, so it stands beside every number.',

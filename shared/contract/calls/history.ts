@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, ofStudy, reads, writes } from './call.ts'
+import { id, reads, writes } from './call.ts'
 
 export const step = z.object({
   id: z.number().int(),
@@ -9,12 +9,12 @@ export const step = z.object({
   state: z.enum(['done', 'undone']),
 })
 
+/** Null: the steps of no study, such as a tool that was entered outside one. */
+const steps = z.object({ studyId: id.nullable() })
+
 export const history = {
-  'history.list': reads(
-    z.object({ studyId: id, limit: z.number().int().min(1).max(1000).optional() }),
-    z.array(step),
-  ),
-  /** Takes back the last step in this study; its label, or null where there is none. */
-  'history.undo': writes(ofStudy, z.object({ label: z.string().nullable() })),
-  'history.redo': writes(ofStudy, z.object({ label: z.string().nullable() })),
+  'history.list': reads(steps.extend({ limit: z.number().int().min(1).max(1000).optional() }), z.array(step)),
+  /** Takes back the last step in this study, or of those of no study; its label, or null where there is none. */
+  'history.undo': writes(steps, z.object({ label: z.string().nullable() })),
+  'history.redo': writes(steps, z.object({ label: z.string().nullable() })),
 }

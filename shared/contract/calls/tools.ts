@@ -2,6 +2,9 @@ import { z } from 'zod'
 import { coater, gauge, hotPlate } from '../tools.ts'
 import { id, nothing, reads, writes } from './call.ts'
 
+/** The study in whose form a tool is saved: its history takes the step, and Undo there takes it back. */
+const from = z.object({ studyId: id.optional() })
+
 export const tools = {
   'tools.list': reads(
     nothing,
@@ -9,12 +12,15 @@ export const tools = {
   ),
   /** Without an id a new tool is made, with defaults for what is left out; with one the given fields change. */
   'tools.saveCoater': writes(
-    z.object({ coater: coater.partial().required({ name: true }) }),
+    from.extend({ coater: coater.partial().required({ name: true }) }),
     z.object({ id }),
   ),
   'tools.saveHotPlate': writes(
-    z.object({ hotPlate: hotPlate.partial().required({ name: true }) }),
+    from.extend({ hotPlate: hotPlate.partial().required({ name: true }) }),
     z.object({ id }),
   ),
-  'tools.saveGauge': writes(z.object({ gauge: gauge.partial().required({ name: true }) }), z.object({ id })),
+  'tools.saveGauge': writes(
+    from.extend({ gauge: gauge.partial().required({ name: true }) }),
+    z.object({ id }),
+  ),
 }

@@ -10,6 +10,7 @@ import {
   withRole,
 } from '../../../renderer/screens/plan/draft.ts'
 import { drawGrid } from '../../../renderer/screens/plan/grid-drawing.ts'
+import { planHints } from '../../../renderer/screens/plan/plan-hints.ts'
 import { designFieldOf, factorOf, otherProblems } from '../../../renderer/screens/plan/problem-places.ts'
 import type { Run, Stage } from '../../../shared/contract/things.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
@@ -220,5 +221,30 @@ describe('the drawing of the grid', () => {
     expect(new Set(marks.map((mark) => mark.x.toFixed(3))).size).toBeGreaterThan(3)
     const line = drawn([lot], 0)
     expect(line.marks.map((mark) => mark.x).sort((a, b) => a - b)).toEqual([-1, 0, 1])
+  })
+})
+
+describe('what the method advises on a plan', () => {
+  const study = { targetNm: 1500, toleranceNm: 30 }
+  const planned = (factors: (typeof speed)[], centre: number) => {
+    const design = { ...newDesign(1), centre }
+    const plan = makePlan({ factors, design, bench })
+    return planHints({ factors, design }, plan.ok ? plan.value : null, study)
+  }
+
+  test('two levels without a centre point cannot show bend, nor can runs that are not repeated show scatter', () => {
+    const two = { ...speed, levels: 2 }
+    expect(planned([two, time], 0)).toEqual(['noCentre', 'noRepeats'])
+    expect(planned([two, time], 3)).toEqual([])
+    expect(planned([speed, time], 0)).toEqual(['noRepeats'])
+  })
+
+  test('a factor that is hard to change comes first, a target without a tolerance last', () => {
+    const draft = { factors: [bake], design: newDesign(1) }
+    expect(planHints(draft, null, { targetNm: 1500, toleranceNm: null })).toEqual([
+      'hardToChange',
+      'noTolerance',
+    ])
+    expect(planHints(draft, null, null)).toEqual(['hardToChange'])
   })
 })

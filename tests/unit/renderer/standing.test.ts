@@ -45,3 +45,12 @@ test('recommended runs lead to the confirmation, and that to its verdict', () =>
   expect(words(study, [...three, next, run('W05', 'measured', 'confirmation')])).toContain('is confirmed')
   expect(words(study, [...three, run('W04', 'planned', 'next')])).toBe('Coat W04')
 })
+
+test('a confirmation that passed leads to the report, one that did not to another run', () => {
+  const runs = [...three, run('W04', 'measured', 'confirmation')]
+  expect(standing(study, runs, 'passed')).toMatchObject({ screen: 'report' })
+  expect(standing(study, runs, 'not passed')).toMatchObject({ screen: 'next' })
+  expect(words(study, runs, 'not passed')).toContain('not confirmed')
+  expect(words(study, runs, 'not yet')).toBe(words(study, runs))
+  expect(words(study, [...runs, run('W05', 'planned', 'confirmation')], 'not yet')).toBe('Coat W05')
+})

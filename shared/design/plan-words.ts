@@ -1,0 +1,54 @@
+import { decimalsFor, percent, quantity, significant } from '../charts/format.ts'
+import type { DesignEvaluation, Timeline } from '../contract/results/plan.ts'
+
+type Effect = DesignEvaluation['smallestDetectable'][number]
+type Seen = Effect & { effect: number }
+
+/** A size in σ of one run, and in percent of the film where σ is known (as a share). */
+function size(effect: number, sigma: number | null): string {
+  const inSigma = quantity(significant(effect, 2), 'σ')
+  return sigma === null
+    ? inSigma
+    : `${inSigma} (${percent(effect * sigma, decimalsFor(100 * effect * sigma))})`
+}
+
+/**
+ * What a plan will be able to tell, in sentences: the surest and the least sure term, and how well it predicts.
+ *
+ * @param sigma standard deviation of one run as a share of the film; null where nobody has said it
+ */
+export function reachInWords(evaluation: DesignEvaluation, sigma: number | null): string[] {
+  const terms = evaluation.smallestDetectable.filter(({ term }) => term !== 'constant')
+  const seen = terms.filter((each): each is Seen => each.effect !== null)
+  const blind = terms.filter(({ effect }) => effect === null)
+  const surest = seen.reduce<Seen | null>((a, b) => (a === null || b.effect < a.effect ? b : a), null)
+  const least = seen.reduce<Seen | null>((a, b) => (a === null || b.effect > a.effect ? b : a), null)
+  const words: string[] = []
+  if (surest && least)
+    words.push(
+      `With a chance of ${percent(surest.power, 0)} the plan sees ${surest.term} where it moves the film by ` +
+        `${size(surest.effect, sigma)} or more from the middle of its range to the end` +
+        `${least.term === surest.term ? '' : `; least sure is ${least.term}, from ${size(least.effect, sigma)} on`}.`,
+    )
+  if (blind.length > 0)
+    words.push(`It cannot see ${blind.map(({ term }) => term).join(', ')}, however large the effect.`)
+  const { averagePredictionVariance: average, maximumPredictionVariance: most } = evaluation
+  if (average !== null && most !== null)
+    words.push(
+      `It predicts the mean film within the region with a standard error of ${size(Math.sqrt(average), sigma)} on ` +
+        `average, at worst ${size(Math.sqrt(most), sigma)}.`,
+    )
+  return words
+}
+
+/** How the longest session stands to the hours booked; null while nothing is booked. Minutes. */
+export function slotInWords({ sessions, slotMinutes }: Timeline): string | null {
+  if (slotMinutes === null || sessions.length === 0) return null
+  const longest = Math.max(...sessions.map(({ finish }) => finish))
+  const minutes = (n: number) => quantity(String(Math.round(n)), 'min')
+  const rest = slotMinutes - longest
+  return (
+    `${sessions.length === 1 ? 'The session takes' : 'The longest session takes'} ${minutes(longest)} of ` +
+    `${minutes(slotMinutes)} booked: ${rest < 0 ? `${minutes(-rest)} too long` : `${minutes(rest)} are left`}.`
+  )
+}

@@ -1,0 +1,46 @@
+import { describe, expect, test } from 'vitest'
+import type { DesignEvaluation } from '../../../shared/contract/results/plan.ts'
+import { reachInWords, slotInWords } from '../../../shared/design/plan-words.ts'
+
+const effect = (term: string, size: number | null) => ({
+  term,
+  effect: size,
+  df: 5,
+  power: 0.8,
+  stratum: 'run' as const,
+})
+const evaluation = (effects: (number | null)[]) =>
+  ({
+    smallestDetectable: [effect('constant', 0.1), ...effects.map((size, i) => effect(`x${i + 1}`, size))],
+    averagePredictionVariance: 0.25,
+    maximumPredictionVariance: 1,
+  }) as DesignEvaluation
+
+describe('what a plan can tell, in sentences', () => {
+  test('names the surest and the least sure term, and what no run can show', () => {
+    const [sees, blind, predicts] = reachInWords(evaluation([0.7, 1.9, null]), null)
+    expect(sees).toBe(
+      'With a chance of 80 % the plan sees x1 where it moves the film by 0.70 σ or more from the middle of its range ' +
+        'to the end; least sure is x2, from 1.9 σ on.',
+    )
+    expect(blind).toContain('It cannot see x3')
+    // Standard errors are the roots of the variances 0.25 and 1.
+    expect(predicts).toContain('0.50 σ on average, at worst 1.0 σ')
+  })
+
+  test('says sizes in percent too where the scatter of one run is known', () => {
+    expect(reachInWords(evaluation([0.7]), 0.01)[0]).toContain('0.70 σ (0.70 %)')
+  })
+
+  test('an hour booked and 50 minutes done leave 10; with 70 done 10 are missing', () => {
+    const timeline = (finish: number) =>
+      slotInWords({
+        reading: 'after',
+        slotMinutes: 60,
+        minutesLater: 0,
+        sessions: [{ session: null, steps: [], finish, over: null }],
+      })
+    expect(timeline(50)).toBe('The session takes 50 min of 60 min booked: 10 min are left.')
+    expect(timeline(70)).toContain('10 min too long')
+  })
+})
