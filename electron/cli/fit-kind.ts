@@ -122,7 +122,7 @@ function told(text: string, answer: Answer<Told>): Answer<Found> {
   const unit = unitOf(responseName)
   return good({
     fitted: answer.value,
-    told: { text, responseName, responseText, unit, estimate, level },
+    told: { text, responseName, responseText, unit, unitOf, estimate, level },
     ofFormula: null,
     plain: null,
   })

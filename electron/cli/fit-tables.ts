@@ -1,5 +1,7 @@
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import { apparentExponentTerm } from '../../shared/model/apparent-exponent.ts'
+import { scaleOf } from '../../shared/model/fit-words.ts'
+import { termWords } from '../../shared/model/term-words.ts'
 import { scopeInWords } from '../../shared/next/scope.ts'
 import { answersInWords } from './fit-questions.ts'
 import { lackOfFitByStratum, variancesInWords } from './group-tables.ts'
@@ -23,6 +25,8 @@ export type ToldFit = {
   /** The response on the scale of the fit, such as log(thickness). */
   responseText: string
   unit: string
+  /** Of a column; empty where it has none. */
+  unitOf: (column: string) => string
   /** What an estimate is of the response: under a transformation it is the median. */
   estimate: 'mean' | 'median'
   level: number
@@ -36,6 +40,7 @@ export function fitInWords(model: ToldFit, report: Fit): string {
     summary(model, report),
     ...surfaceInWords(report),
     terms(model, report),
+    ...termsInWords(model, report),
     ...apparentExponent(model, report),
     ...analysisOfVariance(report),
     ...variancesInWords(report),
@@ -89,6 +94,14 @@ function withPrior({ prior }: ToldFit, before: string): string {
 }
 
 const priorInWords = ({ mean, sd }: { mean: number; sd: number }) => `${mean} ± ${sd}`
+
+function termsInWords({ text, unit, unitOf, level, responseName }: ToldFit, report: Fit): string[] {
+  const response = { name: responseName, unit, of: (value: number) => value }
+  const words = report.terms
+    .map((term) => termWords(term, { scale: scaleOf(text), all: report.terms, level, unitOf, response }))
+    .filter((sentence) => sentence !== '')
+  return words.length === 0 ? [] : [words.join('\n')]
+}
 
 function apparentExponent(model: ToldFit, report: Fit): string[] {
   const name = apparentExponentTerm(model.text)

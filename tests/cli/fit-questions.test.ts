@@ -45,6 +45,7 @@ describe('the setting for a target', () => {
     expect(target?.upper).toBeCloseTo(3555.60682843545, 7)
     expect(target).toMatchObject({ column: 'rpm', scope: 'sameSession' })
     const { stdout } = await evenfilm([...asked, '--target', '0.5'])
+    expect(stdout).toContain('Faster spin thins the film: doubling the speed gives 0.7')
     expect(stdout).toContain('The fit reaches thickness 0.5 um at rpm 3453.')
     expect(stdout).toContain('its mean is reached between 3355 and 3556')
   })
