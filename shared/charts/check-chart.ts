@@ -72,7 +72,10 @@ export function checkChart(options: { log: CheckLogResult; shown: Shown; theme: 
     ),
     table: {
       columns: ['day', withUnit(shown.name, shown.unit), 'alarms'],
-      rows: points.map((one) => [one.day.day, said(one), alarms(one) ? 'yes' : 'no']),
+      rows: [
+        ...points.map((one) => [one.day.day, said(one), alarms(one) ? 'yes' : 'no']),
+        ...levels.map(({ words, y }) => [words, fixed(y, decimals), '']),
+      ],
     },
     crosshair: 'x',
     stops: points.map((one) => ({

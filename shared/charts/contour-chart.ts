@@ -37,6 +37,8 @@ export function contourChart(options: {
     words: index === 0 ? '' : fixed(band.level, decimals),
   }))
   const limits = options.tolerance === null ? [] : limitLevels(options.tolerance, shown)
+  const region = regionOf(options.chances)
+  const samples = samplesOf(surface)
   const drawnLimits = limits.filter(({ level }) => level > low && level < high)
   return {
     label:
@@ -66,7 +68,7 @@ export function contourChart(options: {
           theme,
           levels,
           keepClear: [options.at, options.recipe, ...runs].filter((place) => place !== null),
-          region: regionOf(options.chances),
+          region,
           limits: drawnLimits.map(({ level, words }) => ({
             band: contourBands(surface, [level])[0]!,
             words,
@@ -75,16 +77,32 @@ export function contourChart(options: {
       ],
     ),
     table: {
-      columns: ['run', withUnit(x.name, x.unit), withUnit(y.name, y.unit), withUnit(shown.name, shown.unit)],
-      rows: runs.map((run) => [
-        run.excluded === null ? run.code : `${run.code} (left out)`,
-        plainNumber(run.x),
-        plainNumber(run.y),
-        run.value === null ? '–' : fixed(shown.of(run.value), decimals + 1),
-      ]),
+      columns: [
+        'drawn',
+        withUnit(x.name, x.unit),
+        withUnit(y.name, y.unit),
+        withUnit(shown.name, shown.unit),
+      ],
+      rows: [
+        ...runs.map((run) => [
+          run.excluded === null ? run.code : `${run.code} (left out)`,
+          ...placeWords(run),
+          run.value === null ? '–' : fixed(shown.of(run.value), decimals + 1),
+        ]),
+        ...(options.at ? [['working point', ...placeWords(options.at), '']] : []),
+        ...(options.recipe ? [['recipe', ...placeWords(options.recipe), '']] : []),
+        ...(region ? [['region', '', '', region.words]] : []),
+        ...drawnLimits.map(({ words }) => ['limit', '', '', words]),
+        ...levels.flatMap(({ words }) => (words === '' ? [] : [['contour line', '', '', words]])),
+        ...samples.map((sample) => ['fit', ...placeWords(sample), fixed(sample.value, decimals + 1)]),
+      ],
     },
     crosshair: 'both',
-    stops: gridStops(surface, shown, decimals + 1),
+    stops: samples.map((sample) => ({
+      x: sample.x,
+      y: sample.y,
+      words: stopWords(sample, surface, quantity(fixed(sample.value, decimals + 1), shown.unit)),
+    })),
   }
 }
 
@@ -139,22 +157,23 @@ function limitLevels(at: Tolerance, shown: Shown) {
   return [target - tolerance, target + tolerance].map((level) => ({ level, words: plainNumber(level) }))
 }
 
+const placeWords = ({ x, y }: Point) => [plainNumber(x), plainNumber(y)]
+
 /** Every second sample of the grid, so that the arrow keys cross the map in a bearable number of steps. */
-function gridStops(surface: Surface, shown: Shown, decimals: number) {
-  const { x, y, columns, rows, values } = surface
-  const stops = []
+function samplesOf({ x, y, columns, rows, values }: Surface): (Point & { value: number })[] {
+  const samples = []
   const every = Math.max(1, Math.floor(columns / 16))
   for (let i = 0; i < columns; i += every)
-    for (let j = 0; j < rows; j += every) {
-      const at = {
+    for (let j = 0; j < rows; j += every)
+      samples.push({
         x: x.low + (i / (columns - 1)) * (x.high - x.low),
         y: y.low + (j / (rows - 1)) * (y.high - y.low),
-      }
-      const value = quantity(fixed(values[j * columns + i], decimals), shown.unit)
-      stops.push({
-        ...at,
-        words: `${x.name} ${quantity(plainNumber(at.x), x.unit)}, ${y.name} ${quantity(plainNumber(at.y), y.unit)}: ${value}`,
+        value: values[j * columns + i] as number,
       })
-    }
-  return stops
+  return samples
+}
+
+function stopWords(at: Point, { x, y }: Surface, value: string): string {
+  const [atX, atY] = placeWords(at) as [string, string]
+  return `${x.name} ${quantity(atX, x.unit)}, ${y.name} ${quantity(atY, y.unit)}: ${value}`
 }

@@ -1,7 +1,9 @@
 import type { AnnotationOptions } from 'chartjs-plugin-annotation'
+import type { Range } from './axis-limits.ts'
 import {
   band,
   type Chart,
+  type ChartTable,
   chartOptions,
   configuration,
   extent,
@@ -11,8 +13,9 @@ import {
   type Point,
 } from './chart.ts'
 import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
-import { type Tolerance, toleranceGuides, uprightGuide } from './guides.ts'
+import { endsOf, type Tolerance, toleranceGuides, toleranceLabel, uprightGuide } from './guides.ts'
 import { lineLabels } from './line-labels.ts'
+import { quietLabels } from './quiet-labels.ts'
 import type { ChartTheme } from './theme.ts'
 
 /** The fitted curve over one factor, in the unit in which the response is kept. */
@@ -27,7 +30,8 @@ export type RunMark = { code: string; x: number; y: number; excluded: string | n
 
 /**
  * Response against one factor: the fitted line, the band of its mean, the band of the next substrate, the
- * tolerance band around the target, the runs. Numbers come in the kept unit and are drawn in the shown one.
+ * tolerance band around the target, the runs. Numbers come in the kept unit and are drawn in the shown one. A run left
+ * out far from all others does not stretch the axis: it stands at the edge of the plot as a hollow triangle.
  *
  * @param options.level of both bands, such as 0.95
  * @param options.at the working point on this factor, drawn as an upright line
@@ -43,26 +47,17 @@ export function curveChart(options: {
   logScales?: boolean
   theme: ChartTheme
 }): Chart {
-  const { curve, shown, theme } = options
+  const { curve, shown, theme, at } = options
   const { of } = shown
   const points = curve.points
   const along = (value: (point: (typeof points)[number]) => number): Point[] =>
     points.map((point) => ({ x: point.x, y: of(value(point)) }))
   const estimate = along((point) => point.estimate)
   const runs = options.runs.map((run) => ({ ...run, y: of(run.y) }))
-  const tolerance = options.tolerance && {
-    target: of(options.tolerance.target),
-    tolerance: options.tolerance.tolerance === null ? null : of(options.tolerance.tolerance),
-  }
+  const tolerance = shownTolerance(options.tolerance, shown)
   const last = estimate.at(-1)
   const top = points.at(-1)
   const percentLevel = Math.round(options.level * 100)
-  const guides: Record<string, AnnotationOptions> = {
-    ...(tolerance ? toleranceGuides(theme, tolerance, toleranceWords(tolerance, shown)) : {}),
-    ...(options.at === null
-      ? {}
-      : { at: uprightGuide(theme, options.at, `${plainNumber(options.at)} ${curve.unit}`.trim()) }),
-  }
   const labels =
     last && top
       ? [
@@ -71,9 +66,24 @@ export function curveChart(options: {
         ]
       : []
   const xs = [...points.map((point) => point.x), ...runs.map((run) => run.x)]
-  const logScales = options.logScales === true && xs.every((x) => x > 0)
-  const [low, high] = logScales ? [Math.min(...xs) / 1.03, Math.max(...xs) * 1.03] : extent(xs, 0.03)
+  const counted = runs.filter((run) => run.excluded === null)
+  const ys = [
+    ...points.flatMap((point) => point.prediction.map(of)),
+    ...counted.map(({ y }) => y),
+    ...(tolerance ? endsOf(tolerance) : []),
+  ]
+  const logScales = options.logScales === true && [...xs, ...ys].every((value) => value > 0)
   const scale = logScales ? ({ scale: 'logarithmic' } as const) : {}
+  const [low, high] = logScales ? ratioExtent(xs) : extent(xs, 0.03)
+  const { range, placed } = withLeftOut(ys, runs, logScales)
+  const guides: Record<string, AnnotationOptions> = {
+    ...(tolerance ? toleranceGuides(theme, tolerance) : {}),
+    ...(at === null ? {} : { at: uprightGuide(theme, at) }),
+  }
+  const guideLabels = [
+    ...(tolerance ? [toleranceLabel(tolerance, toleranceWords(tolerance, shown))] : []),
+    ...(at === null ? [] : [{ words: quantity(plainNumber(at), curve.unit), upright: at }]),
+  ]
   return {
     label:
       `${shown.name} against ${curve.factor}: fitted line with the ${percentLevel} % confidence band of ` +
@@ -92,27 +102,30 @@ export function curveChart(options: {
           along((point) => point.prediction[1]),
           { fill: theme.bandPrediction, edge: theme.accent },
         ),
-        marks(
-          theme,
-          runs.filter((run) => run.excluded === null).map(({ x, y }) => ({ x, y })),
-        ),
-        marks(
-          theme,
-          runs.filter((run) => run.excluded !== null).map(({ x, y }) => ({ x, y })),
-          { pointBackgroundColor: 'transparent' },
+        marks(theme, counted.map(spot)),
+        marks(theme, placed.filter(({ beyond }) => beyond === 0).map(spot), {
+          pointBackgroundColor: 'transparent',
+        }),
+        ...([-1, 1] as const).map((side) =>
+          marks(theme, placed.filter(({ beyond }) => beyond === side).map(spot), {
+            pointStyle: 'triangle',
+            pointRadius: 7,
+            pointRotation: side < 0 ? 180 : 0,
+            pointBackgroundColor: 'transparent',
+          }),
         ),
       ],
       chartOptions(
         theme,
         {
           x: { title: withUnit(curve.factor, curve.unit), min: low, max: high, ...scale },
-          y: { title: withUnit(shown.name, shown.unit), ...scale },
+          y: { title: withUnit(shown.name, shown.unit), min: range[0], max: range[1], ...scale },
         },
         { right: labelRoom, plugins: { annotation: { annotations: guides } } },
       ),
-      [lineLabels(theme, labels)],
+      [lineLabels(theme, labels), quietLabels(theme, guideLabels)],
     ),
-    table: curveTable(curve, shown),
+    table: curveTable(curve, shown, { runs, tolerance, at }),
     crosshair: 'x',
     stops: points.map((point) => ({
       x: point.x,
@@ -120,6 +133,41 @@ export function curveChart(options: {
       words: stopWords(point, curve, shown),
     })),
   }
+}
+
+const spot = ({ x, y }: Point): Point => ({ x, y })
+
+/** The ends of a logarithmic axis. */
+const ratioExtent = (values: number[]): Range => [Math.min(...values) / 1.03, Math.max(...values) * 1.03]
+
+/**
+ * The ends of the upright axis, with the runs left out that lie near the others, and where each of them is drawn:
+ * `beyond` is the side on which one lies outside the plot.
+ */
+function withLeftOut(ys: number[], runs: RunMark[], logScales: boolean) {
+  const out = runs.filter((run) => run.excluded !== null)
+  const [least, most] = [Math.min(...ys), Math.max(...ys)]
+  const room = (most - least) / 2
+  const near = out
+    .map(({ y }) => y)
+    .filter((y) => y >= least - room && y <= most + room && (y > 0 || !logScales))
+  const all = [...ys, ...near]
+  const range = (logScales ? ratioExtent(all) : extent(all)) as Range
+  const placed = out.map((run) => {
+    const beyond = run.y < range[0] ? (-1 as const) : run.y > range[1] ? (1 as const) : (0 as const)
+    return { x: run.x, y: beyond === 0 ? run.y : range[beyond < 0 ? 0 : 1], beyond }
+  })
+  return { range, placed }
+}
+
+/** Target and tolerance in the shown unit. */
+export function shownTolerance(given: Tolerance | null, { of }: Shown): Tolerance | null {
+  return (
+    given && {
+      target: of(given.target),
+      tolerance: given.tolerance === null ? null : of(given.tolerance),
+    }
+  )
 }
 
 export function toleranceWords(at: Tolerance, shown: Shown): string {
@@ -142,9 +190,16 @@ function stopWords(point: FittedCurve['points'][number], curve: FittedCurve, sho
   )
 }
 
-function curveTable(curve: FittedCurve, shown: Shown) {
+/** The line with its bands, then all that is drawn beside it: runs, tolerance, working point. */
+function curveTable(
+  curve: FittedCurve,
+  shown: Shown,
+  beside: { runs: RunMark[]; tolerance: Tolerance | null; at: number | null },
+): ChartTable {
+  const width = curve.points.map((point) => decimalsOf(point, shown)).reduce((a, b) => Math.max(a, b), 0)
   return {
     columns: [
+      'drawn',
       withUnit(curve.factor, curve.unit),
       withUnit(shown.name, shown.unit),
       'mean from',
@@ -152,12 +207,37 @@ function curveTable(curve: FittedCurve, shown: Shown) {
       'next run from',
       'next run to',
     ],
-    rows: curve.points.map((point) =>
-      [plainNumber(point.x)].concat(
-        [point.estimate, ...point.confidence, ...point.prediction].map((value) =>
+    rows: [
+      ...curve.points.map((point) => [
+        'fit',
+        plainNumber(point.x),
+        ...[point.estimate, ...point.confidence, ...point.prediction].map((value) =>
           fixed(shown.of(value), decimalsOf(point, shown)),
         ),
-      ),
-    ),
+      ]),
+      ...besideRows({ ...beside, places: width }).map((row) => [...row, '', '', '', '']),
+    ],
   }
+}
+
+/** Rows of what stands beside a curve, in the shown unit: name, setting, value. */
+export function besideRows(options: {
+  runs: RunMark[]
+  tolerance: Tolerance | null
+  at: number | null
+  places: number
+}): string[][] {
+  const { runs, tolerance, at, places } = options
+  return [
+    ...runs.map((run) => [
+      run.excluded === null ? run.code : `${run.code} (left out)`,
+      plainNumber(run.x),
+      fixed(run.y, places),
+    ]),
+    ...(tolerance ? [['target', '', plainNumber(tolerance.target)]] : []),
+    ...(tolerance && tolerance.tolerance !== null
+      ? endsOf(tolerance).map((end, k) => [k === 0 ? 'lower limit' : 'upper limit', '', plainNumber(end)])
+      : []),
+    ...(at === null ? [] : [['working point', plainNumber(at), '']]),
+  ]
 }

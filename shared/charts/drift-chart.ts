@@ -42,6 +42,9 @@ export function driftChart(options: {
     if (view !== 'ranges' && (rule === 'average') === (view === 'average'))
       alarms.set(reading, [...(alarms.get(reading) ?? []), words])
   const alarmed = ({ reading }: { reading: number }) => alarms.has(reading)
+  /** A level line has one value for all readings from the first that the limits are for. */
+  const valueAt = (values: number[], reading: number) =>
+    reading < first ? null : values.length === 1 ? values[0] : values[reading - first]
   const decimals = decimalsFor((high - low) / 20)
   const last = readings.length
   const first = chart.limits?.from ?? 1
@@ -121,6 +124,7 @@ export function driftChart(options: {
         'reading',
         'day or session',
         withUnit(shown.name, shown.unit),
+        ...levels.map(({ words }) => words),
         'events before',
         'rules broken',
       ],
@@ -128,6 +132,7 @@ export function driftChart(options: {
         String(reading),
         dayOf(reading),
         fixed(y, decimals),
+        ...levels.map(({ values }) => fixed(valueAt(values, reading), decimals)),
         eventsAt(reading).join(', '),
         (alarms.get(reading) ?? []).join(' '),
       ]),

@@ -1,5 +1,6 @@
 import type { AnnotationOptions } from 'chartjs-plugin-annotation'
 import { faded } from './colour-scale.ts'
+import type { GuideLabel } from './quiet-labels.ts'
 import type { ChartTheme } from './theme.ts'
 
 /** The target with its tolerance, in the unit of the axis. */
@@ -14,28 +15,25 @@ const label = (theme: ChartTheme, content: string) => ({
   padding: { x: 4, y: 2 },
 })
 
+/** Lowest and highest value within the tolerance; the target alone where none is stated. */
+export function endsOf({ target, tolerance }: Tolerance): [number, number] {
+  return [target - (tolerance ?? 0), target + (tolerance ?? 0)]
+}
+
 /**
- * The tolerance band across the plot with a dashed edge, so that it is seen without colour, and its target
- * line, named above the band at the left.
+ * The tolerance band across the plot with a dashed edge, so that it is seen without colour, and its target line.
+ * `toleranceLabel` names it.
  */
-export function toleranceGuides(
-  theme: ChartTheme,
-  at: Tolerance,
-  words: string,
-): Record<string, AnnotationOptions> {
-  const named = { ...label(theme, words), position: 'start' as const, yAdjust: -12 }
-  const guides: Record<string, AnnotationOptions> = {
-    target: {
-      type: 'line',
-      scaleID: 'y',
-      value: at.target,
-      borderColor: theme.ink,
-      borderWidth: 1,
-      ...(at.tolerance === null ? { label: named } : {}),
-    },
+export function toleranceGuides(theme: ChartTheme, at: Tolerance): Record<string, AnnotationOptions> {
+  const target: AnnotationOptions = {
+    type: 'line',
+    scaleID: 'y',
+    value: at.target,
+    borderColor: theme.ink,
+    borderWidth: 1,
   }
-  if (at.tolerance === null) return guides
-  const [low, high] = [at.target - at.tolerance, at.target + at.tolerance]
+  if (at.tolerance === null) return { target }
+  const [low, high] = endsOf(at)
   const edge = (value: number) => ({
     type: 'line' as const,
     scaleID: 'y' as const,
@@ -45,7 +43,7 @@ export function toleranceGuides(
     borderDash: [2, 3],
   })
   return {
-    ...guides,
+    target,
     tolerance: {
       type: 'box',
       yMin: low,
@@ -55,12 +53,18 @@ export function toleranceGuides(
       drawTime: 'beforeDatasetsDraw',
     },
     low: edge(low),
-    high: { ...edge(high), label: named },
+    high: edge(high),
   }
 }
 
-/** A thin upright line with a word at its top, or so many px below it. */
-export function uprightGuide(theme: ChartTheme, x: number, words: string, below = 0): AnnotationOptions {
+/** The name of the tolerance band, above it or below. */
+export function toleranceLabel(at: Tolerance, words: string): GuideLabel {
+  const [from, to] = endsOf(at)
+  return { words, level: { from, to } }
+}
+
+/** A thin upright line with a word at its top, or so many px below it; without one it is named otherwise. */
+export function uprightGuide(theme: ChartTheme, x: number, words = '', below = 0): AnnotationOptions {
   return {
     type: 'line',
     scaleID: 'x',
@@ -68,18 +72,11 @@ export function uprightGuide(theme: ChartTheme, x: number, words: string, below 
     borderColor: theme.inkSoft,
     borderWidth: 1,
     borderDash: [6, 4],
-    label: { ...label(theme, words), position: 'start', yAdjust: below },
+    ...(words === '' ? {} : { label: { ...label(theme, words), position: 'start', yAdjust: below } }),
   }
 }
 
-/** A level line such as zero, or a limit with its name. */
-export function levelGuide(theme: ChartTheme, y: number, words = ''): AnnotationOptions {
-  return {
-    type: 'line',
-    scaleID: 'y',
-    value: y,
-    borderColor: theme.inkSoft,
-    borderWidth: 1,
-    ...(words === '' ? {} : { borderDash: [6, 4], label: { ...label(theme, words), position: 'end' } }),
-  }
+/** A level line such as zero. */
+export function levelGuide(theme: ChartTheme, y: number): AnnotationOptions {
+  return { type: 'line', scaleID: 'y', value: y, borderColor: theme.inkSoft, borderWidth: 1 }
 }

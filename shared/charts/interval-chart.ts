@@ -1,5 +1,6 @@
 import type { AnnotationOptions } from 'chartjs-plugin-annotation'
 import { type Chart, chartOptions, configuration, extent, line, marks } from './chart.ts'
+import { fixed, plainNumber } from './format.ts'
 import { uprightGuide } from './guides.ts'
 import type { ChartTheme } from './theme.ts'
 
@@ -26,7 +27,10 @@ export function intervalChart(options: {
   label: string
   title: string
   guides: { at: number; words: string }[]
-  table: Chart['table']
+  /** What the rows are, as the table calls them, and what being drawn filled means. */
+  names: { row: string; strong: string }
+  /** Of the numbers in the table. */
+  decimals: number
   theme: ChartTheme
 }): Chart {
   const { rows, theme } = options
@@ -68,7 +72,17 @@ export function intervalChart(options: {
         { plugins: { annotation: { annotations: guides } } },
       ),
     ),
-    table: options.table,
+    table: {
+      columns: [options.names.row, options.title, 'from', 'to', options.names.strong],
+      rows: [
+        ...rows.map((row) => [
+          row.name,
+          ...[row.value, row.low, row.high].map((value) => fixed(value, options.decimals)),
+          row.strong ? 'yes' : 'no',
+        ]),
+        ...options.guides.map(({ at, words }) => [words, plainNumber(at), '', '', '']),
+      ],
+    },
     crosshair: 'both',
     stops: rows.map((row) => ({ ...spot(row), words: row.words })),
   }

@@ -2,7 +2,8 @@ import type { AnnotationOptions } from 'chartjs-plugin-annotation'
 import type { LotHistory } from '../contract/results/lot-history.ts'
 import { type Chart, chartOptions, configuration, extent, labelRoom, line, marks } from './chart.ts'
 import { decimalsFor, fixed, plainNumber } from './format.ts'
-import { toleranceGuides } from './guides.ts'
+import { toleranceGuides, toleranceLabel } from './guides.ts'
+import { quietLabels } from './quiet-labels.ts'
 import type { ChartTheme } from './theme.ts'
 
 /**
@@ -35,6 +36,8 @@ export function lotHistoryChart(options: {
   const [first, last] = [Math.min(...days), Math.max(...days)]
   const room = Math.max(1, 0.06 * (last - first))
   const percentMargin = margin === null ? null : Number((100 * margin).toPrecision(3))
+  const noShift = { target: 0, tolerance: percentMargin }
+  const noShiftWords = percentMargin === null ? 'as the reference' : `margin ±${plainNumber(percentMargin)} %`
   return {
     label: `Shift of ${points.length === 1 ? 'one lot' : `${points.length} lots`} against the reference lot of its study, with intervals, by day.`,
     config: configuration(
@@ -67,11 +70,7 @@ export function lotHistoryChart(options: {
           plugins: {
             annotation: {
               annotations: {
-                ...toleranceGuides(
-                  theme,
-                  { target: 0, tolerance: percentMargin },
-                  percentMargin === null ? 'as the reference' : `margin ±${plainNumber(percentMargin)} %`,
-                ),
+                ...toleranceGuides(theme, noShift),
                 ...Object.fromEntries(
                   points.map(({ x, y, lot }, i) => [`lot ${i}`, named(theme, x, y, lot.lot)]),
                 ),
@@ -80,17 +79,32 @@ export function lotHistoryChart(options: {
           },
         },
       ),
+      [quietLabels(theme, [toleranceLabel(noShift, noShiftWords)])],
     ),
     table: {
       columns: ['day', 'lot', 'against', 'shift (%)', 'interval (%)', 'study'],
-      rows: points.map(({ lot, y, low, high }) => [
-        lot.day,
-        lot.lot,
-        lot.reference,
-        signed(y),
-        `${signed(low)} to ${signed(high)}`,
-        lot.study,
-      ]),
+      rows: [
+        ...points.map(({ lot, y, low, high }) => [
+          lot.day,
+          lot.daysHeldApart ? lot.lot : `${lot.lot} (days may be in it)`,
+          lot.reference,
+          signed(y),
+          `${signed(low)} to ${signed(high)}`,
+          lot.study,
+        ]),
+        ...(percentMargin === null
+          ? []
+          : [
+              [
+                '',
+                'margin',
+                '',
+                '',
+                `\u2212${plainNumber(percentMargin)} to +${plainNumber(percentMargin)}`,
+                '',
+              ],
+            ]),
+      ],
     },
     crosshair: 'both',
     stops: points.map(({ lot, x, y, low, high }) => ({

@@ -1,8 +1,9 @@
 import { type Chart, chartOptions, configuration, extent, labelRoom, line, marks } from './chart.ts'
-import { type FittedCurve, type RunMark, toleranceWords } from './curve-chart.ts'
+import { besideRows, type FittedCurve, type RunMark, shownTolerance, toleranceWords } from './curve-chart.ts'
 import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
-import { type Tolerance, toleranceGuides } from './guides.ts'
+import { type Tolerance, toleranceGuides, toleranceLabel, uprightGuide } from './guides.ts'
 import { lineLabels } from './line-labels.ts'
+import { quietLabels } from './quiet-labels.ts'
 import { type ChartTheme, groupStyle } from './theme.ts'
 
 export type GroupCurve = FittedCurve & { group: string }
@@ -13,16 +14,26 @@ export function lotsChart(options: {
   runs: (RunMark & { group: string })[]
   shown: Shown
   tolerance: Tolerance | null
+  /** The working point on this factor, drawn as an upright line. */
+  at: number | null
   theme: ChartTheme
 }): Chart {
-  const { curves, runs, shown, theme } = options
+  const { curves, runs, shown, theme, at } = options
   const first = curves[0]
-  const tolerance = options.tolerance && {
-    target: shown.of(options.tolerance.target),
-    tolerance: options.tolerance.tolerance === null ? null : shown.of(options.tolerance.tolerance),
-  }
+  const tolerance = shownTolerance(options.tolerance, shown)
   const xs = [...curves.flatMap((curve) => curve.points.map((point) => point.x)), ...runs.map((run) => run.x)]
   const [low, high] = extent(xs, 0.03)
+  const places = curves
+    .flatMap((curve) => curve.points.map((point) => placesOf(point, shown)))
+    .reduce((a, b) => Math.max(a, b), 0)
+  const runsOf = ({ group }: GroupCurve) =>
+    runs.filter((run) => run.group === group).map((run) => ({ ...run, y: shown.of(run.y) }))
+  /** A row of name, setting and value with the value in the column of a curve. */
+  const inColumn = ([name = '', setting = '', value = '']: string[], k: number) => [
+    name,
+    setting,
+    ...curves.map((_, i) => (i === k ? value : '')),
+  ]
   const styles = curves.map((_, index) => groupStyle(theme, index))
   return {
     label: `${shown.name} against ${first?.factor ?? 'the factor'}: fitted curves of ${curves.map((curve) => curve.group).join(', ')}.`,
@@ -30,7 +41,7 @@ export function lotsChart(options: {
       curves.flatMap((curve, k) => {
         const { colour, dash, mark } = styles[k]!
         const own = runs.filter((run) => run.group === curve.group)
-        const at = (run: RunMark) => ({ x: run.x, y: shown.of(run.y) })
+        const spot = (run: RunMark) => ({ x: run.x, y: shown.of(run.y) })
         const look = { pointStyle: mark, pointBorderColor: colour, pointRadius: 6 }
         return [
           line(
@@ -38,11 +49,11 @@ export function lotsChart(options: {
             curve.points.map((point) => ({ x: point.x, y: shown.of(point.estimate) })),
             { borderColor: colour, borderDash: dash },
           ),
-          marks(theme, own.filter((run) => run.excluded === null).map(at), {
+          marks(theme, own.filter((run) => run.excluded === null).map(spot), {
             ...look,
             pointBackgroundColor: colour,
           }),
-          marks(theme, own.filter((run) => run.excluded !== null).map(at), {
+          marks(theme, own.filter((run) => run.excluded !== null).map(spot), {
             ...look,
             pointBackgroundColor: 'transparent',
           }),
@@ -58,9 +69,10 @@ export function lotsChart(options: {
           right: labelRoom,
           plugins: {
             annotation: {
-              annotations: tolerance
-                ? toleranceGuides(theme, tolerance, toleranceWords(tolerance, shown))
-                : {},
+              annotations: {
+                ...(tolerance ? toleranceGuides(theme, tolerance) : {}),
+                ...(at === null ? {} : { at: uprightGuide(theme, at) }),
+              },
             },
           },
         },
@@ -70,18 +82,35 @@ export function lotsChart(options: {
           theme,
           curves.flatMap((curve, k) => {
             const last = curve.points.at(-1)
-            const at = last && { x: last.x, y: shown.of(last.estimate) }
-            return at ? [{ at, words: curve.group, colour: styles[k]!.colour }] : []
+            const end = last && { x: last.x, y: shown.of(last.estimate) }
+            return end ? [{ at: end, words: curve.group, colour: styles[k]!.colour }] : []
           }),
         ),
+        quietLabels(theme, [
+          ...(tolerance ? [toleranceLabel(tolerance, toleranceWords(tolerance, shown))] : []),
+          ...(at === null ? [] : [{ words: quantity(plainNumber(at), first?.unit ?? ''), upright: at }]),
+        ]),
       ],
     ),
     table: {
-      columns: [withUnit(first?.factor ?? '', first?.unit ?? ''), ...curves.map((curve) => curve.group)],
-      rows: (first?.points ?? []).map((point, k) => [
-        plainNumber(point.x),
-        ...curves.map((curve) => words(curve, k, shown)),
-      ]),
+      columns: [
+        'drawn',
+        withUnit(first?.factor ?? '', first?.unit ?? ''),
+        ...curves.map((curve) => withUnit(curve.group, shown.unit)),
+      ],
+      rows: [
+        ...(first?.points ?? []).map((point, k) => [
+          'fit',
+          plainNumber(point.x),
+          ...curves.map((curve) => words(curve, k, shown)),
+        ]),
+        ...curves.flatMap((curve, k) =>
+          besideRows({ runs: runsOf(curve), tolerance: null, at: null, places }).map((row) =>
+            inColumn(row, k),
+          ),
+        ),
+        ...besideRows({ runs: [], tolerance, at, places }).map((row) => inColumn(row, 0)),
+      ],
     },
     crosshair: 'x',
     stops: (first?.points ?? []).map((point, k) => ({
@@ -97,5 +126,8 @@ export function lotsChart(options: {
 function words(curve: FittedCurve, k: number, shown: Shown): string {
   const point = curve.points[k]
   if (!point) return '–'
-  return fixed(shown.of(point.estimate), decimalsFor(shown.of(point.confidence[1] - point.confidence[0]) / 4))
+  return fixed(shown.of(point.estimate), placesOf(point, shown))
 }
+
+const placesOf = ({ confidence }: FittedCurve['points'][number], shown: Shown) =>
+  decimalsFor(shown.of(confidence[1] - confidence[0]) / 4)

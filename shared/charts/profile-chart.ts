@@ -41,6 +41,11 @@ export function profileChart(options: {
   ])
   const radius = (site: ProfileSite) => fixed(spot(site).x, 1)
   const reading = (site: ProfileSite) => fixed(site.value, options.decimals)
+  /** Every tenth of the radius is enough to read. */
+  const fittedRows = (name: string, of: number) =>
+    profile(of)
+      .filter((_, k) => k % (samples / 10) === 0)
+      .map(({ x, y }) => [name, fixed(x, 1), fixed(y, options.decimals)])
   const inOrder = [...sites].sort((a, b) => spot(a).x - spot(b).x)
   const edge = { borderColor: theme.inkSoft, borderWidth: 1, borderDash: [4, 3] }
   return {
@@ -64,11 +69,17 @@ export function profileChart(options: {
     ),
     table: {
       columns: ['site', 'distance from the centre (mm)', withUnit('thickness', options.unit)],
-      rows: inOrder.map((site) => [
-        site.excluded === null ? site.name : `${site.name} (left out)`,
-        radius(site),
-        reading(site),
-      ]),
+      rows: [
+        ...inOrder.map((site) => [
+          site.excluded === null ? site.name : `${site.name} (left out)`,
+          radius(site),
+          reading(site),
+        ]),
+        ...fittedRows('fit', 0),
+        ...(wedge > 0
+          ? [...fittedRows('fit, thick side', wedge), ...fittedRows('fit, thin side', -wedge)]
+          : []),
+      ],
     },
     crosshair: 'both',
     stops: inOrder.map((site) => ({

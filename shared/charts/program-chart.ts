@@ -21,6 +21,7 @@ export function programChart(options: {
   const { profile, segments, theme } = options
   const points = profile.map(({ time, rpm }) => ({ x: time, y: rpm }))
   const end = points.at(-1)?.x ?? 0
+  const begins = segments.map((_, k) => segments.slice(0, k).reduce((sum, { time }) => sum + time, 0))
   const top = points.reduce((most, point) => Math.max(most, point.y), 0)
   return {
     label: `Spin program: speed against time in ${segments.length} segments, ${plainNumber(end)} s in all.`,
@@ -44,6 +45,8 @@ export function programChart(options: {
         'time (s)',
         'ramp time (s)',
         'at speed (s)',
+        'begins at (s)',
+        'ends at (s)',
       ],
       rows: segments.map((segment, k) => [
         String(k + 1),
@@ -53,6 +56,8 @@ export function programChart(options: {
         plainNumber(segment.time),
         fixed(segment.rampTime, 2),
         fixed(segment.timeAtSpeed, 2),
+        fixed(begins[k], 2),
+        fixed((begins[k] as number) + segment.time, 2),
       ]),
     },
     crosshair: 'x',

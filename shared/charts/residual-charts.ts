@@ -106,8 +106,10 @@ export function normalScoresChart(inputs: Inputs): Chart {
     scores,
     inputs.runs.map((run) => run.residual),
   )
-  if (through) chart.config.data.datasets.push(line(inputs.theme, through, { borderWidth: 1 }))
-  return chart
+  if (!through) return chart
+  chart.config.data.datasets.push(line(inputs.theme, through, { borderWidth: 1 }))
+  const ends = through.map(({ x, y }) => ['line', significant(x, 5), fixed(y, inputs.axes.decimals)])
+  return { ...chart, table: { ...chart.table, rows: [...chart.table.rows, ...ends] } }
 }
 
 /** The straight line through the lower and upper quartile of both; null where there is too little to draw. */

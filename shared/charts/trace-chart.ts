@@ -35,12 +35,8 @@ export function traceChart(options: {
     drawn.map((point) => point.y),
     0.08,
   )
-  const levelOf = (region: [number, number], step: number) =>
-    line(
-      theme,
-      ends(region).map((x) => ({ x, y: form(x) + step - base(x) })),
-      { borderColor: theme.outside, borderWidth: 3, order: 0 },
-    )
+  const levelOf = (region: [number, number], step: number): Point[] =>
+    ends(region).map((x) => ({ x, y: form(x) + step - base(x) }))
   const regions = found ? regionsOf(found) : []
   const height = levelled ? 'height above the level (nm)' : 'height (nm)'
   return {
@@ -48,7 +44,9 @@ export function traceChart(options: {
     config: configuration(
       [
         line(theme, drawn, { borderColor: theme.mark, borderWidth: 1 }),
-        ...regions.map(({ region, step }) => levelOf(region, step)),
+        ...regions.map(({ region, step }) =>
+          line(theme, levelOf(region, step), { borderColor: theme.outside, borderWidth: 3, order: 0 }),
+        ),
       ],
       chartOptions(
         theme,
@@ -81,8 +79,13 @@ export function traceChart(options: {
       ),
     ),
     table: {
-      columns: ['position (µm)', height],
-      rows: drawn.map(({ x, y }) => [fixed(x, 2), fixed(y, 2)]),
+      columns: ['drawn', 'position (µm)', height],
+      rows: [
+        ...regions.flatMap(({ name, region, step }) =>
+          levelOf(region, step).map(({ x, y }) => [`level ${name}`, fixed(x, 2), fixed(y, 2)]),
+        ),
+        ...drawn.map(({ x, y }) => ['trace', fixed(x, 2), fixed(y, 2)]),
+      ],
     },
     crosshair: 'x',
     stops: everyOf(all, stopCount).map(({ x, y }) => ({

@@ -204,8 +204,7 @@ export const words = {
       `Estimates of ${count} terms in half widths of their ${level} intervals.`,
     chartAxis: (level: string) => `estimate, in half widths of its ${level} interval`,
     zero: 'zero',
-    chartColumns: ['term', 'half widths from zero', 'interval', 'told from zero'],
-    told: { yes: 'yes', no: 'no' },
+    chartNames: { row: 'term', strong: 'told from zero' },
     stop: (name: string, value: string, words: string) => `${name}: ${value} half widths from zero. ${words}`,
     marks:
       'Filled: the interval does not reach zero. Hollow: with these runs the term cannot be told from scatter.',
@@ -335,7 +334,7 @@ export const words = {
     chartEmpty: 'No scatter can be told yet.',
     chartLabel: (between: string) => `Standard deviations of the film between ${between}.`,
     chartAxis: 'standard deviation (%)',
-    chartColumns: ['between', 'standard deviation', '95 % interval'],
+    chartNames: { row: 'between', strong: 'told from zero' },
     stop: (between: string, share: string, interval: string) =>
       `Between ${between}: ${share}${interval && `, interval ${interval}`}`,
     interval: (low: string, high: string) => `${low} to ${high}`,

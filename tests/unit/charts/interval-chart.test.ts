@@ -18,7 +18,8 @@ const chart = intervalChart({
   label: 'Two terms.',
   title: 'estimate',
   guides: [{ at: 0, words: 'nothing' }],
-  table: { columns: ['term'], rows: [['log(speed)'], ['bake^2']] },
+  names: { row: 'term', strong: 'told from nothing' },
+  decimals: 2,
   theme,
 })
 
@@ -51,7 +52,8 @@ test('an interval without an end reaches the edge of the plot', () => {
     label: '',
     title: '',
     guides: [],
-    table: { columns: [], rows: [] },
+    names: { row: '', strong: '' },
+    decimals: 2,
     theme,
   })
   const { max } = open.config.options!.scales!.x as { max: number }
