@@ -1,6 +1,7 @@
 import { type Html, html } from './html.ts'
 
-export type Column = { label: string; number?: boolean }
+/** `words` is a column of sentences, which needs room. */
+export type Column = { label: string; number?: boolean; words?: boolean }
 export type Cell = string | Html
 
 /** Facts by name; empty ones are shown as not stated. */
@@ -18,7 +19,8 @@ export function table(
   rows: readonly (readonly Cell[])[],
 ): Html | null {
   if (rows.length === 0) return null
-  const side = (i: number) => (columns[i]?.number ? html` class="number"` : null)
+  const side = (i: number) =>
+    columns[i]?.number ? html` class="number"` : columns[i]?.words ? html` class="words"` : null
   return html`<table><caption>${caption}</caption><thead><tr>${columns.map(
     ({ label }, i) => html`<th scope="col"${side(i)}>${label}</th>`,
   )}</tr></thead><tbody>${rows.map(

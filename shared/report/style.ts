@@ -26,6 +26,7 @@ th { border-bottom-color: ${theme.inkSoft}; font-weight: 600; }
 td { overflow-wrap: break-word; }
 th.number, td.number { text-align: right; }
 td.number { white-space: nowrap; }
+td.words { min-width: 17em; }
 code { font-family: inherit; font-weight: 600; overflow-wrap: anywhere; }
 figure { margin: 0.75rem 0; break-inside: avoid; }
 figcaption { color: ${theme.inkSoft}; }
@@ -45,8 +46,9 @@ svg { display: block; max-width: 100%; height: auto; }
   html { font-size: 9.5pt; }
   body { max-width: none; padding: 0; }
   thead { display: table-header-group; }
-  tr, figure, svg, .stale { break-inside: avoid; }
-  h2, h3, caption { break-after: avoid; }
+  tr, figure, svg, .stale, dl div { break-inside: avoid; }
+  h2, h3, caption, thead { break-after: avoid; }
+  tbody tr:first-child, dl div:first-child { break-before: avoid; }
 }
 @media (max-width: 640px) {
   .pair, .maps { grid-template-columns: repeat(2, minmax(0, 1fr)); }

@@ -23,7 +23,7 @@ export function termTable(
       { label: `${significant(100 * level, 2)} % interval`, number: true },
       { label: 'df', number: true },
       { label: 'p', number: true },
-      { label: 'In words' },
+      { label: 'In words', words: true },
     ],
     fit.terms.map((term) => {
       const decimals = Math.min(12, decimalsFor(1) + digitsOf(term.standardError ?? term.estimate))

@@ -42,7 +42,7 @@ export function films({ study, runs, readings, theme }: ReportData): (Html | nul
           number: true,
         })),
         { label: 'Non-unif. (%)', number: true },
-        { label: 'Shape' },
+        { label: 'Shape', words: true },
       ],
       read.map(({ code, film }) => [
         code,
