@@ -4,6 +4,12 @@ export type Tell = (what: string, done: number, of: number) => void
 /** Says nothing. */
 export const untold: Tell = () => {}
 
+/** Tells of the i-th of so many equal parts of the work. */
+export const partOf =
+  (tell: Tell, i: number, parts: number): Tell =>
+  (what, done, of) =>
+    tell(what, i * of + done, parts * of)
+
 /** Word of long work to the page that asked for it. */
 export type Progress = { page: string; call: string; what: string; done: number; of: number }
 

@@ -110,6 +110,7 @@ function learnTogether(work: Work, options: BatchOptions): Choice[] {
   const next = nextMember(work, options)
   const chosen: Member[] = []
   while (chosen.length < options.count) {
+    work.tell('runs chosen', chosen.length, options.count)
     const found = next(chosen)
     if (found === null) break
     chosen.push(found)

@@ -22,6 +22,7 @@ export function both(work: Work): Choice[] {
   const found = search({
     axes,
     grid: work.grid,
+    tell: work.tell,
     score(place) {
       const outlook = at(place)
       if (outlook === null) return Number.NEGATIVE_INFINITY

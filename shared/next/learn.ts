@@ -14,6 +14,7 @@ export function learn(work: Work): Choice[] {
   const found = search({
     axes,
     grid: work.grid,
+    tell: work.tell,
     score(place) {
       const run = predictor.here(settingsAt(axes, place))
       return run === null ? Number.NEGATIVE_INFINITY : average.reduction(run)

@@ -29,6 +29,7 @@ export function reach(work: Work): Choice[] {
   const found = search({
     axes,
     grid: work.grid,
+    tell: work.tell,
     along: strongest(work),
     score(place) {
       const outlook = at(place)

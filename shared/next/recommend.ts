@@ -1,6 +1,7 @@
 import type { Choice, Recommendation } from '../contract/results/next.ts'
 import { toMeasured } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
+import { partOf, untold } from '../progress.ts'
 import { both } from './both.ts'
 import { learn } from './learn.ts'
 import { inTolerance, reach } from './reach.ts'
@@ -39,7 +40,7 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   const prepared = workFor(options)
   if (!prepared.ok) return prepared
   const work = prepared.value
-  const closest = search({ ...work, score: nearness(work) })[0]
+  const closest = search({ ...work, tell: untold, score: nearness(work) })[0]
   if (closest === undefined || closest.score === Number.NEGATIVE_INFINITY)
     return { ok: false, problems: work.model.cannotPredict([settingsAt(work.axes, closest?.place ?? [])]) }
   const reachable = inTolerance(work, closest.place)
@@ -48,7 +49,9 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   const missed = possible.length < aims.length ? outOfReach(work, closest.place) : null
   if (possible.length === 0 && missed) return missed
   return good({
-    choices: possible.flatMap((aim) => choose[aim](work)),
+    choices: possible.flatMap((aim, i) =>
+      choose[aim]({ ...work, tell: partOf(work.tell, i, possible.length) }),
+    ),
     problems: missed ? missed.problems : [],
   })
 }

@@ -1,4 +1,5 @@
 import { cholesky, solveSymmetric } from '../model/symmetric.ts'
+import { type Tell, untold } from '../progress.ts'
 import { seeded } from '../random.ts'
 import { type Axis, apart, type Place, placeKey } from './region.ts'
 
@@ -18,6 +19,9 @@ const leastGain = 1e-4
 const leastGainAtLast = 1e-6
 /** How many strides a walk may leap at once. */
 const longestLeap = 8
+
+/** What a search says that it counts. */
+const searchSteps = 'steps of the search'
 
 /** Where every search of a region begins: the same places for all that is looked for there. */
 export type Grid = {
@@ -59,6 +63,7 @@ export function gridOf(options: {
  *   cannot be better than where it stands
  * @param options.along an axis along which the best setting is looked for at every place of the grid of the
  *   others too, so that a ridge across the region comes out whole
+ * @param options.tell hears of the places of the grid, then of the walks, each half of the steps
  * @returns the places of the grid and the ends of the walks, each once, best first
  */
 export function search(options: {
@@ -67,10 +72,15 @@ export function search(options: {
   score: (place: Place) => number
   bound?: (place: Place) => number
   along?: number
+  tell?: Tell
 }): Scored[] {
-  const { axes, grid, score, bound } = options
+  const { axes, grid, score, bound, tell = untold } = options
+  const half = grid.places.length
   const scored = (place: Place): Scored => ({ place, score: score(place) })
-  const first = grid.places.map(scored)
+  const first = grid.places.map((place, i) => {
+    tell(searchSteps, i, 2 * half)
+    return scored(place)
+  })
   const walked = new Map<number | string, Scored>()
   const look = (place: Place, here: Scored): Scored => {
     const key = grid.keyOf(place)
@@ -86,10 +96,15 @@ export function search(options: {
   const moving = axes.flatMap((axis, i) => (axis.factor.kind === 'continuous' && axis.size > 1 ? [i] : []))
   const best = sorted(first)
   const lines = options.along === undefined ? [] : bestOfLines(best, options.along).slice(0, mostLines)
-  const walks = [
-    ...lines.map((start) => climb(axes, start, look, count, [options.along as number])),
-    ...apartFrom(axes, best, starts, startsApart).map((start) => climb(axes, start, look, count, moving)),
+  const peaks = apartFrom(axes, best, starts, startsApart)
+  const ways = [
+    ...lines.map((start) => ({ start, along: [options.along as number] })),
+    ...peaks.map((start) => ({ start, along: moving })),
   ]
+  const walks = ways.map(({ start, along }, i) => {
+    tell(searchSteps, half + Math.floor((half * i) / ways.length), 2 * half)
+    return climb(axes, start, look, count, along)
+  })
   const [top] = sorted([...first.slice(0, 1), ...walks])
   if (top) walks.push(climb(axes, top, look, count, moving, leastGainAtLast))
   return sorted([...new Set([...first, ...walks])])

@@ -2,6 +2,7 @@ import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
 import { type Answer, good } from '../problem.ts'
+import { type Tell, untold } from '../progress.ts'
 import { chanceToMissBy } from './chance.ts'
 import {
   errorsOf,
@@ -35,6 +36,8 @@ export type RecommendOptions = {
   /** Settings of the runs that the model was fitted to. */
   tested: readonly Settings[]
   costOf(settings: Settings): Choice['cost']
+  /** Hears how far the search has come. */
+  tell?: Tell
 }
 
 /** What is kept of the outlook at a place: a search asks at thousands. */
@@ -49,6 +52,7 @@ export type Work = {
   /** Where searches begin; tested settings stand on it where they are few, since the tools were set to them before. */
   grid: Grid
   options: RecommendOptions
+  tell: Tell
   /** Null where no prediction can be given. A place that is asked for again is known. */
   at(place: Place): PlaceOutlook | null
   /** How well the mean is known over the region; worked out when first asked for. */
@@ -84,7 +88,8 @@ export function workFor(options: RecommendOptions): Answer<Work> {
     averaged ??= regionAverage({ predictor: predictor.value, axes, seed: options.seed ?? 1 })
     return averaged
   }
-  return good({ model, predictor: predictor.value, axes, goal: goal.value, grid, options, at, average })
+  const { tell = untold } = options
+  return good({ model, predictor: predictor.value, axes, goal: goal.value, grid, options, tell, at, average })
 }
 
 /** Choices of one aim lie at least this far apart, as a share of the region. */

@@ -1,4 +1,6 @@
-import { expect, test } from 'vitest'
+import { expect, onTestFinished, test } from 'vitest'
+import { startWorkers } from '../../electron/engine/compute/workers.ts'
+import type { Progress } from '../../shared/progress.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy, plannedStudy, speed } from './studies-for-tests.ts'
 
@@ -91,4 +93,19 @@ test('one wafer a day is enough for a recipe and a next run, with what is usual 
     'session',
     'residual',
   ])
+})
+
+test('the page hears how far the search has come, and may cancel it', async () => {
+  const workers = startWorkers({ most: 1 })
+  onTestFinished(() => workers.close())
+  const heard: Progress[] = []
+  const engine = await testEngine({ workers, onProgress: (progress) => heard.push(progress) })
+  const { question } = await demoStudy(engine)
+  const page = 'one'
+  const asked = { ...question, target: 1500, tolerance: 30, asked: 0.8 }
+  const answer = engine.engine.call('next.recipe', asked, page)
+  await expect.poll(() => heard.length, { timeout: 30_000, interval: 5 }).toBeGreaterThan(0)
+  await engine.engine.call('application.cancel', { call: 'next.recipe' }, page)
+  expect(heard[0]).toMatchObject({ call: 'next.recipe', what: 'steps of the search' })
+  expect(await answer).toMatchObject({ ok: false, problems: [{ code: 'cancelled' }] })
 })

@@ -4,6 +4,7 @@ import { findBatch } from '../../../shared/next/batch.ts'
 import { plateIn, runCostAfter } from '../../../shared/next/cost.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
+import { type Tell, untold } from '../../../shared/progress.ts'
 import { searchOf } from './next-run.ts'
 import { fitRunsOverDays, type OverDaysInput } from './study-data.ts'
 
@@ -19,7 +20,10 @@ export type BatchInput = OverDaysInput & {
 }
 
 /** Runs to be made together, from a fit of the study's data. */
-export function batchOfRuns({ bench, goal, ...input }: BatchInput): Answer<Result<'next.batch'>> {
+export function batchOfRuns(
+  { bench, goal, ...input }: BatchInput,
+  tell: Tell = untold,
+): Answer<Result<'next.batch'>> {
   const fitted = fitRunsOverDays(input)
   if (!fitted.ok) return fitted
   const { study, data, dataHash } = fitted.value
@@ -29,6 +33,7 @@ export function batchOfRuns({ bench, goal, ...input }: BatchInput): Answer<Resul
   const answer = findBatch({
     ...search,
     ...goal,
+    tell,
     costAfter: (last?: Settings) => (last === undefined ? costOf : runCostAfter({ factors, bench, last })),
     plateOf,
     plateNow: plateOf(data.runs.at(-1)?.settings ?? {}),

@@ -5,6 +5,7 @@ import type { Searchable } from '../../../shared/next/predictor.ts'
 import { type Aim, type RecommendOptions, recommend } from '../../../shared/next/recommend.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
+import { type Tell, untold } from '../../../shared/progress.ts'
 import { fitRunsOverDays, type OverDaysInput, type StudyFit } from './study-data.ts'
 
 /** What to recommend: the goal, and what a run costs in this study. */
@@ -14,10 +15,13 @@ export type NextRunInput = OverDaysInput & {
 }
 
 /** The runs to make next, from a fit of the study's data. */
-export function nextRun({ bench, goal, ...input }: NextRunInput): Answer<Result<'next.recommend'>> {
+export function nextRun(
+  { bench, goal, ...input }: NextRunInput,
+  tell: Tell = untold,
+): Answer<Result<'next.recommend'>> {
   const fitted = fitRunsOverDays(input)
   if (!fitted.ok) return fitted
-  const answer = recommend({ ...searchOf(fitted.value, bench), ...goal })
+  const answer = recommend({ ...searchOf(fitted.value, bench), ...goal, tell })
   return answer.ok ? good({ ...answer.value, dataHash: fitted.value.dataHash }) : answer
 }
 

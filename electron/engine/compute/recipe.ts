@@ -9,6 +9,7 @@ import { findRecipe } from '../../../shared/next/recipe.ts'
 import { fitShapes, type ShapeTerm } from '../../../shared/next/shape-models.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
+import { type Tell, untold } from '../../../shared/progress.ts'
 import { searchOf } from './next-run.ts'
 import { fitRunsOverDays, type OverDaysInput, pointOf, rangeOf, type StudyData } from './study-data.ts'
 
@@ -18,7 +19,10 @@ export type RecipeInput = OverDaysInput & {
 }
 
 /** The recipe for the target, by the fits of the thickness and of the shape terms. */
-export function recipeOfRuns({ bench, goal, ...input }: RecipeInput): Answer<Result<'next.recipe'>> {
+export function recipeOfRuns(
+  { bench, goal, ...input }: RecipeInput,
+  tell: Tell = untold,
+): Answer<Result<'next.recipe'>> {
   const fitted = fitRunsOverDays(input)
   if (!fitted.ok) return fitted
   const { study, dataHash } = fitted.value
@@ -26,6 +30,7 @@ export function recipeOfRuns({ bench, goal, ...input }: RecipeInput): Answer<Res
   const answer = findRecipe({
     ...searchOf(fitted.value, bench),
     ...goal,
+    tell,
     evenness: even === null || study.uniformityLimit === null ? null : evennessOf(even),
   })
   if (!answer.ok) return answer

@@ -11,6 +11,10 @@ import { useNewest } from '../../use-newest.ts'
 import { useModel } from '../curves/model-store.ts'
 import { words } from './words.ts'
 
+/** Whether a person has ended the call. */
+const wasCancelled = (answer: { ok: true } | { ok: false; problems: Problem[] }) =>
+  !answer.ok && answer.problems.some(({ code }) => code === 'cancelled')
+
 export type Goal = { target: number; tolerance: number }
 
 /** The recommended runs for the fit in hand, and the ledger of what was predicted before. */
@@ -33,12 +37,16 @@ export const useNext = defineStore('next', () => {
   /** While it waits, the recipe at hand is of an older question. */
   const recipeSearch = useNewest()
   const choosing = ref(false)
+  /** What a person has ended and not begun again. */
+  const cancelled = ref({ recommend: false, recipe: false, batch: false })
   const taking = ref(false)
 
   async function recommend(goal: Goal) {
     if (!model.question) return
     const answer = await recommending.newest(callEngine('next.recommend', { ...model.question, ...goal }))
     if (!answer) return
+    cancelled.value.recommend = wasCancelled(answer)
+    if (cancelled.value.recommend) return
     found.value = answer.ok ? answer.value : null
     problems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -48,6 +56,8 @@ export const useNext = defineStore('next', () => {
     if (!model.question) return
     const answer = await recipeSearch.newest(callEngine('next.recipe', { ...model.question, ...goal }))
     if (!answer) return
+    cancelled.value.recipe = wasCancelled(answer)
+    if (cancelled.value.recipe) return
     recipe.value = answer.ok ? answer.value : null
     recipeProblems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -68,6 +78,7 @@ export const useNext = defineStore('next', () => {
     () => {
       found.value = null
       recipe.value = null
+      cancelled.value = { recommend: false, recipe: false, batch: false }
       void recommending.newest(null)
       void recipeSearch.newest(null)
       recipeProblems.value = []
@@ -88,6 +99,8 @@ export const useNext = defineStore('next', () => {
     choosing.value = true
     const answer = await callEngine('next.batch', { ...model.question, ...goal })
     choosing.value = false
+    cancelled.value.batch = wasCancelled(answer)
+    if (cancelled.value.batch) return
     batch.value = answer.ok ? answer.value : null
     batchProblems.value = answer.ok ? answer.value.problems : answer.problems
   }
@@ -138,6 +151,7 @@ export const useNext = defineStore('next', () => {
     confirmations,
     ledger,
     problems,
+    cancelled,
     searching: recommending.waiting,
     findingRecipe: recipeSearch.waiting,
     choosing,

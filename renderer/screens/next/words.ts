@@ -30,6 +30,11 @@ export const words = {
     searching: 'Looking through the region',
     fitting: 'Fitting',
   },
+  search: {
+    cancelled: 'The search was cancelled; nothing was changed.',
+    again: 'Search again',
+    batch: 'Choosing the runs',
+  },
   choice: {
     predicted: 'Predicted',
     predictedNote: (interval: string, level: string) => `next run ${interval} (${level})`,

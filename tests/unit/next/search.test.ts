@@ -3,6 +3,7 @@ import type { Settings } from '../../../shared/contract/things.ts'
 import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import { chanceToMiss } from '../../../shared/next/chance.ts'
 import { targetImprovement } from '../../../shared/next/improvement.ts'
+import { recommend } from '../../../shared/next/recommend.ts'
 import { type Place, settingsAt } from '../../../shared/next/region.ts'
 import { gridOf, search } from '../../../shared/next/search.ts'
 import { type PlaceOutlook, type Work, workFor } from '../../../shared/next/work.ts'
@@ -75,4 +76,19 @@ describe('the best score found is within 0.00001 of the one from a grid of 8000 
       expect(usual!.score, `study ${seed}`).toBeGreaterThan(best!.score - 1e-5)
     }
   })
+})
+
+test('a recommendation tells how far it has come, never less than before', () => {
+  const { model, tested } = fittedBy(seeded(5))
+  const told: number[] = []
+  const answer = recommend({
+    ...{ model, tested, region, target: 1300, tolerance: 30 },
+    costOf: () => ({ minutes: 10, resistMl: 3, plateChange: false }),
+    tell: (_, done, of) => told.push(done / of),
+  })
+  expect(answer.ok).toBe(true)
+  expect(told[0]).toBe(0)
+  expect(told.at(-1)).toBeGreaterThan(0.9)
+  expect(told.at(-1)).toBeLessThan(1)
+  expect(told).toEqual([...told].sort((a, b) => a - b))
 })
