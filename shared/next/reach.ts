@@ -81,7 +81,7 @@ function quietest(work: Work, equal: Scored[]): Scored {
 }
 
 /** The axis along which the mean changes most between its ends, the others in their middle. */
-function strongest({ axes, at }: Work): number {
+export function strongest({ axes, at }: Pick<Work, 'axes' | 'at'>): number {
   const middle = axes.map((axis) => axis.nearest(0.5))
   const change = axes.map((axis, i) => {
     if (axis.factor.kind === 'categorical') return -1

@@ -3,6 +3,7 @@ import { toMeasured } from '../model/response.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { partOf, untold } from '../progress.ts'
 import { both } from './both.ts'
+import { knownAlong } from './known-along.ts'
 import { learn } from './learn.ts'
 import { inTolerance, reach } from './reach.ts'
 import { figure } from './reason.ts'
@@ -48,10 +49,12 @@ export function recommend(options: RecommendOptions): Answer<Recommendation> {
   const possible = reachable ? aims : aims.filter((aim) => aim === 'learn')
   const missed = possible.length < aims.length ? outOfReach(work, closest.place) : null
   if (possible.length === 0 && missed) return missed
+  const choices = possible.flatMap((aim, i) =>
+    choose[aim]({ ...work, tell: partOf(work.tell, i, possible.length) }),
+  )
   return good({
-    choices: possible.flatMap((aim, i) =>
-      choose[aim]({ ...work, tell: partOf(work.tell, i, possible.length) }),
-    ),
+    choices,
+    known: knownAlong(work, choices),
     problems: missed ? missed.problems : [],
   })
 }

@@ -60,6 +60,23 @@ export const words = {
     session: (name: string) => `In ‘${name}’`,
     sessionNote: (interval: string, chance: string) => `next run ${interval}, chance in tolerance ${chance}`,
   },
+  known: {
+    title: 'What each run would teach of the curve',
+    axis: 'standard error of the mean',
+    now: 'now',
+    after: {
+      reach: 'after the likeliest run',
+      learn: 'after the one that teaches most',
+      both: 'after the one that weighs both',
+    } satisfies Record<Choice['aim'], string>,
+    recommended: 'recommended run',
+    workingPoint: 'working point',
+    none: 'No curve to draw.',
+    takes: (title: string, percent: number) => `‘${title}’ ${percent} %`,
+    words: (takes: readonly string[]) =>
+      `At the recommended run it takes from the standard error of the mean: ${takes.join(', ')}. Made in this session; ` +
+      'the other settings are those of the recommended run.',
+  },
   taken: {
     run: (code: string) => `Run ${code} is planned, and its prediction is in the ledger.`,
     runs: (n: number) => `${count(n, 'run')} are planned, and their predictions are in the ledger.`,

@@ -47,8 +47,22 @@ export const choice = z.object({
 })
 export type Choice = z.infer<typeof choice>
 
+/**
+ * Standard errors of the mean along one factor, in the response's own unit, the other factors as in `at`: now, and after
+ * each of the choices.
+ */
+export const knownAlong = z.object({
+  factor: z.string(),
+  unit: z.string(),
+  at: settings,
+  points: z.array(z.object({ x: number, now: number, after: z.array(number) })),
+})
+export type KnownAlong = z.infer<typeof knownAlong>
+
 export const recommendation = z.object({
   choices: z.array(choice),
+  /** How each choice moves what is known of the curve; null where there is no factor to walk along. */
+  known: knownAlong.nullable(),
   /** Why some of the aims that were asked for have no choice. */
   problems: z.array(problem),
 })
