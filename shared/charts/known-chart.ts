@@ -42,10 +42,10 @@ export function knownChart(options: {
             min: known.points[0]?.x ?? 0,
             max: known.points.at(-1)?.x ?? 1,
           },
-          y: { title: withUnit(title, shown.unit), min: 0 },
+          y: { title: withUnit(title, shown.unit) },
         },
         {
-          right: 190,
+          right: 110,
           plugins: {
             annotation: {
               annotations: Object.fromEntries(

@@ -9,7 +9,7 @@ const points = 41
 
 /**
  * How well the mean is known along the factor that moves it most, the others at the first choice: now, and after each
- * choice made in the present session. Standard errors in the response's own unit, (X′V⁻¹X + rr′/s²)⁻¹ by Sherman &
+ * choice, made on a day of its own where days differ. Standard errors in the response's own unit, (X′V⁻¹X + rr′/s²)⁻¹ by Sherman &
  * Morrison (Ann. Math. Statist. 21, 1950, 124–127).
  *
  * @returns null where there is no choice, no factor to walk along, or no prediction on the way
@@ -20,7 +20,11 @@ export function knownAlong(work: Work, choices: readonly Choice[]): KnownAlong |
   const [first] = choices
   if (first === undefined || axis === undefined || axis.factor.kind === 'categorical' || axis.size < 2)
     return null
-  const runs = choices.map(({ settings }) => predictor.here(settings))
+  const runs = choices.map(({ settings }) => {
+    if (predictor.scope === 'sameSession') return predictor.here(settings)
+    const outlook = predictor.at(settings)
+    return outlook && { whitened: outlook.whitened, noise: predictor.noise }
+  })
   const indices = Array.from({ length: points }, (_, k) => axis.nearest(k / (points - 1)))
   const along = [...new Set(indices)].flatMap((index) => {
     const settings: Settings = { ...first.settings, [axis.name]: axis.setting(index) }
@@ -37,5 +41,5 @@ export function knownAlong(work: Work, choices: readonly Choice[]): KnownAlong |
   })
   if (along.length < 2) return null
   const { unit = '' } = options.region.find(({ name }) => name === axis.name) ?? {}
-  return { factor: axis.name, unit, at: first.settings, points: along }
+  return { factor: axis.name, unit, at: first.settings, scope: predictor.scope, points: along }
 }

@@ -65,17 +65,18 @@ export const words = {
     axis: 'standard error of the mean',
     now: 'now',
     after: {
-      reach: 'after the likeliest run',
-      learn: 'after the one that teaches most',
-      both: 'after the one that weighs both',
+      reach: 'most likely',
+      learn: 'teaches most',
+      both: 'weighs both',
     } satisfies Record<Choice['aim'], string>,
     recommended: 'recommended run',
     workingPoint: 'working point',
     none: 'No curve to draw.',
     takes: (title: string, percent: number) => `‘${title}’ ${percent} %`,
-    words: (takes: readonly string[]) =>
-      `At the recommended run it takes from the standard error of the mean: ${takes.join(', ')}. Made in this session; ` +
-      'the other settings are those of the recommended run.',
+    words: (takes: readonly string[], anotherDay: boolean) =>
+      `At the recommended run each would take from the standard error of the mean: ${takes.join(', ')}; made ` +
+      `${anotherDay ? 'on another day, for most of what is not known is how days differ' : 'in this session'}. The other ` +
+      'settings are those of the recommended run.',
   },
   taken: {
     run: (code: string) => `Run ${code} is planned, and its prediction is in the ledger.`,

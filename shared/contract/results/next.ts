@@ -55,6 +55,8 @@ export const knownAlong = z.object({
   factor: z.string(),
   unit: z.string(),
   at: settings,
+  /** Whether the runs are taken as made in the present session, or on a day of their own. */
+  scope: predictionResult.shape.scope,
   points: z.array(z.object({ x: number, now: number, after: z.array(number) })),
 })
 export type KnownAlong = z.infer<typeof knownAlong>
