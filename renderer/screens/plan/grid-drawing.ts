@@ -1,9 +1,31 @@
+import { withUnit } from '../../../shared/charts/format.ts'
 import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
-import type { Factor } from '../../../shared/contract/things.ts'
+import type { Factor, Settings } from '../../../shared/contract/things.ts'
+import { codeSettings } from '../../../shared/design/code.ts'
 
 type Point = { x: number; y: number }
-export type GridMark = Point & { kind: 'grid' | 'centre'; runs: number; near: number; words: string }
-export type GridAxis = { name: string; at: Point; low: Point; high: Point; lowText: string; highText: string }
+/** A run as it is drawn: planned, or made already. */
+export type DrawnRun = Pick<PlannedRun, 'kind' | 'coded' | 'settings'> & { name: string; made: boolean }
+
+/** Runs at one place. A place at which some are made and others planned has a mark of each. */
+export type GridMark = Point & {
+  kind: 'grid' | 'centre' | 'made' | 'next'
+  runs: number
+  /** Their names, in their order. */
+  names: string[]
+  /** What they have in common. */
+  settings: Settings
+  near: number
+}
+export type GridAxis = {
+  name: string
+  anchor: 'left' | 'center' | 'right'
+  at: Point
+  low: Point
+  high: Point
+  lowText: string
+  highText: string
+}
 export type GridDrawing = {
   /** Edges of the region; those behind it are drawn lighter. */
   edges: { from: Point; to: Point; behind: boolean }[]
@@ -11,7 +33,14 @@ export type GridDrawing = {
   marks: GridMark[]
   /** Factors that the drawing cannot show. */
   leftOut: string[]
+  /** Marks at which runs differ in such a factor. */
+  merged: number
+  /** Marks that one nearer to the eye overlaps. */
+  covered: number
 }
+
+/** Marks nearer to each other than this overlap, in half edges of the region. */
+const overlap = 0.14
 
 type Place = [number, number, number]
 
@@ -31,26 +60,25 @@ function project([x, y, z]: Place, flat: boolean): Point & { depth: number } {
  * The runs of a plan in the space of its first three factors, as an axonometric drawing; in two dimensions
  * where there are two factors, on a line where there is one.
  */
-export function drawGrid(factors: readonly Factor[], runs: readonly PlannedRun[]): GridDrawing {
+export function drawGrid(factors: readonly Factor[], runs: readonly DrawnRun[]): GridDrawing {
   const drawn = factors.slice(0, 3)
   const flat = drawn.length < 3
   const placed = (values: number[]): Place =>
     flat ? [values[0] ?? 0, 0, values[1] ?? 0] : [values[0] ?? 0, values[1] ?? 0, values[2] ?? 0]
 
-  const groups = new Map<string, { place: Place; runs: PlannedRun[] }>()
+  const groups = new Map<string, { place: Place; kind: GridMark['kind']; runs: DrawnRun[] }>()
   for (const run of runs) {
     const place = placed(drawn.map((factor) => codedPlace(factor, run.coded[factor.name])))
-    const key = place.map((value) => value.toFixed(4)).join(' ')
-    const group = groups.get(key) ?? { place, runs: [] }
+    const kind = run.made ? 'made' : run.kind === 'next' ? 'next' : run.kind === 'centre' ? 'centre' : 'grid'
+    const key = [kind, ...place.map((value) => value.toFixed(4))].join(' ')
+    const group = groups.get(key) ?? { place, kind, runs: [] }
     group.runs.push(run)
     groups.set(key, group)
   }
-  const marks = [...groups.values()].map(({ place, runs: here }) => {
+  const marks = [...groups.values()].map(({ place, kind, runs: here }): GridMark => {
     const { x, y, depth } = project(place, flat)
-    const first = here[0] as PlannedRun
-    const settings = drawn.map((factor) => `${factor.name} ${first.settings[factor.name]}`).join(', ')
-    const kind: GridMark['kind'] = here.every((run) => run.kind === 'centre') ? 'centre' : 'grid'
-    return { x, y, kind, runs: here.length, near: -depth, words: settings }
+    const names = here.map(({ name }) => name)
+    return { x, y, kind, runs: here.length, names, settings: commonOf(here), near: -depth }
   })
   marks.sort((one, other) => one.near - other.near)
 
@@ -59,7 +87,52 @@ export function drawGrid(factors: readonly Factor[], runs: readonly PlannedRun[]
     axes: drawn.map((factor, i) => axisOf(factor, i, flat)),
     marks,
     leftOut: factors.slice(3).map((factor) => factor.name),
+    merged: marks.filter(({ settings }) => factors.some(({ name }) => settings[name] === undefined)).length,
+    covered: marks.filter((mark, i) => marks.slice(i + 1).some((nearer) => covers(nearer, mark))).length,
   }
+}
+
+/** Two marks at one place are drawn within each other, so that both are seen. */
+function covers(nearer: Point, mark: Point): boolean {
+  const distance = Math.hypot(nearer.x - mark.x, nearer.y - mark.y)
+  return distance > 1e-9 && distance < overlap
+}
+
+function commonOf(runs: readonly DrawnRun[]): Settings {
+  const [first, ...others] = runs
+  const same = Object.entries(first?.settings ?? {}).filter(([name, value]) =>
+    others.every(({ settings }) => settings[name] === value),
+  )
+  return Object.fromEntries(same)
+}
+
+/** The runs of a plan, by their place in its order. */
+export function runsOfPlan(runs: readonly PlannedRun[]): DrawnRun[] {
+  return runs.map((run) => ({ ...run, name: String(run.runOrder), made: false }))
+}
+
+/**
+ * Runs of the study to draw within a region: those with a setting of every factor that lie in it or near it, and how many
+ * do not.
+ */
+export function runsInRegion<R extends { code: string; kind: PlannedRun['kind']; settings: Settings }>(
+  factors: readonly Factor[],
+  runs: readonly R[],
+  isMade: (run: R) => boolean,
+): { runs: DrawnRun[]; outside: number } {
+  const drawn = runs.flatMap((run): DrawnRun[] => {
+    if (!factors.every((factor) => canBeCoded(factor, run.settings[factor.name]))) return []
+    const coded = codeSettings(factors, run.settings)
+    if (Object.values(coded).some((value) => typeof value === 'number' && Math.abs(value) > 1.3)) return []
+    return [{ name: run.code, kind: run.kind, made: isMade(run), coded, settings: run.settings }]
+  })
+  return { runs: drawn, outside: runs.length - drawn.length }
+}
+
+function canBeCoded(factor: Factor, setting: number | string | undefined): boolean {
+  return factor.kind === 'categorical'
+    ? factor.levelNames.includes(String(setting))
+    : typeof setting === 'number' && (factor.scale !== 'log' || setting > 0)
 }
 
 /** −1…1 along the axis; named levels are spread evenly. */
@@ -123,7 +196,8 @@ function axisOf(factor: Factor, index: number, flat: boolean): GridAxis {
   const moved = (point: Point, x: number, y: number): Point => ({ x: point.x + x, y: point.y + y })
   const names = factor.levelNames
   return {
-    name: factor.unit ? `${factor.name} (${factor.unit})` : factor.name,
+    name: withUnit(factor.name, factor.unit),
+    anchor: upright ? 'right' : index === 1 ? 'left' : 'center',
     at: upright
       ? moved(to, -0.05, -0.24)
       : index === 1

@@ -194,6 +194,24 @@ export const words = {
     over: (minutes: number) => `over by ${quantity(String(minutes), 'min')}`,
     booked: (time: string) => `thick line: ${time} booked`,
     later: (time: string) => `Reading is left for later: ${time}.`,
+    title: 'The session over time',
+    empty: 'The session stands here once there is a plan.',
+    minutes: 'minutes from the start',
+    clock: 'time of day',
+    label: (sessions: number, steps: number) =>
+      `${count(sessions, 'session')} with ${count(steps, 'step')} over time.`,
+    reader: (session: string) => `${session}, reading`,
+    columns: (inMinutes: boolean) => [
+      'Session',
+      'Step',
+      'Run',
+      inMinutes ? 'From (min)' : 'From',
+      inMinutes ? 'To (min)' : 'To',
+      'Time (min)',
+      'Plate (°C)',
+    ],
+    stop: (at: { row: string; step: string; run: number | null; from: string; to: string }) =>
+      `${at.row}: ${at.step}${at.run === null ? '' : `, run ${at.run}`}, ${at.from} to ${at.to}`,
     steps: {
       dummy: 'dummies',
       coat: 'coat, bake and cool',
@@ -267,9 +285,41 @@ export const words = {
       `The plan leaves the number of plate visits open: the fewest are taken that reach nine tenths of the best precision (in % below) and leave two degrees of freedom to judge the plate by. ${oneMore} Another number can be stated under ‘Further settings’.`,
   },
   grid: {
-    leftOut: (factors: readonly string[]) => `Not drawn: ${factors.join(', ')}.`,
-    label: (runs: number, factors: readonly string[]) =>
-      `${count(runs, 'run')} over ${factors.join(', ')}. The table of runs below says the same in numbers.`,
+    title: 'Runs in the region',
+    empty: 'The runs stand here once there are factors.',
+    run: 'Run',
+    kind: 'Kind',
+    made: 'made already',
+    label: (runs: number, factors: readonly string[]) => `${count(runs, 'run')} over ${factors.join(', ')}.`,
+    stop: (settings: string, names: readonly string[], made: boolean) =>
+      `${settings}: ${names.length === 1 ? 'run' : 'runs'} ${names.slice(0, 12).join(', ')}` +
+      `${names.length > 12 ? ` and ${names.length - 12} more` : ''}${made ? ', made already' : ''}`,
+    /** What the marks mean that there are. */
+    marks: (kinds: ReadonlySet<'grid' | 'centre' | 'made' | 'next'>) => {
+      const meanings = {
+        grid: 'filled circle: planned',
+        centre: 'hollow diamond: centre point',
+        made: 'hollow square: made already',
+        next: 'triangle: taken as recommended',
+      }
+      const said = (Object.keys(meanings) as (keyof typeof meanings)[]).filter((kind) => kinds.has(kind))
+      return sentence(`${said.map((kind) => meanings[kind]).join('; ')}; a number counts runs at one place`)
+    },
+    hidden: (drawing: {
+      leftOut: readonly string[]
+      merged: number
+      covered: number
+      outside: number
+    }): string[] => {
+      const { leftOut, merged, covered, outside } = drawing
+      return [
+        ...(leftOut.length > 0
+          ? [`Not drawn: ${leftOut.join(', ')}; ${count(merged, 'place')} hold runs that differ in it.`]
+          : []),
+        ...(covered > 0 ? [`${count(covered, 'mark')} partly behind another; the table has all.`] : []),
+        ...(outside > 0 ? [`${count(outside, 'run')} outside this region not drawn.`] : []),
+      ]
+    },
   },
   rehearsal: {
     title: 'Rehearse this plan',
@@ -364,3 +414,5 @@ export const words = {
     takes: (time: string) => `It takes ${time} at the bench.`,
   },
 }
+
+const sentence = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}.`

@@ -9,7 +9,7 @@ import {
   withKind,
   withRole,
 } from '../../../renderer/screens/plan/draft.ts'
-import { drawGrid } from '../../../renderer/screens/plan/grid-drawing.ts'
+import { drawGrid, runsOfPlan } from '../../../renderer/screens/plan/grid-drawing.ts'
 import { planHints } from '../../../renderer/screens/plan/plan-hints.ts'
 import { designFieldOf, factorOf, otherProblems } from '../../../renderer/screens/plan/problem-places.ts'
 import type { Run, Stage } from '../../../shared/contract/things.ts'
@@ -186,7 +186,7 @@ describe('the drawing of the grid', () => {
   const drawn = (factors: (typeof speed)[], centre: number) => {
     const plan = makePlan({ factors, design: { ...newDesign(1), centre }, bench })
     if (!plan.ok) throw new Error(plan.problems[0]?.message)
-    return drawGrid(plan.value.factors, plan.value.runs)
+    return drawGrid(plan.value.factors, runsOfPlan(plan.value.runs))
   }
 
   test('puts every combination at a place of its own, no mark over another', () => {
