@@ -4,11 +4,11 @@ import { plainNumber, quantity, withUnit } from '../../../shared/charts/format.t
 import type { ChartTheme } from '../../../shared/charts/theme.ts'
 import type { Factor } from '../../../shared/contract/things.ts'
 import { runKindWords } from '../../../shared/words.ts'
-import { type DrawnRun, drawGrid, type GridDrawing, type GridMark } from './grid-drawing.ts'
+import { type DrawnRun, drawGrid, type GridAxis, type GridDrawing, type GridMark } from './grid-drawing.ts'
 import { words } from './words.ts'
 
 /** How far the drawing reaches from the region's middle, in half edges of the region: room for the axes' names. */
-export const reach = { x: 2.05, y: 1.9 }
+export const reach = { x: 2.05, y: 2.05 }
 
 /** How each kind of mark is drawn: shapes differ, and hollow from filled, so that no colour is needed. */
 const shapes = {
@@ -84,15 +84,24 @@ function stopWords(mark: GridMark, factors: readonly Factor[]): string {
   return words.grid.stop(settings.join(', '), mark.names, mark.kind === 'made')
 }
 
+const isBeside = (one: GridMark, other: GridMark) =>
+  Math.abs(one.x - other.x) < 0.5 && Math.abs(one.y - other.y) < 0.25
+
 /** Names and ends of the axes, and how many runs share a place. */
 function wordsInDrawing(theme: ChartTheme, { axes, marks: drawn }: GridDrawing): Plugin<'line'> {
   return {
     id: 'wordsInDrawing',
-    afterDatasetsDraw({ ctx, scales }) {
+    afterDatasetsDraw({ ctx, scales, width }) {
       const { x, y } = scales
       if (!x || !y) return
-      const write = (text: string, at: { x: number; y: number }, by = { x: 0, y: 0 }) =>
-        ctx.fillText(text, x.getPixelForValue(at.x) + by.x, y.getPixelForValue(-at.y) + by.y)
+      /** A word that would reach over the edge of the drawing is moved in. */
+      const write = (text: string, at: { x: number; y: number }, by = { x: 0, y: 0 }) => {
+        const before = { left: 0, center: 0.5, right: 1 }[ctx.textAlign as GridAxis['anchor']]
+        const long = ctx.measureText(text).width
+        const left = x.getPixelForValue(at.x) + by.x - before * long
+        const inside = Math.max(0, Math.min(width - long, left)) + before * long
+        ctx.fillText(text, inside, y.getPixelForValue(-at.y) + by.y)
+      }
       ctx.save()
       ctx.font = `13px ${theme.font}`
       ctx.textBaseline = 'middle'
@@ -104,9 +113,14 @@ function wordsInDrawing(theme: ChartTheme, { axes, marks: drawn }: GridDrawing):
         write(axis.lowText, axis.low)
         write(axis.highText, axis.high)
       }
-      ctx.textAlign = 'left'
       ctx.fillStyle = theme.ink
-      for (const mark of drawn) if (mark.runs > 1) write(String(mark.runs), mark, { x: 9, y: -9 })
+      const counted = drawn.filter(({ runs }) => runs > 1)
+      for (const mark of counted) {
+        // Beside another number at its right it goes to the left, so that the two are not read as one.
+        const crowded = counted.some((other) => other.x > mark.x && isBeside(other, mark))
+        ctx.textAlign = crowded ? 'right' : 'left'
+        write(String(mark.runs), mark, { x: crowded ? -9 : 9, y: -9 })
+      }
       ctx.restore()
     },
   }

@@ -202,7 +202,7 @@ function axisOf(factor: Factor, index: number, flat: boolean): GridAxis {
       ? moved(to, -0.05, -0.24)
       : index === 1
         ? moved(middle, 0.16, 0.2)
-        : moved(middle, flat ? 0 : -0.35, 0.46),
+        : moved(middle, flat ? 0 : -0.35, flat ? 0.46 : 0.62),
     low: upright ? moved(from, -0.1, 0) : index === 1 ? moved(from, 0.16, 0.14) : moved(from, -0.05, 0.22),
     high: upright
       ? moved(to, -0.1, 0.03)

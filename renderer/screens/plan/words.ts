@@ -314,7 +314,9 @@ export const words = {
       const { leftOut, merged, covered, outside } = drawing
       return [
         ...(leftOut.length > 0
-          ? [`Not drawn: ${leftOut.join(', ')}; ${count(merged, 'place')} hold runs that differ in it.`]
+          ? [
+              `Not drawn: ${leftOut.join(', ')}; ${count(merged, 'place')} hold runs that differ only in what is not drawn.`,
+            ]
           : []),
         ...(covered > 0 ? [`${count(covered, 'mark')} partly behind another; the table has all.`] : []),
         ...(outside > 0 ? [`${count(outside, 'run')} outside this region not drawn.`] : []),

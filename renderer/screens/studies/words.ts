@@ -32,7 +32,9 @@ export const words = {
     saved: 'Last saved',
     actions: 'Edit or archive',
     nothing: (typed: string, archivedHidden: boolean) =>
-      `No study has ‘${typed}’ in its name or question.${archivedHidden ? ' Archived ones are not shown.' : ''}`,
+      typed.trim() === ''
+        ? 'All studies are archived.'
+        : `No study has ‘${typed}’ in its name or question.${archivedHidden ? ' Archived ones are not shown.' : ''}`,
     editOf: (study: string) => `Edit ${study}`,
     restoreOf: (study: string) => `Bring back ${study}`,
     archiveOf: (study: string) => `Archive ${study}`,
