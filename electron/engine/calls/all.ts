@@ -1,3 +1,4 @@
+import { amend } from './amend.ts'
 import { application } from './application.ts'
 import { bench } from './bench.ts'
 import { block } from './block.ts'
@@ -40,6 +41,7 @@ export const handlers: Handlers = {
   ...rehearse,
   ...practise,
   ...replan,
+  ...amend,
   ...bench,
   ...block,
   ...traces,

@@ -1,18 +1,17 @@
-import type { Reading, Run } from '../../../shared/contract/things.ts'
-import { fullyRead } from '../../../shared/film/fully-read.ts'
+import type { Run } from '../../../shared/contract/things.ts'
 import { readingProblems } from '../../../shared/film/reading-problems.ts'
 import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
-import { changeRun, runsOf } from '../store/runs.ts'
+import { runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { findReading } from './bench.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
 import { expectedFields, expectedOf } from './expected.ts'
 import { thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
-import { keepEntries, settleState } from './keep-entries.ts'
+import { keepEntries, resettleState, settleState } from './keep-entries.ts'
 
 type Names = 'bench.readings' | 'bench.maps' | 'bench.enterBlock' | 'bench.withdrawReadings'
 
@@ -93,17 +92,9 @@ export const block: Handlers<Names> = {
     if (readings.some((reading) => reading.studyId !== studyId))
       return refuse('otherStudy', 'These readings are not all of this study.')
     for (const { id } of readings) withdrawReading(store.db, id)
-    const touched = new Set(readings.map(({ runId }) => runId))
-    for (const run of runsOf(store.db, studyId))
-      if (touched.has(run.id) && run.state === 'measured' && !isRead(readingsOfRun(store.db, run.id)))
-        changeRun(store.db, run.id, { state: 'coated' })
+    for (const id of new Set(readings.map(({ runId }) => runId))) resettleState(store, { id }, study.value)
     const count = readings.length === 1 ? 'a reading' : `${readings.length} readings`
     describeStep(store.db, { label: `Took back ${count}`, studyId })
     return done
-
-    function isRead(left: readonly Reading[]) {
-      const film = left.filter(({ quantity }) => quantity === thickness)
-      return study.ok && film.length > 0 && fullyRead(study.value, ofStage(film, study.value).counting)
-    }
   },
 }

@@ -4,7 +4,7 @@ import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import { addReading, excludeReading, readingsOfRun } from '../store/readings.ts'
-import { changeRun } from '../store/runs.ts'
+import { changeRun, runOf } from '../store/runs.ts'
 import { correctedBy, type ParsedEntry } from './entry.ts'
 import { thickness } from './film.ts'
 
@@ -54,4 +54,15 @@ export function settleState({ db }: Store, run: Run, study: Study, readings: rea
   const film = readings.filter(({ quantity }) => quantity === thickness)
   const state = film.length === 0 || fullyRead(study, ofStage(film, study).counting) ? 'measured' : 'coated'
   if (state !== run.state) changeRun(db, run.id, { state })
+}
+
+/** The same after readings were taken back or moved, which may leave a measured run with sites to read. */
+export function resettleState(store: Store, { id }: Pick<Run, 'id'>, study: Study): void {
+  const run = runOf(store.db, id)
+  const readings = readingsOfRun(store.db, id)
+  if (!run) return
+  const film = readings.filter(({ quantity }) => quantity === thickness)
+  const isRead = film.length > 0 && fullyRead(study, ofStage(film, study).counting)
+  if (run.state === 'measured' && !isRead) changeRun(store.db, id, { state: 'coated' })
+  else if (readings.length > 0) settleState(store, run, study, readings)
 }

@@ -1,4 +1,4 @@
-import type { Run, Study } from '../../../shared/contract/things.ts'
+import type { Run, Session, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
 import { dayOf, isDay } from '../../../shared/process/bottle-state.ts'
 import type { BottleAtHand } from '../../../shared/process/check-bench.ts'
@@ -14,7 +14,7 @@ import { plateVisitsOf, sessionIdOf, sessionsOf } from '../store/sessions.ts'
 
 type Part = Pick<
   Result<'bench.card'>,
-  'program' | 'programMinutes' | 'bake' | 'check' | 'checks' | 'profile' | 'plateSet'
+  'program' | 'programMinutes' | 'bake' | 'check' | 'checks' | 'profile' | 'plateSet' | 'session'
 >
 
 /** What a run sets on the tools, and how it stands to everything that is known of them at the moment. */
@@ -26,13 +26,15 @@ export function runCheck(store: Store, { study, run }: { study: Study; run: Run 
   // Of a run that is done only what was written down counts: the clock has gone on since.
   const { minutesSinceSet, waferSinceClean } = run.actual
   const running = run.state === 'planned' && visit ? minutesSince(visit.setAt, now) : null
+  const session = sessionsOf(store.db, study.id).find(({ name }) => name === run.session)
+  const bottle = session ? bottleAtHand(store, { study, run, session }, now) : null
   const input = {
     ...tools,
     segments: program,
     bake,
     minutesSinceSet: minutesSinceSet ?? running,
     waferSinceClean: waferSinceClean ?? null,
-    bottle: bottleAtHand(store, { study, run }, now),
+    bottle,
   }
   const check = checkProgram(input)
   const { rampInside } = tools.coater
@@ -47,6 +49,9 @@ export function runCheck(store: Store, { study, run }: { study: Study; run: Run 
     check,
     checks: checkStates(input, check),
     profile: programProfile(program, rampInside),
+    session: session
+      ? { name: session.name, day: session.day, operator: session.operator, bottle: bottle?.name ?? null }
+      : null,
     plateSet: { at: visit?.setAt ?? '', settles: study.hotPlate?.soak ?? null },
   }
 }
@@ -54,11 +59,10 @@ export function runCheck(store: Store, { study, run }: { study: Study; run: Run 
 /** The bottle of the run's session; of a run that is done as it was on that day. */
 function bottleAtHand(
   { db }: Store,
-  { study, run }: { study: Study; run: Run },
+  { study, run, session }: { study: Study; run: Run; session: Session },
   now: Date,
 ): BottleAtHand | null {
-  const session = sessionsOf(db, study.id).find(({ name }) => name === run.session)
-  if (!session || session.bottleId === null) return null
+  if (session.bottleId === null) return null
   const bottle = bottleOf(db, session.bottleId, sessionIdOf(db, study.id, session.name))
   if (!bottle) return null
   const { name, expires, openings, outAt, restMl } = bottle

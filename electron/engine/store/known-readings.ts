@@ -34,12 +34,22 @@ function runsTouched(db: Database, after: number, upTo: number): string[] | null
   if (after === upTo) return []
   const rows = db
     .prepare(
-      `SELECT DISTINCT tableName, json_extract(row, '$.runId') AS runId, json_extract(row, '$.readingId') AS readingId
+      `SELECT DISTINCT tableName, json_extract(row, '$.runId') AS runId, json_extract(row, '$.readingId') AS readingId,
+         json_extract(row, '$.supersedes') AS supersedes
        FROM (SELECT tableName, coalesce(after, before) AS row FROM change WHERE id > ? AND id <= ?)
        WHERE tableName IN ('reading', 'exclusion', 'import', 'database')`,
     )
-    .all(after, upTo) as { tableName: string; runId: string | null; readingId: string | null }[]
+    .all(after, upTo) as {
+    tableName: string
+    runId: string | null
+    readingId: string | null
+    supersedes: string | null
+  }[]
   if (rows.some(({ tableName }) => tableName === 'import' || tableName === 'database')) return null
   const runOfReading = db.prepare('SELECT runId FROM reading WHERE id = ?').pluck()
-  return rows.map(({ runId, readingId }) => runId ?? (runOfReading.get(readingId) as string))
+  // A reading that is moved to another run supersedes one that no longer counts in its own.
+  return rows.flatMap(({ runId, readingId, supersedes }) => [
+    runId ?? (runOfReading.get(readingId) as string),
+    ...(supersedes === null ? [] : [runOfReading.get(supersedes) as string]),
+  ])
 }

@@ -41,6 +41,10 @@ export const runCard = z.object({
   bake: z.object({ display: z.number(), surface: z.number(), time: z.number() }),
   check: programCheck,
   checks: z.array(checkState),
+  /** What the session of the run shares, as far as it is noted; null where it has no session. */
+  session: z
+    .object({ name: z.string(), day: z.string(), operator: z.string(), bottle: z.string().nullable() })
+    .nullable(),
   /** From the start to the end of the program. */
   programMinutes: z.number(),
   /** When the plate was set, HH:MM or empty, and the minutes that it takes to settle, where they are known. */
@@ -154,6 +158,24 @@ export const bench = {
   ),
   /** Takes readings back with all that they corrected; undo brings them in force again. */
   'bench.withdrawReadings': writes(ofStudy.extend({ readingIds: z.array(id).min(1).max(10000) }), done),
+  /**
+   * Says anew after which stage the thickness readings of a run were taken that are counted after `stage`, and the
+   * optical index they rest on. Each is superseded by one with the same number; one step of undo.
+   */
+  'bench.changeHowRead': writes(
+    z.object({
+      runId: id,
+      stage: readingStage,
+      takenAfter: readingStage,
+      opticalIndex: z.number().positive().max(10).nullable(),
+    }),
+    done,
+  ),
+  /** Gives each of two runs that were mixed up the readings of the other, with the reason in both notes. */
+  'bench.exchangeReadings': writes(
+    z.object({ runId: id, otherRunId: id, reason: z.string().trim().min(1).max(500) }),
+    done,
+  ),
   'bench.excludeReading': writes(
     z.object({ readingId: id, reason: z.string().trim().min(1).max(2000) }),
     done,

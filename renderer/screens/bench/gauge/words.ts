@@ -82,11 +82,10 @@ export const words = {
     degrees: 'Degrees',
     ofTolerance: 'Of tolerance',
     use: 'Use for this gauge from now on',
+    hint: (share: string) =>
+      `The gauge alone takes ${share} of the tolerance: a single reading near a limit says little. Read several times over, or loading by loading, and let the mean judge.`,
     putsIn: (usedWords: string) => `Puts in ${usedWords}.`,
     save: 'Save the readings as CSV',
-    howItIsWorked: 'How it is worked out',
-    variancesByAnalysisVariance:
-      'Variances by the analysis of variance; one that comes out below zero stands as zero. Intervals of a single mean square by χ², of sums and differences by modified large sample (Graybill & Wang 1980; Ting and others 1990); degrees of freedom of sums by Satterthwaite (1946). The share is six standard deviations over the width of the tolerance. Limits of 10 % and 30 % are common practice.',
     hardlyKnown: 'hardly known',
     known: (value: string, df: number | null) => {
       if (df === null) return value
@@ -106,8 +105,6 @@ export const words = {
     caption: 'Mean of each wafer by both gauges',
     wafer: 'Wafer',
     difference: 'Difference',
-    pairedDifferencesWithStudents: (df: number) =>
-      `Paired differences with Student’s t, ${df} degrees of freedom. How they go with the thickness is taken against the mean of both gauges.`,
   },
   checkStandards: {
     empty:

@@ -52,6 +52,8 @@ export const words = {
     set: 'The plate was set',
     ago: (settlesInMin: number | null) =>
       `ago${settlesInMin === null ? '' : `, of the ${settlesInMin} min that it takes to settle`}.`,
+    hint: (settlesInMin: number) =>
+      `The first wafer after a new setting bears the plate’s way there: wait the ${settlesInMin} min, then read the display again.`,
     readFirst: 'Read the plate before coating.',
   },
   checkList: {

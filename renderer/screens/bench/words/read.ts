@@ -40,6 +40,18 @@ export const words = {
     leftOut: (excluded: string) => `Left out: ${excluded}`,
     correct: (text: string) => `Enter ${text} instead`,
   },
+  amendDialog: {
+    open: 'Correct the whole run…',
+    title: (code: string) => `Correct all readings of ${code}`,
+    intro: 'Every number stays as it was typed, and the readings before stay on record. Undo puts all back.',
+    change: (readings: number) =>
+      readings === 1 ? 'Say so of the reading' : `Say so of all ${readings} readings`,
+    other: 'Mixed up with run',
+    reason: 'Because',
+    noRun: 'There is no such run in this study.',
+    exchange: 'Exchange the readings',
+    leave: 'Leave it',
+  },
   howRead: {
     unit: 'Unit of bare numbers',
     readAfter: 'Read after',
@@ -80,6 +92,7 @@ export const words = {
   },
   leaveOutDialog: {
     title: (place: string, code: string) => `Leave out ${place} of ${code}`,
+    hint: 'A value is no reason: leave a site out for what was seen at it or known of it. Without one it stays, and the fit bears it.',
     stays: (reading: string) => `${reading} stays on record, marked with the reason.`,
     reason: 'Reason',
     keepItIn: 'Keep it in',
@@ -103,6 +116,13 @@ export const words = {
     areaMean: 'Mean by area',
     histogram: 'Sites by thickness',
     shape: 'Shape',
+    sentence: (film: {
+      mean: string
+      uncertainty: string | null
+      nonUniformity: string
+      limit: 'within' | 'outside' | null
+    }) =>
+      `The film is ${film.mean} thick${film.uncertainty === null ? '' : `, known to about ±\u00a0${film.uncertainty} (twice the standard uncertainty)`}, and varies over the sites by ${film.nonUniformity}${film.limit === null ? '' : `, ${film.limit} the limit`}.`,
     noShape: 'It shows once sites are read.',
     worthChecking: 'Worth checking',
     commonPractice: 'Common practice, no source.',
@@ -136,6 +156,7 @@ export const words = {
     withAll: (n: number, withAll: string, without: string) =>
       `With all ${n} readings the mean is ${withAll}, without those left out ${without}.`,
     title: 'Non-uniformity by every formula',
+    hint: 'A range grows with the number of sites and with one bad site; a standard deviation does not. Say the formula and the number of sites with every figure, and compare only like with like.',
     caption: (n: number, edgeExclusionMm: number) =>
       `Percent, ${n} sites, edge exclusion ${edgeExclusionMm} mm. Range forms grow with the number of sites.`,
     formula: 'Formula',
