@@ -1,5 +1,7 @@
 import { designMethods } from './design/design-methods.ts'
 import { driftMethods } from './drift/drift-methods.ts'
+import { filmMethods } from './film/film-methods.ts'
+import { gaugeMethods } from './gauge/gauge-methods.ts'
 import { lotMethods } from './model/lot-methods.ts'
 import { modelMethods } from './model/model-methods.ts'
 import { nextMethods } from './next/next-methods.ts'
@@ -21,6 +23,8 @@ export const methods = {
   ...lotMethods,
   ...driftMethods,
   ...designMethods,
+  ...filmMethods,
+  ...gaugeMethods,
 } satisfies Record<string, HowFound>
 
 export type Method = keyof typeof methods

@@ -10,7 +10,8 @@ export const filmMethods = {
     formula:
       'By range: (max − min) over 2·mean, over max + min, over mean, over 2·max or over max. By deviation: s over mean.\n' +
       'A range grows with the number of sites, so that figures compare only between maps of as many sites.',
-    source: 'Common practice, no source: tools and papers differ, and a figure means little without its formula.',
+    source:
+      'Common practice, no source: tools and papers differ, and a figure means little without its formula.',
   },
   filmShape: {
     formula:

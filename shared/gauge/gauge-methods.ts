@@ -15,13 +15,15 @@ export const gaugeMethods = {
       'Differences d of the means of each wafer: mean d ± t·s_d/√n with n − 1 degrees of freedom; how they go with the ' +
       'thickness by a line of d over the mean of both gauges.',
     source:
-      'NIST/SEMATECH e-Handbook of Statistical Methods, 7.3.1.1.',
+      'NIST/SEMATECH e-Handbook of Statistical Methods, 7.3.1.1; against the mean of both: Bland & Altman, Lancet 327 ' +
+      '(1986).',
   },
   checkStandard: {
     formula:
       'Within days: s pooled over the days. Of days: s of their means. Limits: centre ± 3·MR̄/1.128 with the mean moving ' +
       'range MR̄ of the first days, at most 20.\n' +
       'Calibration: certificate, bias left in, what is not known of it, and how days differ, as the root of the sum of squares.',
-    source: 'NIST/SEMATECH e-Handbook of Statistical Methods, 2.2.2, 2.2.3 and 6.3.2.2; JCGM 100:2008, F.2.4.5.',
+    source:
+      'NIST/SEMATECH e-Handbook of Statistical Methods, 2.2.2, 2.2.3 and 6.3.2.2; JCGM 100:2008, F.2.4.5.',
   },
 }
