@@ -44,8 +44,7 @@ export const words = {
     open: 'Correct the whole run…',
     title: (code: string) => `Correct all readings of ${code}`,
     intro: 'Every number stays as it was typed, and the readings before stay on record. Undo puts all back.',
-    change: (readings: number) =>
-      readings === 1 ? 'Say so of the reading' : `Say so of all ${readings} readings`,
+    change: (readings: number) => (readings === 1 ? 'Change the reading' : `Change all ${readings} readings`),
     other: 'Mixed up with run',
     reason: 'Because',
     noRun: 'There is no such run in this study.',

@@ -28,9 +28,14 @@ export const words = {
     nextRun: 'Next run',
     lot: 'lot',
     kind: 'kind',
-    session: 'session',
     sessionOf: (session: { name: string; operator: string; bottle: string | null }) =>
-      [session.name, session.operator, session.bottle].filter(Boolean).join(' · '),
+      [
+        `Session ${session.name}`,
+        session.operator && `operator ${session.operator}`,
+        session.bottle && `bottle ${session.bottle}`,
+      ]
+        .filter(Boolean)
+        .join(', '),
     centre: 'centre',
     state: 'State',
     states: {
