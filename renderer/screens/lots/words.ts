@@ -43,11 +43,11 @@ export const words = {
     interval: 'Interval',
     p: 'p of no shift',
     reference: 'reference',
-    speed: 'Speed for the target',
-    set: 'As the coater sets it',
+    speed: 'Target speed',
+    set: 'Set speed',
     beside: (reference: string) => `Beside ${reference}`,
     anyDay: 'Any day',
-    equal: '90 % interval in the margin',
+    equal: 'Within the margin',
     theseTools: 'the tools of these runs',
     speeds: (tools: string, stepped: boolean, reference: string) =>
       `Speeds hold for ${tools}${stepped ? ', exact and rounded to what the coater can be set to' : ''}. ` +
