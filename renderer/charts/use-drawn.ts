@@ -1,3 +1,4 @@
+import type { Plugin } from 'chart.js'
 import { computed, onBeforeUnmount, onMounted, type Ref, ref, shallowRef, watch } from 'vue'
 import { type Limits, type Range, wholeChart, withLimits } from '../../shared/charts/axis-limits.ts'
 import type { Chart, Stop } from '../../shared/charts/chart.ts'
@@ -51,16 +52,40 @@ export function useDrawn(options: {
     drawn.value = null
   }
 
+  /** What is drawn beside lines and marks; read at each drawing, so that it changes without a new chart. */
+  let layers: Plugin<'line'>[] = []
+  const layered = {
+    id: 'layers',
+    beforeDraw: (...given) => forEachLayer((layer) => layer.beforeDraw?.(...given)),
+    beforeDatasetsDraw: (...given) => forEachLayer((layer) => layer.beforeDatasetsDraw?.(...given)),
+    afterDatasetsDraw: (...given) => forEachLayer((layer) => layer.afterDatasetsDraw?.(...given)),
+    afterDraw: (...given) => forEachLayer((layer) => layer.afterDraw?.(...given)),
+    resize: () => void redrawn.value++,
+  } satisfies Plugin<'line'>
+  /** A layer that answers false would stop the drawing; ours have nothing to stop. */
+  function forEachLayer(work: (layer: Plugin<'line'>) => unknown): undefined {
+    for (const layer of layers) work(layer)
+  }
+
   function draw() {
-    clear()
     stop.value = null
-    if (!chart.value || !canvas.value) return
+    if (!chart.value || !canvas.value) return clear()
     const config = withLimits(chart.value.config, limits.value)
-    const layer = crosshairLayer({ theme: theme.value, along: chart.value.crosshair, stop: () => stop.value })
-    drawn.value = new DrawnChart(canvas.value, {
-      ...config,
-      plugins: [layer, ...(config.plugins ?? []), { id: 'moved', resize: () => void redrawn.value++ }],
-    }) as DrawnChart<'line'>
+    const crosshair = crosshairLayer({
+      theme: theme.value,
+      along: chart.value.crosshair,
+      stop: () => stop.value,
+    })
+    layers = [crosshair, ...(config.plugins ?? [])]
+    if (drawn.value && drawn.value.canvas === canvas.value) {
+      // A chart made anew takes several times as long as one that is given new data.
+      drawn.value.data = config.data
+      drawn.value.options = config.options ?? {}
+      drawn.value.update('none')
+    } else {
+      clear()
+      drawn.value = new DrawnChart(canvas.value, { ...config, plugins: [layered] }) as DrawnChart<'line'>
+    }
     redrawn.value++
   }
 

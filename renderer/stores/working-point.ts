@@ -4,6 +4,10 @@ import type { Setting } from './levels.ts'
 import { middleOf, stepped } from './levels.ts'
 import { useStudy } from './study.ts'
 
+/** Tells two working points apart by all but the factors of the axes, along which a step asks nothing new of the fit. */
+export const heldAt = (at: Record<string, Setting>, axes: readonly string[]): string =>
+  JSON.stringify(Object.entries(at).filter(([name]) => !axes.includes(name)))
+
 /**
  * The working point: one setting of every factor of the study in hand, typed or stepped on any screen and
  * marked on all of them. Starts in the middle of the tested region.

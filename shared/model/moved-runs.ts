@@ -18,26 +18,36 @@ export function placesOf(
 }
 
 /**
- * The response that each run would have shown at its moved place, if the model is right: its fitted value there plus its
- * own residual, on the model's scale. Null for a run that the model cannot predict, at a level that no fitted run has say.
+ * The estimates at places, in their order; null where there is no prediction, as at a level that no fitted run has.
  *
- * @param predictions of all these places, in any order
+ * @param predictions of these places in any order; of several of one place the last counts
+ */
+export function estimatesAt(
+  places: readonly Settings[],
+  predictions: readonly Pick<PredictionResult, 'at' | 'estimate'>[],
+): (number | null)[] {
+  const names = [...new Set(places.flatMap((place) => Object.keys(place)))]
+  const keyOf = (settings: Settings) => names.map((name) => settings[name]).join('\n')
+  const known = new Map(predictions.map((each) => [keyOf(each.at), each.estimate]))
+  return places.map((place) => known.get(keyOf(place)) ?? null)
+}
+
+/**
+ * The response that each run would have shown at its moved place, if the model is right: its fitted value there plus its
+ * own residual, on the model's scale. Null for a run that the model cannot predict.
+ *
+ * @param estimates where the runs stand and where they are moved to, in their order
  */
 export function movedResponses(
-  runs: readonly MovableRun[],
-  { own, moved }: ReturnType<typeof placesOf>,
-  predictions: readonly Pick<PredictionResult, 'at' | 'estimate'>[],
+  runs: readonly Pick<MovableRun, 'response'>[],
+  estimates: { own: readonly (number | null)[]; moved: readonly (number | null)[] },
   scale: ResponseScale,
 ): (number | null)[] {
-  const fitted = new Map(predictions.map((each) => [keyOf(each.at), each.estimate]))
   return runs.map((run, i) => {
-    const before = fitted.get(keyOf(own[i] as Settings))
-    const after = fitted.get(keyOf(moved[i] as Settings))
-    if (before === undefined || after === undefined) return null
+    const [before, after] = [estimates.own[i] ?? null, estimates.moved[i] ?? null]
+    if (before === null || after === null) return null
     const residual = toModel(scale, run.response) - toModel(scale, before)
     const value = toMeasured(scale, toModel(scale, after) + residual)
     return Number.isFinite(value) ? value : null
   })
 }
-
-const keyOf = (settings: Settings) => JSON.stringify(Object.entries(settings).sort())

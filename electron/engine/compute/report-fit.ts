@@ -1,7 +1,7 @@
 import type { Settings } from '../../../shared/contract/things.ts'
 import { scaleOf } from '../../../shared/model/fit-words.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
-import { type MovableRun, movedResponses, placesOf } from '../../../shared/model/moved-runs.ts'
+import { estimatesAt, type MovableRun, movedResponses, placesOf } from '../../../shared/model/moved-runs.ts'
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { takenModel } from '../../../shared/model/taken-model.ts'
 import { type Answer, good, type Problem } from '../../../shared/problem.ts'
@@ -107,7 +107,11 @@ function marksOf(
   const scale = scaleOf(question.model)
   const places = placesOf(runs, { factor, at })
   const predicted = predictionsOfFit({ ...question, at: [...places.own, ...places.moved] })
-  const moved = predicted.ok && scale ? movedResponses(runs, places, predicted.value, scale) : []
+  const estimates = predicted.ok && {
+    own: estimatesAt(places.own, predicted.value),
+    moved: estimatesAt(places.moved, predicted.value),
+  }
+  const moved = estimates && scale ? movedResponses(runs, estimates, scale) : []
   return runs.flatMap(({ code, values, response, excluded }, i) => {
     const x = values[factor]
     return typeof x === 'number' ? [{ code, x, y: moved[i] ?? response, excluded }] : []
