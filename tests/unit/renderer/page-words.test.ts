@@ -17,6 +17,7 @@ const folders = [
   'screens/lots',
   'screens/lots/drift',
   'screens/recipes',
+  'charts',
   'screens/curves',
   'screens/bench',
   'screens/bench/gauge',
