@@ -1,5 +1,6 @@
 import type { ChartConfiguration, ChartDataset, ChartOptions, Plugin } from 'chart.js'
 import { plainNumber } from './format.ts'
+import { roundLevels } from './round-levels.ts'
 import type { ChartTheme } from './theme.ts'
 
 /** A table that says what a chart draws, for reading and for copying. */
@@ -72,7 +73,14 @@ function axisOptions(theme: ChartTheme, axis: Axis) {
             scale.ticks = names.map(({ at }) => ({ value: at }))
           },
         }
-      : {}),
+      : axis.scale === 'logarithmic'
+        ? {
+            // Chart.js's own would crowd within a decade.
+            afterBuildTicks: (scale: { min: number; max: number; ticks: { value: number }[] }) => {
+              scale.ticks = logarithmicTicks(scale.min, scale.max).map((value) => ({ value }))
+            },
+          }
+        : {}),
     border: { color: theme.inkSoft },
     title: { display: axis.title !== '', text: axis.title, color: theme.ink, font },
     ticks: {
@@ -86,6 +94,15 @@ function axisOptions(theme: ChartTheme, axis: Axis) {
         names?.find(({ at }) => at === value)?.name ?? (tick ?? tickLabel)(Number(value)),
     },
   } as const
+}
+
+/** 1, 2 and 5 of each decade where the axis holds enough of them, else round steps. */
+export function logarithmicTicks(low: number, high: number): number[] {
+  const [first, last] = [Math.floor(Math.log10(low)), Math.ceil(Math.log10(high))]
+  const coarse = Array.from({ length: Math.max(0, last - first) }, (_, k) => 10 ** (first + k))
+    .flatMap((decade) => [decade, 2 * decade, 5 * decade])
+    .filter((value) => value >= low && value <= high)
+  return coarse.length >= 4 ? coarse : roundLevels(low, high, 7)
 }
 
 const tickLabel = (value: number) => plainNumber(value, 8)

@@ -1,8 +1,9 @@
 import { type Chart, chartOptions, configuration, marks, type Point } from './chart.ts'
-import { contourBands, roundLevels, type Surface } from './contour-bands.ts'
+import { contourBands, type Surface } from './contour-bands.ts'
 import { contourLayer } from './contour-layer.ts'
 import { decimalsFor, fixed, percent, plainNumber, quantity, type Shown, withUnit } from './format.ts'
 import type { Tolerance } from './guides.ts'
+import { roundLevels } from './round-levels.ts'
 import type { ChartTheme } from './theme.ts'
 
 /** A run on the map of two factors. */

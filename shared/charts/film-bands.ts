@@ -1,8 +1,9 @@
 import { filmSurface } from '../film/film-surface.ts'
 import { type MeasuredArea, type Outline, sidesOf, sizeOf } from '../film/substrate.ts'
 import { type ColourScale, css } from './colour-scale.ts'
-import { contourBands, roundLevels } from './contour-bands.ts'
+import { contourBands } from './contour-bands.ts'
 import { type ContourLabel, contourLabels } from './contour-labels.ts'
+import { roundLevels } from './round-levels.ts'
 import type { MapSite } from './wafer-marks.ts'
 import { areaOutline, shareBetween, waferOutline } from './wafer-outline.ts'
 

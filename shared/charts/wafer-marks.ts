@@ -1,7 +1,7 @@
 import { type ColourScale, css, type Rgb, takesDarkText } from './colour-scale.ts'
-import { roundLevels } from './contour-bands.ts'
 import type { ColourKey } from './contour-chart.ts'
 import { fixed } from './format.ts'
+import { roundLevels } from './round-levels.ts'
 import { siteMarks } from './site-marks.ts'
 import type { ThemeName } from './theme.ts'
 import { shareBetween } from './wafer-outline.ts'

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { extent } from '../../../shared/charts/chart.ts'
+import { extent, logarithmicTicks } from '../../../shared/charts/chart.ts'
 import { contourChart, contourKey } from '../../../shared/charts/contour-chart.ts'
 import { curveChart } from '../../../shared/charts/curve-chart.ts'
 import { chartAsSvg } from '../../../shared/charts/drawn-chart.ts'
@@ -256,4 +256,9 @@ test('residuals against a factor leave out the runs whose setting is not known',
   })
   expect(chart.config.data.datasets[0]!.data).toEqual([{ x: 100, y: 3 }])
   expect(chart.table.columns[1]).toBe('bake (°C)')
+})
+
+test('a logarithmic axis has round ticks that do not crowd, within a decade and over several', () => {
+  expect(logarithmicTicks(1210, 2010)).toEqual([1400, 1600, 1800, 2000])
+  expect(logarithmicTicks(90, 6000)).toEqual([100, 200, 500, 1000, 2000, 5000])
 })

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { contourBands, roundLevels, type Surface } from '../../../shared/charts/contour-bands.ts'
+import { contourBands, type Surface } from '../../../shared/charts/contour-bands.ts'
+import { roundLevels } from '../../../shared/charts/round-levels.ts'
 
 /** A plane over speed and bake that rises by 1 across speed and by 2 across bake. */
 function plane(columns: number, rows: number): Surface {
