@@ -1,16 +1,11 @@
-import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
-import type { AxeResults, RunOptions } from 'axe-core'
+import type { RunOptions } from 'axe-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 // @ts-expect-error: build/ is plain JavaScript
 import { settled, show, themes, walkDialogs, walkStudy } from '../../build/shots/walk.js'
+import { axe, brokenRules, everyRule } from './helpers/axe.ts'
 import { browserFirst, type Door } from './helpers/doors.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
 
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
-
-/** Every rule that axe has switched on, best practices too, and the size of targets of WCAG 2.2 beside them. */
-const everyRule: RunOptions = { rules: { 'target-size': { enabled: true } } }
 /** An option is named by its word alone; the sentence below it, when to choose it, is its description. */
 const rulesOfLists: RunOptions = { rules: { 'label-content-name-mismatch': { enabled: false } } }
 /** Themes differ in their colours alone. */
@@ -20,8 +15,6 @@ const colours: RunOptions = { runOnly: ['color-contrast'] }
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 const themesHere: string[] = long ? themes : ['light']
 
-type WithAxe = { axe: { run(part: Element | Document, options: RunOptions): Promise<AxeResults> } }
-
 /** Runs axe in the themes, in what is open over the page or else in the page; what it finds, with view, rule and place. */
 async function findings({ page }: StudyOpen, view: string, rules = everyRule): Promise<string[]> {
   const found: string[] = []
@@ -29,17 +22,8 @@ async function findings({ page }: StudyOpen, view: string, rules = everyRule): P
     await page.evaluate((name) => {
       document.documentElement.dataset.theme = name
     }, theme)
-    const { violations } = await page.evaluate(
-      (options) => {
-        const part =
-          document.querySelector('.select-list') ?? document.querySelector('[role=dialog]') ?? document
-        return (window as unknown as WithAxe).axe.run(part, options)
-      },
-      theme === 'light' ? rules : colours,
-    )
-    for (const { id, nodes } of violations)
-      for (const { target, any, all, none } of nodes)
-        found.push(`${theme} ${view}: ${id} at ${target}: ${[...any, ...all, ...none][0]?.message}`)
+    for (const broken of await brokenRules(page, theme === 'light' ? rules : colours))
+      found.push(`${theme} ${view}: ${broken}`)
   }
   return found
 }

@@ -2,6 +2,7 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Run } from '../../shared/contract/things.ts'
 import { browserFirst, type Door } from './helpers/doors.ts'
+import { keyboard } from './helpers/hands.ts'
 import { shot } from './helpers/shots.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
 
@@ -14,26 +15,7 @@ describe.each(browserFirst)('a recipe is proven by keyboard: $name', (door: Door
       (await open.call<Run[]>('bench.runs', { studyId: open.studyId })).filter(
         ({ kind, state }) => kind === 'confirmation' && state === 'planned',
       )
-    /** Goes on by Tab until the thing of this name has the cursor. */
-    const tabTo = async (name: RegExp) => {
-      const focused = () =>
-        page.evaluate(() => {
-          const it = document.activeElement
-          const label = it?.id ? document.querySelector(`label[for="${it.id}"]`) : null
-          return (
-            [it?.getAttribute('aria-label'), label?.textContent, it?.textContent].find(Boolean)?.trim() ?? ''
-          )
-        })
-      for (let presses = 0; presses < 150; presses++) {
-        await page.keyboard.press('Tab')
-        if (name.test(await focused())) return
-      }
-      throw new Error(`No Tab leads to ${name}.`)
-    }
-    const press = async (name: RegExp) => {
-      await tabTo(name)
-      await page.keyboard.press('Enter')
-    }
+    const press = (name: RegExp) => keyboard(page).press(name)
 
     beforeAll(async () => {
       open = await openStudy(door, 'next', 'demo')
