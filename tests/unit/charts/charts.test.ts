@@ -14,6 +14,7 @@ import {
   residualsInRunOrder,
 } from '../../../shared/charts/residual-charts.ts'
 import { textWidth } from '../../../shared/charts/svg/text-width.ts'
+import { groupStyle } from '../../../shared/charts/theme.ts'
 import { plainTheme as theme } from './plain-theme.ts'
 
 const curve = {
@@ -261,4 +262,10 @@ test('residuals against a factor leave out the runs whose setting is not known',
 test('a logarithmic axis has round ticks that do not crowd, within a decade and over several', () => {
   expect(logarithmicTicks(1210, 2010)).toEqual([1400, 1600, 1800, 2000])
   expect(logarithmicTicks(90, 6000)).toEqual([100, 200, 500, 1000, 2000, 5000])
+})
+
+test('no two of the first six series differ by hue alone, and the words name the mark', () => {
+  const styles = Array.from({ length: 6 }, (_, k) => groupStyle(theme, k))
+  for (const of of ['mark', 'markInWords', 'dash'] as const)
+    expect(new Set(styles.map((style) => String(style[of]))).size).toBe(6)
 })
