@@ -1,5 +1,5 @@
 import { decimalsFor, percent, quantity, significant } from '../charts/format.ts'
-import type { DesignEvaluation, Timeline } from '../contract/results/plan.ts'
+import type { DesignEvaluation } from '../contract/results/plan.ts'
 
 type Effect = DesignEvaluation['smallestDetectable'][number]
 type Seen = Effect & { effect: number }
@@ -39,16 +39,4 @@ export function reachInWords(evaluation: DesignEvaluation, sigma: number | null)
         `average, at worst ${size(Math.sqrt(most), sigma)}.`,
     )
   return words
-}
-
-/** How the longest session stands to the hours booked; null while nothing is booked. Minutes. */
-export function slotInWords({ sessions, slotMinutes }: Timeline): string | null {
-  if (slotMinutes === null || sessions.length === 0) return null
-  const longest = Math.max(...sessions.map(({ finish }) => finish))
-  const minutes = (n: number) => quantity(String(Math.round(n)), 'min')
-  const rest = slotMinutes - longest
-  return (
-    `${sessions.length === 1 ? 'The session takes' : 'The longest session takes'} ${minutes(longest)} of ` +
-    `${minutes(slotMinutes)} booked: ${rest < 0 ? `${minutes(-rest)} too long` : `${minutes(rest)} are left`}.`
-  )
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { DesignEvaluation } from '../../../shared/contract/results/plan.ts'
-import { reachInWords, slotInWords } from '../../../shared/design/plan-words.ts'
+import { reachInWords } from '../../../shared/design/plan-words.ts'
 
 const effect = (term: string, size: number | null) => ({
   term,
@@ -30,17 +30,5 @@ describe('what a plan can tell, in sentences', () => {
 
   test('says sizes in percent too where the scatter of one run is known', () => {
     expect(reachInWords(evaluation([0.7]), 0.01)[0]).toContain('0.70 σ (0.70 %)')
-  })
-
-  test('an hour booked and 50 minutes done leave 10; with 70 done 10 are missing', () => {
-    const timeline = (finish: number) =>
-      slotInWords({
-        reading: 'after',
-        slotMinutes: 60,
-        minutesLater: 0,
-        sessions: [{ session: null, steps: [], finish, over: null }],
-      })
-    expect(timeline(50)).toBe('The session takes 50 min of 60 min booked: 10 min are left.')
-    expect(timeline(70)).toContain('10 min too long')
   })
 })
