@@ -3,10 +3,11 @@ import type { Args, CallName, Result } from '../../shared/contract.ts'
 import { siteMap } from '../../shared/film/site-map.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
 
-/** A database with one study of so many runs, all but the last read at 49 sites and with a model; the numbers are invented. */
+/** A database with one study of so many runs, all but the last read at every site and with a model; the numbers are invented. */
 export async function typingStudy(
   databaseFile: string,
   count: number,
+  siteMapName: '9' | '49' = '49',
 ): Promise<{ studyId: string; runId: string }> {
   const engine = await startEngine({ databaseFile })
   const ok = async <N extends CallName>(name: N, args: Args<N>): Promise<Result<N>> => {
@@ -15,7 +16,7 @@ export async function typingStudy(
     return answer.value as Result<N>
   }
   try {
-    const study = { name: 'Typed', targetNm: 1500, toleranceNm: 30, siteMap: '49' as const, lots: ['A'] }
+    const study = { name: 'Typed', targetNm: 1500, toleranceNm: 30, siteMap: siteMapName, lots: ['A'] }
     const { studyId } = await ok('studies.create', { study })
     await ok('plans.save', {
       studyId,
@@ -23,7 +24,7 @@ export async function typingStudy(
       design: { ...design, kind: 'space', runs: count },
     })
     const runs = await ok('bench.runs', { studyId })
-    const sites = siteMap({ name: '49', diameterMm: 100, edgeExclusionMm: 6 })
+    const sites = siteMap({ name: siteMapName, diameterMm: 100, edgeExclusionMm: 6 })
     const textAt = (run: number, site: number) => {
       const { speed: rpm, time: seconds } = runs[run]?.settings ?? {}
       const film = 1500 * Math.sqrt(3000 / Number(rpm)) * (1 - 0.0005 * Number(seconds))

@@ -1,21 +1,24 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { chromium, type Page } from 'playwright-core'
+import { type CDPSession, chromium, type Page } from 'playwright-core'
 // @ts-expect-error: build/ is plain JavaScript
 import { findChromium } from '../../build/browser.js'
 import { serveInBrowser } from '../../electron/browser.ts'
 import { typingStudy } from './typing-study.ts'
 
 /**
- * Milliseconds from a key to what it changes on the screen, at the bench of a study of 500 runs with 49 sites each:
+ * Milliseconds from a key to what it changes on the screen, at the bench of a study of 500 runs with 9 sites each, or 49:
  * from the key to the frame with the new summary and map, and from Enter to the reading shown as saved. Beside it, in
- * the same page, a bare input that shows the key and nothing else: `node tests/bench/typing.ts [FILE]` prints JSON,
- * and writes it to the file. Needs the bundles of dist/.
+ * the same page, a bare input that shows the key and nothing else: `node tests/bench/typing.ts [FILE] [9 | 49]` prints
+ * JSON, and writes it to the file. Script, style and layout of each key are counted by the browser itself. Needs the
+ * bundles of dist/.
  */
 
 const runs = 500
-const sites = 49
+const sites = process.argv[3] === '49' ? 49 : 9
+/** Keys that are typed at least: a map of few sites is typed several times over. */
+const leastKeys = 200
 /** Between two keys, ms: a quick typist. */
 const pause = 90
 
@@ -75,17 +78,37 @@ function watchKeys(): void {
   }).observe(document.querySelector('[aria-label="Readings"]') as Element, all)
 }
 
-async function typeAll(page: Page) {
+/** Script, style and layout that the page has done so far, ms. */
+async function workOf(session: CDPSession): Promise<number> {
+  const { metrics } = await session.send('Performance.getMetrics')
+  const counted = new Set(['ScriptDuration', 'RecalcStyleDuration', 'LayoutDuration'])
+  return metrics.reduce((sum, { name, value }) => sum + (counted.has(name) ? 1000 * value : 0), 0)
+}
+
+/** Types the map of the run over and over; ms of script, style and layout for each key. */
+async function typeAll(page: Page): Promise<number[]> {
+  const session = await page.context().newCDPSession(page)
+  await session.send('Performance.enable')
+  const work: number[] = []
+  for (let round = 0; work.length < leastKeys; round++) work.push(...(await typeMap(page, session, round)))
+  await page.waitForTimeout(2000)
+  return work
+}
+
+async function typeMap(page: Page, session: CDPSession, round: number): Promise<number[]> {
+  const work: number[] = []
   await page.getByLabel('Site 1', { exact: true }).focus()
   for (let site = 1; site <= sites; site++) {
-    for (const key of (1480 + ((site * 7) % 40)).toString()) {
+    for (const key of (1480 + ((site * 7 + round) % 40)).toString()) {
+      const before = await workOf(session)
       await page.keyboard.press(key)
       await page.waitForTimeout(pause)
+      work.push((await workOf(session)) - before)
     }
     await page.keyboard.press('Enter')
     await page.waitForTimeout(pause)
   }
-  await page.waitForTimeout(2000)
+  return work
 }
 
 async function typeBare(page: Page) {
@@ -94,7 +117,7 @@ async function typeBare(page: Page) {
     document.body.append(field)
     field.focus()
   })
-  for (let i = 0; i < 4 * sites; i++) {
+  for (let i = 0; i < leastKeys; i++) {
     await page.keyboard.press(String(i % 10))
     await page.waitForTimeout(pause)
   }
@@ -102,7 +125,7 @@ async function typeBare(page: Page) {
 
 const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-typing-'))
 const data = join(folder, 'typed.evenfilm')
-const { studyId, runId } = await typingStudy(data, runs)
+const { studyId, runId } = await typingStudy(data, runs, sites === 9 ? '9' : '49')
 const served = await serveInBrowser({ data })
 if (!served.ok) throw new Error(served.problems[0]?.message)
 const browser = await chromium.launch({
@@ -121,7 +144,7 @@ try {
   await page.getByLabel('Site 1', { exact: true }).waitFor()
   await page.waitForTimeout(1500)
   await page.evaluate(watchKeys)
-  await typeAll(page)
+  const work = await typeAll(page)
   await typeBare(page)
   const { typed, saved, bare } = await page.evaluate(() => {
     const { typed, saved, bare } = window as unknown as Taken
@@ -132,6 +155,7 @@ try {
     sites,
     pause,
     keyToSummaryAndMap: timesOf(typed),
+    workOfAKey: timesOf(work),
     enterToSaved: timesOf(saved),
     bareInputAndPaint: timesOf(bare),
     ratioOfMedians: Number((timesOf(typed).median / timesOf(bare).median).toFixed(2)),
