@@ -1,0 +1,97 @@
+import { createHash } from 'node:crypto'
+import Sqlite from 'better-sqlite3'
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { type CallName, contract } from '../../shared/contract.ts'
+import { type TestEngine, testEngine } from '../engine/engine-in-folder.ts'
+import { demoStudy } from '../engine/studies-for-tests.ts'
+import { argumentsOf, type Known } from './arbitrary-arguments.ts'
+
+/** Draws for each call; many more with `npm run test:long`. */
+const draws = process.env.EVENFILM_TEST_LONG ? 25 : 3
+/** Longest that any answer may take, ms. */
+const limit = 60_000
+
+/** Everything that the database holds, as one hash. */
+function contentOf(file: string): string {
+  const db = new Sqlite(file, { readonly: true })
+  const hash = createHash('sha256')
+  const tables = db.prepare(`SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name`).pluck().all()
+  for (const table of tables) hash.update(JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all()))
+  db.close()
+  return hash.digest('hex')
+}
+
+/** Identifiers and names of what is there, and some of what is not. */
+async function knownIn({ ok, file }: TestEngine, studyId: string): Promise<Known> {
+  const db = new Sqlite(file, { readonly: true })
+  const ids = [
+    'run',
+    'reading',
+    'stage',
+    'recipe',
+    'gauge',
+    'coater',
+    'hotPlate',
+    'trace',
+    'import',
+    'bottle',
+  ].flatMap((table) => db.prepare(`SELECT id FROM "${table}" LIMIT 2`).pluck().all() as string[])
+  db.close()
+  const { factors } = await ok('studies.get', { studyId })
+  const models = ['log(thickness) ~ log(speed)', 'thickness ~ speed + speed^2', 'y = a * x^b', 'thickness ~']
+  const words = [
+    'thickness',
+    'nm',
+    'A',
+    'B',
+    'session 1',
+    '1500',
+    '12..5',
+    '',
+    '=1+1',
+    '__proto__',
+    'a\u0000b',
+    '𝄞'.repeat(30),
+  ]
+  return {
+    ids: [...Array<string>(12).fill(studyId), ...ids, '00000000-0000-7000-8000-000000000000'],
+    words: [...factors.map(({ name }) => name), ...models, ...words],
+  }
+}
+
+test('whatever a call is given, it is answered in time, as the contract says, and a read changes nothing', async () => {
+  const engine = await testEngine()
+  const { studyId } = await demoStudy(engine)
+  const known = await knownIn(engine, studyId)
+  const answered = new Map<string, number>()
+  for (const name of Object.keys(contract) as CallName[]) {
+    const { args, result, writes } = contract[name]
+    const before = writes ? '' : contentOf(engine.file)
+    await fc.assert(
+      fc.asyncProperty(argumentsOf(args, known), async (drawn) => {
+        // As every door carries it.
+        const given = JSON.parse(JSON.stringify(drawn)) as unknown
+        const late = setTimeout(() => console.error(`${name} takes long: ${JSON.stringify(given)}`), limit)
+        const answer = await engine.engine.call(name, given, 'page')
+        clearTimeout(late)
+        if (answer.ok) {
+          expect(result.safeParse(answer.value).error?.issues ?? [], name).toEqual([])
+          answered.set(name, (answered.get(name) ?? 0) + 1)
+        } else
+          for (const { code, message } of answer.problems) {
+            expect(code, `${name}: ${message}`).not.toMatch(/^(defect|computationEnded)$/)
+            expect(message.length, name).toBeGreaterThan(3)
+          }
+      }),
+      { numRuns: draws, seed: 11, interruptAfterTimeLimit: 20 * limit, endOnFailure: true },
+    )
+    if (!writes) expect(contentOf(engine.file), name).toBe(before)
+  }
+  // Not all is refused at the door.
+  expect(answered.size).toBeGreaterThan(Object.keys(contract).length / 3)
+  const db = new Sqlite(engine.file, { readonly: true })
+  expect(db.pragma('integrity_check', { simple: true })).toBe('ok')
+  expect(db.pragma('foreign_key_check')).toEqual([])
+  db.close()
+}, 1_200_000)
