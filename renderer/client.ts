@@ -1,4 +1,4 @@
-import type { Bridge, Paper } from '../shared/bridge.ts'
+import type { Bridge, FileToSave, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
@@ -102,19 +102,21 @@ export async function savePdf(file: {
 }
 
 /**
- * Saves text as a file: a dialog in the desktop window, a download in a browser.
+ * Saves text, or bytes in base 64, as a file: a dialog in the desktop window, a download in a browser.
  *
  * @returns where it went, or null where the person thought better of it
  */
-export async function saveFile(file: { fileName: string; text: string }): Promise<Answer<string | null>> {
+export async function saveFile(file: FileToSave): Promise<Answer<string | null>> {
   if (window.evenfilm) {
     const answer = await window.evenfilm.saveFile(file)
     return answer.ok ? { ok: true, value: answer.value.saved } : answer
   }
   download(
-    new Blob([file.text], {
-      type: `${file.fileName.endsWith('.html') ? 'text/html' : 'text/csv'};charset=utf-8`,
-    }),
+    'text' in file
+      ? new Blob([file.text], {
+          type: `${file.fileName.endsWith('.html') ? 'text/html' : 'text/csv'};charset=utf-8`,
+        })
+      : new Blob([Uint8Array.from(atob(file.bytes), (sign) => sign.charCodeAt(0))]),
     file.fileName,
   )
   return { ok: true, value: file.fileName }

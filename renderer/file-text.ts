@@ -7,3 +7,19 @@ export type TextFile = { fileName: string; text: string }
 export async function readFile(file: File): Promise<TextFile> {
   return { fileName: file.name, text: textOfBytes(new Uint8Array(await file.arrayBuffer())) }
 }
+
+/** The file of a study as its calls take it: its bytes in base 64. */
+export type StudyFile = { fileName: string; bytes: string }
+
+export const isStudyFile = (file: File): boolean => file.name.toLowerCase().endsWith('.evenfilm')
+
+/** A chosen or dropped file with its bytes in base 64. */
+export async function bytesOf(file: File): Promise<StudyFile> {
+  const bytes = new Uint8Array(await file.arrayBuffer())
+  let text = ''
+  // A call takes only so many arguments; a multiple of 3 bytes leaves no padding between the pieces.
+  const atOnce = 0x6000
+  for (let at = 0; at < bytes.length; at += atOnce)
+    text += btoa(String.fromCharCode(...bytes.subarray(at, at + atOnce)))
+  return { fileName: file.name, bytes: text }
+}

@@ -1,5 +1,5 @@
 import { onBeforeUnmount, onMounted, ref } from 'vue'
-import { readFile } from './file-text.ts'
+import { bytesOf, isStudyFile, readFile } from './file-text.ts'
 import { usePendingImport } from './stores/pending-import.ts'
 import { useRoute } from './stores/route.ts'
 import { dialogIsOpen } from './typing.ts'
@@ -38,6 +38,11 @@ export function useFileDrop() {
     event.preventDefault()
     const files = [...(event.dataTransfer?.files ?? [])]
     if (files.length === 0 || dialogIsOpen()) return
+    const study = files.find(isStudyFile)
+    if (study) {
+      pending.studyFile = await bytesOf(study)
+      return route.go('studies')
+    }
     const [begins, read] = [beginsStudy(), await Promise.all(files.map(readFile))]
     if (begins) pending.forNewStudy = read
     else pending.files = read

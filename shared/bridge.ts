@@ -13,6 +13,9 @@ export type BridgeEvent =
 /** Sizes of paper that a PDF can have. */
 export type Paper = 'A4' | 'Letter'
 
+/** A file to be saved: a text, or bytes in base 64. */
+export type FileToSave = { fileName: string } & ({ text: string } | { bytes: string })
+
 /** What the desktop window gives the page, as `window.evenfilm`; in a browser there is none. */
 export type Bridge = {
   kind: 'desktop'
@@ -20,8 +23,8 @@ export type Bridge = {
   call(name: string, args: unknown): Promise<Answer<unknown>>
   /** Calls the handler at every event of the kind; returns the function that stops that. */
   on(event: BridgeEvent, handler: (progress?: Progress) => void | Promise<void>): () => void
-  /** Asks where to save a text and writes it there; the path, or null where nothing was saved. */
-  saveFile(file: { fileName: string; text: string }): Promise<Answer<{ saved: string | null }>>
+  /** Asks where to save a file and writes it there; the path, or null where nothing was saved. */
+  saveFile(file: FileToSave): Promise<Answer<{ saved: string | null }>>
   /** The same as a PDF: for the page as it prints, or for a whole document, whose pages are numbered. */
   savePdf(file: { fileName: string; paper: Paper; html?: string }): Promise<Answer<{ saved: string | null }>>
 }

@@ -40,11 +40,13 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
     return engine().call(name, args, pageOf(event.sender))
   })
   answer('evenfilm:saveFile', async (event, file) => {
-    const { fileName, text } = (file ?? {}) as Record<string, unknown>
-    if (typeof fileName !== 'string' || typeof text !== 'string') {
-      return refuse('badCall', 'A file to save has a name and a text.')
+    const { fileName, text, bytes } = (file ?? {}) as Record<string, unknown>
+    const content =
+      typeof text === 'string' ? text : typeof bytes === 'string' ? Buffer.from(bytes, 'base64') : null
+    if (typeof fileName !== 'string' || content === null) {
+      return refuse('badCall', 'A file to save has a name and a text, or bytes.')
     }
-    return save(BrowserWindow.fromWebContents(event.sender), fileName, text, rememberedFile)
+    return save(BrowserWindow.fromWebContents(event.sender), fileName, content, rememberedFile)
   })
   answer('evenfilm:savePdf', async (event, file) => {
     const { fileName, paper, html } = (file ?? {}) as Record<string, unknown>

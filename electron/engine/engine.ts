@@ -188,7 +188,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       if (closed) return stopped
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
-      await exchange
+      if (exchange) await exchange
       if (isFileCall(checked.value.name)) {
         const answering = backups[checked.value.name] as (
           args: unknown,

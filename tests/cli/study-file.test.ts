@@ -32,12 +32,11 @@ test('a study goes from one database to another, and more of it later; verify kn
   await said(['export', ...here, ...study, '--readings', csv])
   expect(readFileSync(csv, 'utf8')).toContain('1390')
 
-  const hashes = await Promise.all(
-    [at('here.db'), at('there.db'), more].map(
-      async (file) =>
-        JSON.parse((await said(['verify', '--data', file, '--json'])).stdout).studies[0].hash as string,
-    ),
-  )
+  const hashes: string[] = []
+  for (const file of [at('here.db'), at('there.db'), more]) {
+    const { stdout } = await said(['verify', '--data', file, '--json'])
+    hashes.push(JSON.parse(stdout).studies[0].hash)
+  }
   expect(hashes[1]).toBe(hashes[2])
   expect((await said(['verify', ...there, ...study, '--hash', hashes[1]!])).stdout).toContain('is whole')
   expect(await refusalOf(['verify', ...there, ...study, '--hash', 'f'.repeat(64)])).toMatchObject({

@@ -12,6 +12,7 @@ const folders = [
   'parts',
   'screens/plan',
   'screens/studies',
+  'screens/studies/keeping',
   'screens/report',
   'screens/next',
   'screens/lots',
