@@ -3,25 +3,30 @@ import { studyNamed, studyOptions, withEngine } from './study.ts'
 import type { Outcome, Verb } from './verb.ts'
 import { writeTo } from './write-file.ts'
 
-/** `evenfilm export`: runs and readings of a study as CSV, or the study as one file. */
+/** `evenfilm export`: runs, readings and history of a study as CSV, or the study as one file. */
 export const exportRuns: Verb = {
   name: 'export',
-  summary: 'writes the runs and readings of a study as CSV, or the whole study as one file',
+  summary: 'writes the runs, readings and history of a study as CSV, or the whole study as one file',
   operands: [],
   options: {
     ...studyOptions,
     runs: { value: 'FILE', help: 'where to write the runs, one a row' },
     readings: { value: 'FILE', help: 'where to write the readings, one a row' },
+    history: { value: 'FILE', help: 'where to write the history, one change a row' },
     whole: { value: 'FILE', help: 'where to write the study with its history, for another database' },
   },
   async run(given) {
     const wanted = [
       { call: 'reports.runsCsv', file: given.text('runs') },
       { call: 'reports.readingsCsv', file: given.text('readings') },
+      { call: 'reports.historyCsv', file: given.text('history') },
     ] as const
     const whole = given.text('whole')
     if (whole === null && wanted.every(({ file }) => file === null))
-      return refuse('missingOption', 'export needs --runs FILE, --readings FILE or --whole FILE.')
+      return refuse(
+        'missingOption',
+        'export needs --runs FILE, --readings FILE, --history FILE or --whole FILE.',
+      )
     return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: false }, async (call) => {
       const studyId = await studyNamed(call, given.text('study') ?? '')
       if (!studyId.ok) return studyId

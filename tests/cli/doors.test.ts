@@ -112,7 +112,9 @@ describe('import and export', () => {
     expect(taken).toMatchObject({ readings: 4 })
     expect(taken.flagged).toHaveLength(1)
     const out = ['export', '--data', db, '--study', 'Sweep', '--runs', runs, '--readings', readings]
-    expect((await evenfilmHere(out)).exit).toBe(0)
+    const history = join(at, 'history.csv')
+    expect((await evenfilmHere([...out, '--history', history])).exit).toBe(0)
+    expect(readFileSync(history, 'utf8')).toContain('added,,,"2 runs, 0 readings",')
     const text = readFileSync(runs, 'utf8')
     expect(text).toContain("'=B")
 

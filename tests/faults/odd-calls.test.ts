@@ -3,7 +3,9 @@ import Sqlite from 'better-sqlite3'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { type CallName, contract } from '../../shared/contract.ts'
+import { changeWords } from '../../shared/history/change-words.ts'
 import { type TestEngine, testEngine } from '../engine/engine-in-folder.ts'
+import { rawIn } from '../engine/raw-words.ts'
 import { demoStudy } from '../engine/studies-for-tests.ts'
 import { argumentsOf, type Known } from './arbitrary-arguments.ts'
 
@@ -90,6 +92,16 @@ test('whatever a call is given, it is answered in time, as the contract says, an
   }
   // Not all is refused at the door.
   expect(answered.size).toBeGreaterThan(Object.keys(contract).length / 3)
+  // Whatever they have changed is told in words of the trade.
+  for (const id of [studyId, null]) {
+    const { steps } = await engine.ok('history.read', { studyId: id, limit: 200 })
+    expect(
+      rawIn(
+        engine.file,
+        steps.flatMap(({ changes }) => changes.map(changeWords)),
+      ),
+    ).toEqual([])
+  }
   const db = new Sqlite(engine.file, { readonly: true })
   expect(db.pragma('integrity_check', { simple: true })).toBe('ok')
   expect(db.pragma('foreign_key_check')).toEqual([])

@@ -1,11 +1,13 @@
 import type { Result } from '../../../shared/contract.ts'
-import { good } from '../../../shared/problem.ts'
+import { good, refuse } from '../../../shared/problem.ts'
 import { replay } from '../store/changes.ts'
 import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
-import type { Handlers } from './handler.ts'
+import { findRun } from './bench.ts'
+import { findStudy, type Handlers } from './handler.ts'
+import { toldHistory } from './told-history.ts'
 
-type Names = 'history.list' | 'history.undo' | 'history.redo'
+type Names = 'history.list' | 'history.read' | 'history.undo' | 'history.redo'
 type Found = { id: number; label: string }
 
 export const history: Handlers<Names> = {
@@ -17,6 +19,16 @@ export const history: Handlers<Names> = {
         )
         .all(studyId, limit ?? 200) as Result<'history.list'>,
     ),
+
+  'history.read': ({ studyId, runId = null, before = Number.MAX_SAFE_INTEGER, limit = 50 }, store) => {
+    const study = studyId === null ? null : findStudy(store, studyId)
+    if (study && !study.ok) return study
+    const run = runId === null ? null : findRun(store, runId)
+    if (run && !run.ok) return run
+    if (run && run.value.study.id !== studyId)
+      return refuse('noSuchRun', 'There is no such run in this study.')
+    return good(toldHistory(store, { studyId, runId, before, limit }))
+  },
 
   'history.undo': ({ studyId }, store) => {
     const last = store.db

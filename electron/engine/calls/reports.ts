@@ -12,6 +12,7 @@ import { done, findStudy, type Handlers } from './handler.ts'
 import { ledgerOf } from './ledger.ts'
 import { hashOfStudy, keptNote, reportFitInput, reportInput } from './report-facts.ts'
 import { fileStem, readingsCsv, runsCsv, simulated } from './study-csv.ts'
+import { historyCsv } from './told-history.ts'
 
 type Names =
   | 'reports.document'
@@ -21,6 +22,7 @@ type Names =
   | 'reports.readingsCsv'
   | 'reports.termsCsv'
   | 'reports.ledgerCsv'
+  | 'reports.historyCsv'
 
 export const reports: Handlers<Names> = {
   'reports.document': {
@@ -73,6 +75,8 @@ export const reports: Handlers<Names> = {
   },
 
   'reports.ledgerCsv': ({ studyId }, store) => file(store, studyId, 'ledger', ledgerCsv),
+
+  'reports.historyCsv': ({ studyId }, store) => file(store, studyId, 'history', historyCsv),
 }
 
 function file(store: Store, studyId: string, what: string, write: (store: Store, study: Study) => string) {

@@ -63,12 +63,12 @@ export function addReading(db: Database, reading: NewReading): string {
   return id
 }
 
-/** Marks a reading as excluded, or changes the reason. */
+/** Marks a reading as excluded, or changes the reason. The mark has the identifier of its reading, by which the record finds it. */
 export function excludeReading(db: Database, readingId: string, reason: string): void {
   db.prepare(
-    `INSERT INTO exclusion (id, readingId, reason) VALUES (?, ?, ?)
-     ON CONFLICT (readingId) DO UPDATE SET reason = excluded.reason`,
-  ).run(newId(), readingId, reason)
+    `INSERT INTO exclusion (id, readingId, reason) VALUES (@readingId, @readingId, @reason)
+     ON CONFLICT DO UPDATE SET reason = excluded.reason`,
+  ).run({ readingId, reason })
 }
 
 /** Lifts the exclusion of a reading. */

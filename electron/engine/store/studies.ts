@@ -36,7 +36,7 @@ export function addStudy(
   more: Pick<Study, 'simulated' | 'practice'>,
 ): string {
   const id = newId()
-  insertRow(db, 'study', toRow({ id, ...input, ...more, archived: false, model: null, createdAt: now() }))
+  insertRow(db, 'study', studyRow({ id, ...input, ...more, archived: false, model: null, createdAt: now() }))
   return id
 }
 
@@ -46,7 +46,16 @@ export function changeStudy(
   id: string,
   change: Partial<StudyInput & Pick<Study, 'archived' | 'model'>>,
 ): void {
-  updateRow(db, 'study', id, toRow(change))
+  updateRow(db, 'study', id, studyRow(change))
+}
+
+/** Where the plate stands at the start is a number or words, so it is kept as JSON in both cases. */
+function studyRow(fields: Partial<Study>): Row {
+  const { plateAtStart } = fields
+  return toRow({
+    ...fields,
+    ...(plateAtStart === undefined ? {} : { plateAtStart: JSON.stringify(plateAtStart) }),
+  })
 }
 
 export function factorsOf(db: Database, studyId: string): Factor[] {

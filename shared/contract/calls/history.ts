@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { toldStep } from '../results/history.ts'
 import { id, reads, writes } from './call.ts'
 
 export const step = z.object({
@@ -14,6 +15,18 @@ const steps = z.object({ studyId: id.nullable() })
 
 export const history = {
   'history.list': reads(steps.extend({ limit: z.number().int().min(1).max(1000).optional() }), z.array(step)),
+  /**
+   * What changed, step by step, newest first, in words: of a study, or of one run of it with what touched that run alone.
+   * `before` goes on where a page ended: it is null behind the last.
+   */
+  'history.read': reads(
+    steps.extend({
+      runId: id.optional(),
+      before: z.number().int().optional(),
+      limit: z.number().int().min(1).max(200).optional(),
+    }),
+    z.object({ steps: z.array(toldStep), before: z.number().int().nullable() }),
+  ),
   /** Takes back the last step in this study, or of those of no study; its label, or null where there is none. */
   'history.undo': writes(steps, z.object({ label: z.string().nullable() })),
   'history.redo': writes(steps, z.object({ label: z.string().nullable() })),

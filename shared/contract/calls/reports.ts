@@ -27,4 +27,6 @@ export const reports = {
   /** The terms of the fit that the report shows. */
   'reports.termsCsv': reads(ofStudy, textFile),
   'reports.ledgerCsv': reads(ofStudy, textFile),
+  /** Every change that is on record, newest first. */
+  'reports.historyCsv': reads(ofStudy, textFile),
 }

@@ -43,6 +43,7 @@ CREATE TABLE change (
   ${json('after', '')}
 ) STRICT;
 CREATE INDEX changeOfStep ON change (step);
+CREATE INDEX changeOfRow ON change (rowId, step);
 
 CREATE TABLE coater (
   id TEXT PRIMARY KEY,
