@@ -1,25 +1,24 @@
 import { basename } from 'node:path'
 import { type Answer, good } from '../../../shared/problem.ts'
+import { backUp } from '../store/backup.ts'
+import { takeAwayOld } from '../store/backups.ts'
 import { withFaults } from '../store/faults.ts'
+import { sqlite } from '../store/sqlite.ts'
 
 /**
  * Backs a database up by a connection of its own, so that nobody waits, and takes away the backups that are too many.
  *
  * @returns the name of the backup
  */
-export async function backupOfDatabase({
+export function backupOfDatabase({
   databaseFile,
   occasion,
 }: {
   databaseFile: string
   occasion: string
-}): Promise<Answer<{ name: string }>> {
-  // Loaded only here: a thread that computes needs no database.
-  const { default: Sqlite } = await import('better-sqlite3')
-  const { backUp } = await import('../store/backup.ts')
-  const { takeAwayOld } = await import('../store/backups.ts')
+}): Answer<{ name: string }> {
   return withFaults(databaseFile, () => {
-    const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true })
+    const db = new (sqlite())(databaseFile, { readonly: true, fileMustExist: true })
     try {
       const name = basename(backUp(db, occasion))
       takeAwayOld(databaseFile)

@@ -16,6 +16,7 @@ import { newId, now, risingIds } from '../store/ids.ts'
 import type { ImportedReading, ImportWork } from '../store/importing.ts'
 import { fittingMappings } from '../store/mappings.ts'
 import { readingsOfRun } from '../store/readings.ts'
+import { sqlite } from '../store/sqlite.ts'
 import { studyOf } from '../store/studies.ts'
 import { type ImportPlan, type PlannedRun, planImport } from './import-plan.ts'
 
@@ -35,14 +36,12 @@ const shownMost = 500
  * Reads files, checks every row against the study, and works out what an import does. It looks at the database by
  * a connection of its own that only reads.
  */
-export async function importFile(
+export function importFile(
   { databaseFile, source: { studyId, ...source }, keep }: ImportQuestion,
   tell: Tell,
-): Promise<Answer<{ preview: Result<'imports.preview'>; work: ImportWork | null }>> {
-  // Loaded only here: a thread that computes needs no database.
-  const { default: Sqlite } = await import('better-sqlite3')
+): Answer<{ preview: Result<'imports.preview'>; work: ImportWork | null }> {
   return withFaults(databaseFile, () => {
-    const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true, timeout: 5000 })
+    const db = new (sqlite())(databaseFile, { readonly: true, fileMustExist: true, timeout: 5000 })
     try {
       return db.transaction(() => {
         const study = studyOf(db, studyId)

@@ -1,22 +1,22 @@
 import { type Answer, good } from '../../../shared/problem.ts'
 import { withFaults } from '../store/faults.ts'
 import type { Row } from '../store/row.ts'
+import { sqlite } from '../store/sqlite.ts'
+import { openStudyFile, writeStudyFile } from '../store/study-file.ts'
+import { studyHash } from '../store/study-hash.ts'
+import { studyParts } from '../store/study-parts.ts'
 import type { StudyRows } from '../store/study-rows.ts'
 
 /** The bytes of a file of one study, in base 64, by a connection that reads. */
-export async function writtenStudy({
+export function writtenStudy({
   databaseFile,
   studyId,
 }: {
   databaseFile: string
   studyId: string
-}): Promise<Answer<{ bytes: string; hash: string }>> {
-  // Loaded only here: a thread that computes needs no database.
-  const { default: Sqlite } = await import('better-sqlite3')
-  const { writeStudyFile } = await import('../store/study-file.ts')
-  const { studyHash } = await import('../store/study-hash.ts')
+}): Answer<{ bytes: string; hash: string }> {
   return withFaults(databaseFile, () => {
-    const db = new Sqlite(databaseFile, { readonly: true, fileMustExist: true })
+    const db = new (sqlite())(databaseFile, { readonly: true, fileMustExist: true })
     try {
       return db.transaction(() =>
         good({ bytes: writeStudyFile(db, studyId).toString('base64'), hash: studyHash(db, studyId) }),
@@ -28,15 +28,13 @@ export async function writtenStudy({
 }
 
 /** All rows that a file of a study holds, once the file has been looked through. */
-export async function readStudy({
+export function readStudy({
   fileName,
   bytes,
 }: {
   fileName: string
   bytes: string
-}): Promise<Answer<{ hash: string; rows: StudyRows }>> {
-  const { openStudyFile } = await import('../store/study-file.ts')
-  const { studyParts } = await import('../store/study-parts.ts')
+}): Answer<{ hash: string; rows: StudyRows }> {
   const opened = openStudyFile(Buffer.from(bytes, 'base64'), fileName)
   if (!opened.ok) return opened
   const { db, studyId, hash } = opened.value

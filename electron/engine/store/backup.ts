@@ -1,6 +1,7 @@
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
+import { sqlite } from './sqlite.ts'
 
 /**
  * Writes a whole copy of an open database beside it and returns its path. Copying the file would lose what
@@ -43,7 +44,7 @@ export function writeWhole(file: string, write: (unfinished: string) => void): v
 
 /** What SQLite says of every page of a file: `ok`, or the first thing that is wrong. */
 export function verdictOn(file: string): string {
-  const db = new Sqlite(file, { readonly: true, fileMustExist: true })
+  const db = new (sqlite())(file, { readonly: true, fileMustExist: true })
   try {
     return db.pragma('integrity_check(1)', { simple: true }) as string
   } finally {

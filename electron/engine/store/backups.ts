@@ -1,12 +1,13 @@
 import { readdirSync, rmSync, statSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
 import type { BackupInside, BackupKept } from '../../../shared/contract/calls/backups.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { verdictOn } from './backup.ts'
 import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
+import { sqlite } from './sqlite.ts'
 
 /** Beyond this a backup that has no name yet is not being written any more, ms. */
 const writtenWithin = 3_600_000
@@ -55,7 +56,7 @@ export function lastStep(db: Database): number {
 /** What a backup holds, once every page of it has been read. */
 export function lookInside(path: string): Answer<BackupInside> {
   return withFaults(path, () => {
-    const db = new Sqlite(path, { readonly: true, fileMustExist: true })
+    const db = new (sqlite())(path, { readonly: true, fileMustExist: true })
     try {
       if (db.pragma('application_id', { simple: true }) !== applicationId)
         return refuse('wrongApplication', `‘${path}’ is no database of Evenfilm.`)
@@ -126,7 +127,7 @@ export function changedSinceBackup(db: Database, file: string): boolean {
 
 function stepsIn(path: string): number | null {
   try {
-    const db = new Sqlite(path, { readonly: true, fileMustExist: true })
+    const db = new (sqlite())(path, { readonly: true, fileMustExist: true })
     try {
       return lastStep(db)
     } finally {

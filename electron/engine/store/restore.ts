@@ -1,9 +1,10 @@
 import { existsSync, renameSync, rmSync } from 'node:fs'
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { writeWhole } from './backup.ts'
 import { problemOf } from './faults.ts'
 import { now } from './ids.ts'
+import { sqlite } from './sqlite.ts'
 
 /** Who restores what, as the history tells it. */
 export type Restoring = { backup: string; who: string; label: string }
@@ -16,7 +17,7 @@ export async function restoreInto(file: string, restoring: Restoring): Promise<A
   const ready = `${file}.restoring`
   try {
     writeWhole(ready, (unfinished) => copyOf(restoring, unfinished, lastNumbers(file)))
-    const source = new Sqlite(ready, { readonly: true, fileMustExist: true })
+    const source = new (sqlite())(ready, { readonly: true, fileMustExist: true })
     try {
       await source.backup(file)
     } finally {
@@ -49,7 +50,7 @@ type LastNumber = { name: string; seq: number }
 
 /** The last numbers of steps and changes that the database has given out. */
 function lastNumbers(file: string): LastNumber[] {
-  const db = new Sqlite(file, { readonly: true, fileMustExist: true })
+  const db = new (sqlite())(file, { readonly: true, fileMustExist: true })
   try {
     return db.prepare('SELECT name, seq FROM sqlite_sequence').all() as LastNumber[]
   } finally {
@@ -62,13 +63,13 @@ function lastNumbers(file: string): LastNumber[] {
  * given out again: another process may remember what stood under it.
  */
 function copyOf({ backup, who, label }: Restoring, copy: string, given: LastNumber[]): void {
-  const source = new Sqlite(backup, { readonly: true, fileMustExist: true })
+  const source = new (sqlite())(backup, { readonly: true, fileMustExist: true })
   try {
     source.prepare('VACUUM INTO ?').run(copy)
   } finally {
     source.close()
   }
-  const db = new Sqlite(copy, { fileMustExist: true })
+  const db = new (sqlite())(copy, { fileMustExist: true })
   try {
     db.transaction(() => note(db, { who, label }, given))()
   } finally {

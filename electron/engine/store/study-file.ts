@@ -1,9 +1,10 @@
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { recordedBy } from './changes.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
 import { insertRow, type Row } from './row.ts'
+import { sqlite } from './sqlite.ts'
 import { studyHash } from './study-hash.ts'
 import { studyParts } from './study-parts.ts'
 
@@ -34,7 +35,7 @@ export function writeStudyFile(db: Database, studyId: string): Buffer {
 
 /** A database in memory with our tables and without the triggers that record. */
 function emptyFile(): Database {
-  const file = new Sqlite(':memory:')
+  const file = new (sqlite())(':memory:')
   migrate(file, migrations)
   for (const name of recordedBy(file)) file.exec(`DROP TRIGGER "${name}"`)
   file.pragma(`application_id = ${studyFileId}`)
@@ -60,7 +61,7 @@ export function openStudyFile(bytes: Uint8Array, name: string): Answer<StudyFile
   if (!ours || head.readUInt32BE(68) !== studyFileId) return none
   let db: Database | undefined
   try {
-    db = new Sqlite(Buffer.from(bytes))
+    db = new (sqlite())(Buffer.from(bytes))
     db.pragma('trusted_schema = OFF')
     db.pragma('cell_size_check = ON')
     const version = db.pragma('user_version', { simple: true }) as number
@@ -83,7 +84,7 @@ export function openStudyFile(bytes: Uint8Array, name: string): Answer<StudyFile
     return good({ db, studyId, hash: studyHash(db, studyId) })
   } catch (error) {
     db?.close()
-    if (!(error instanceof Sqlite.SqliteError)) throw error
+    if (!(error instanceof sqlite().SqliteError)) throw error
     return hurt
   }
 }
@@ -101,7 +102,7 @@ function bringUp(db: Database): void {
 }
 
 function schemaOfVersion(version: number): string {
-  const db = new Sqlite(':memory:')
+  const db = new (sqlite())(':memory:')
   try {
     migrate(db, migrations.slice(0, version))
     for (const name of recordedBy(db)) db.exec(`DROP TRIGGER "${name}"`)

@@ -1,12 +1,13 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
-import Sqlite, { type Database } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { backupsOf, lookInside } from './backups.ts'
 import { damaged } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
+import { sqlite } from './sqlite.ts'
 import { openStudyFile, studyFileId } from './study-file.ts'
 import { studyHash } from './study-hash.ts'
 
@@ -23,7 +24,7 @@ export type Verified = {
 export function verifyFile(file: string): Answer<Verified> {
   if (!existsSync(file)) return refuse('noSuchFile', `There is no file ${file}.`)
   return withFaults(file, () => {
-    const db = new Sqlite(file, { readonly: true, fileMustExist: true })
+    const db = new (sqlite())(file, { readonly: true, fileMustExist: true })
     try {
       const id = db.pragma('application_id', { simple: true })
       if (id === studyFileId) return verifyStudy(file)

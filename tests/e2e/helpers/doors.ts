@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises'
+import { mkdtemp, rm, stat } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import {
@@ -9,6 +9,7 @@ import {
   _electron as electron,
   type Page,
 } from 'playwright-core'
+import { expect } from 'vitest'
 import { serveInBrowser } from '../../../electron/browser.ts'
 
 export const root = resolve(import.meta.dirname, '../../..')
@@ -160,7 +161,23 @@ const inWindow: Door = {
       dataFile,
       async saveNextFile() {
         const { dialogAsked, file } = await answerSaveDialog(app, folder)
-        return { path: dialogAsked.then(file) }
+        // The file is written after the answer: it is there once it holds something.
+        const written = async () => {
+          await dialogAsked
+          const path = await file()
+          await expect
+            .poll(
+              () =>
+                stat(path).then(
+                  ({ size }) => size,
+                  () => 0,
+                ),
+              { timeout: 10_000 },
+            )
+            .toBeGreaterThan(0)
+          return path
+        }
+        return { path: written() }
       },
       async another() {
         const opened = app.waitForEvent('window')
