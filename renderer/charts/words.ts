@@ -2,11 +2,11 @@
 export const words = {
   table: { caption: (title: string) => `${title}, as a table` },
   tools: {
-    table: { label: 'As a table', short: 'table' },
-    chart: { label: 'As a chart', short: 'chart' },
-    map: { label: 'As a map', short: 'map' },
-    axes: { label: 'Axes', short: 'axes' },
-    picture: { label: 'Picture', short: 'picture' },
+    table: { label: 'As a table', short: 'Table' },
+    chart: { label: 'As a chart', short: 'Chart' },
+    map: { label: 'As a map', short: 'Map' },
+    axes: { label: 'Axes', short: 'Axes' },
+    picture: { label: 'Picture', short: 'Picture' },
   },
   chart: {
     across: 'across',

@@ -1,6 +1,10 @@
 import { quantity } from '../../shared/charts/format.ts'
 import { count } from '../format.ts'
 
+/** What a button does, and the step that it concerns. */
+const named = (act: string, step: string) =>
+  step === '' ? act : `${act}: ${step.charAt(0).toLowerCase()}${step.slice(1)}`
+
 /** Words of the parts that every screen uses. */
 export const words = {
   hint: { label: 'Hint', read: 'Understood' },
@@ -17,7 +21,7 @@ export const words = {
     firstOpened: 'First opened',
     day: 'such as 2026-03-02',
     history: 'What happened to it',
-    leave: 'Leave it',
+    cancel: 'Cancel',
     save: 'Save',
     noName: 'Give the bottle its number or a name.',
     title: (name: string) => `Bottle ${name}`,
@@ -89,7 +93,7 @@ export const words = {
       'Black, red and amber only. A display still leaks some light: the room’s rule on screens applies.',
     asStudy: 'as the study',
     decimalOptions: {
-      system: { label: 'as the system', words: 'By the language of this computer. Entry takes both signs.' },
+      system: { label: 'automatic', words: 'By the language of this computer. Entry takes both signs.' },
       point: { label: '0.5', words: 'Decimal point. Entry takes both.' },
       comma: { label: '0,5', words: 'Decimal comma. Entry takes both.' },
     },
@@ -126,12 +130,12 @@ export const words = {
     notSet: 'not set',
     nonUniformity: (limit: string) => `Non-uniformity ${limit}`,
     progress: (read: number, planned: number, saved: string) =>
-      `${read} / ${planned} runs read, saved ${saved}`,
+      `${planned === 0 ? 'No runs yet' : `${read} / ${planned} runs read`}, saved ${saved}`,
     edge: (mm: string) => `${quantity(mm, 'mm')} edge`,
   },
   undoRedo: {
-    undo: (step: string) => `Undo ${step}`,
-    redo: (step: string) => `Redo ${step}`,
+    undo: (step: string) => named('Undo', step),
+    redo: (step: string) => named('Redo', step),
     of: (step: string, study: string) => `${step}, in ‘${study}’`,
   },
   toast: {

@@ -51,7 +51,7 @@ describe.skipIf(door.missing)('a plan before the first wafer and after it broke'
     for (const run of before.slice(0, 8))
       await open.call('bench.updateRun', { runId: run.id, change: { state: 'coated' } })
     await showScreen(page, 'bench', open.studyId)
-    await page.getByRole('button', { name: 'The plan is broken…' }).click()
+    await page.getByRole('button', { name: 'Plan the rest anew…' }).click()
     await page.getByLabel('Runs left').fill('6')
     await page.getByLabel('Plate stuck at').fill('100')
     await page.getByRole('button', { name: 'Propose the rest' }).click()

@@ -29,7 +29,9 @@ export const words = {
     study: 'Study',
     target: 'Target',
     runs: 'Runs read',
+    runsRead: (read: number, all: number) => (all === 0 ? 'no runs yet' : `${read} / ${all}`),
     saved: 'Last saved',
+    savedAt: (moment: string) => `saved ${moment}`,
     actions: 'Edit or archive',
     nothing: (typed: string, archivedHidden: boolean) =>
       typed.trim() === ''
@@ -58,7 +60,7 @@ export const words = {
       'One row a run, or one row a reading. You see what every column is taken for before anything comes in.',
     file: 'CSV file',
     name: 'Name of the study',
-    leave: 'Leave it',
+    cancel: 'Cancel',
     make: 'Make the study and look at the file',
   },
   form: {
@@ -133,7 +135,7 @@ export const words = {
     yAxis: 'y points',
     up: 'up',
     down: 'down',
-    leave: 'Leave it',
+    cancel: 'Cancel',
     take: (sites: number) => `Take ${count(sites, 'site')}`,
   },
   resist: {
@@ -171,7 +173,7 @@ export const words = {
     addOf: (tool: string) => `New ${tool}`,
   },
   toolDialog: {
-    leave: 'Leave it',
+    cancel: 'Cancel',
     save: 'Save',
     noName: 'Give the tool a name.',
   },

@@ -5,7 +5,8 @@ import { count } from '../../../format.ts'
 export const words = {
   gaugeTab: {
     emptyTitle: 'No gauge yet',
-    empty: 'Enter the gauge first: in Studies, edit this study, and make a new gauge among its tools.',
+    empty: 'Enter the gauge first: a new one, among the tools of this study.',
+    editStudy: 'Edit the study',
     gauge: 'Gauge',
     study: 'Gauge study',
     two: 'Two gauges',
@@ -42,12 +43,12 @@ export const words = {
     tolerance: 'Tolerance ±',
     toleranceHint: 'That the gauge has to serve',
     size: (readings: number, minutes: number) => `${readings} readings, about ${minutes} minutes.`,
-    classes: 'How many classes of wafers the gauge tells apart takes 5 wafers or more.',
+    classes: 'To say how many classes of wafers the gauge tells apart takes 5 wafers or more.',
     start: 'Start the gauge study',
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     twoPeople: 'first person, second person',
     reach: (name: string, df: number, low: string, high: string) =>
-      `${name}: ${count(df, 'degree')} of freedom, so its standard deviation will be known to ${low}–${high} times`,
+      `${name}: ${count(df, 'degree')} of freedom, so the true standard deviation will lie between ${low} and ${high} times the one found (95 %)`,
     onePerson: 'one person',
   },
   gaugeStudyWork: {
@@ -108,7 +109,7 @@ export const words = {
   },
   checkStandards: {
     empty:
-      'A check standard is a piece of known thickness, such as a step height or an oxide, with a certificate. Read on it every day that the gauge is used, and the log tells bias, drift and when to stop.',
+      'A check standard is a piece of known thickness, such as a step height or an oxide, with a certificate. Read it every day that the gauge is used: the log tells its bias, its drift and when to stop using it.',
     label: 'Check standard',
     edit: 'Edit…',
     make: 'New check standard…',

@@ -4,10 +4,10 @@ import type { Finding } from '../../../../shared/contract/results/check.ts'
 const checks: Record<Finding['code'], string> = {
   ramp: 'Ramps fit into their segments',
   dwell: 'Time at speed of the main segment',
-  speed: "Speed against the coater's limit",
+  speed: 'Speed against the coater’s limit',
   chuck: 'Chuck against the substrate',
-  bake: "Bake against the plate's limit",
-  acceleration: "Acceleration against the coater's limit",
+  bake: 'Bake against the plate’s limit',
+  acceleration: 'Acceleration against the coater’s limit',
   reached: 'Speed that sets the thickness is reached',
   resist: 'Speed and bake against the resist',
   total: 'Time against the plan',
@@ -15,6 +15,8 @@ const checks: Record<Finding['code'], string> = {
   bowl: 'Dummies after the bowl was cleaned',
   bottle: 'Bottle: expiry, warming up, openings',
 }
+
+const sentenceCase = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** What stands under Coat. */
 export const words = {
@@ -89,7 +91,12 @@ export const words = {
     sinceBowl: 'Wafers since clean bowl',
   },
   sessionPart: {
+    heading: (parts: string[]) => sentenceCase(parts.join(', ')),
     plateVisit: (number: number) => `plate visit ${number}`,
+    known: (session: { operator: string; bottle: string | null } | null) =>
+      [session?.operator && `operator ${session.operator}`, session?.bottle && `bottle ${session.bottle}`]
+        .filter(Boolean)
+        .join(', '),
     missing: { day: 'day', operator: 'operator', bottle: 'bottle' },
     notNoted: (missing: string) => ` – not noted: ${missing}`,
     kept: ' – kept',
@@ -135,7 +142,7 @@ export const words = {
     kindExample: 'silicon with oxide',
     note: 'Note',
     history: 'What happened to it',
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     save: 'Save',
     over: (code: string | null) => (code === null ? '' : `, over the film of ${code}, not stripped`),
   },

@@ -25,8 +25,6 @@ export const words = {
   },
   readingsGrid: {
     corner: 'Run',
-    emptyTitle: 'No runs yet',
-    empty: 'Plan runs or import them; their readings are filled in here, a run a row.',
     repeatShown: 'Repeat shown',
     label: 'Readings of all runs',
   },
@@ -52,7 +50,7 @@ export const words = {
     note: 'Note',
     supersedes: (standing: string) => `supersedes ${standing}.`,
     more: (cells: number, most: number) => `… and ${cells - most} more.`,
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     take: (cells: number) => `Take ${cells} readings`,
   },
 }

@@ -13,10 +13,10 @@ export const words = {
   },
   importTab: {
     files:
-      'Text files of runs (a row a run) or readings (a row a reading, a scan or a substrate; or a file a substrate)',
+      'Text files of runs (one row a run), or of readings (one row a reading, scan or substrate; or one file a substrate)',
     filesHint: 'Or drop the files here. Nothing comes in before you have seen what it is taken for.',
     bringIn: (contents: string) => `Import ${contents}`,
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     reading: 'Reading the file',
     done: (contents: string, name: string) => `Imported ${contents} from ${name}.`,
   },

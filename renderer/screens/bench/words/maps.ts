@@ -1,14 +1,10 @@
 /** The table of all runs and maps side by side. */
 export const words = {
   runTable: {
-    emptyTitle: 'No runs yet',
-    empty:
-      'Runs come from a plan, or from a CSV file with one row a run. Plan them, or choose ‘Import CSV’ above.',
-    makePlan: 'Make a plan',
     dropped: (dropped: number) => `Also those dropped (${dropped})`,
     scroll: 'All runs, to scroll',
-    legend: (formula: string) =>
-      `NU: non-uniformity as ${formula}; s: standard deviation of the sites; ≠: what really happened. Choose a run to take it in hand.`,
+    legend: (formula: string, anyHappened: boolean) =>
+      `NU: non-uniformity as ${formula}; s: standard deviation of the sites${anyHappened ? '; ≠: what really happened' : ''}. Choose a run to take it in hand.`,
     caption: 'All runs in run order',
     excluded: '(left out)',
     mapOf: (code: string) => `Map of ${code}`,
@@ -30,7 +26,7 @@ export const words = {
     sitesOf: (read: number, sites: number) => `${read} of ${sites}`,
   },
   mapsChosen: {
-    label: 'Wafer maps side by side, of runs',
+    label: 'Wafer maps side by side of the runs',
     example: 'W03, W07–W09',
     show: 'Show the maps',
     clear: 'Take them away',

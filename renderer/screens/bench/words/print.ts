@@ -9,7 +9,9 @@ export const words = {
     sheet: 'A sheet of the planned runs, six on a page',
     paper: 'Paper of the PDF',
     letter: 'Letter',
-    paperWords: 'The print dialog asks for the paper, A4 or Letter, and can save a PDF in a browser.',
+    paperWords: (door: 'desktop' | 'browser') =>
+      `The print dialog asks for the paper, A4 or Letter${door === 'browser' ? ', and can save a PDF instead' : ''}.`,
+    cancel: 'Cancel',
     pdf: 'Save as PDF',
     print: 'Print',
   },

@@ -27,7 +27,7 @@ export const words = {
     repeats: 'Readings a site',
     paste: 'Paste a column…',
     next: (nextSite: number | null) =>
-      nextSite === null ? 'Every site is read; a new number corrects.' : `Next: site ${nextSite}`,
+      nextSite === null ? 'Every site is read. Type over a number to correct it.' : `Next: site ${nextSite}`,
   },
   siteField: {
     site: (site: number | null) => `Site ${site}`,
@@ -49,7 +49,7 @@ export const words = {
     reason: 'Because',
     noRun: 'There is no such run in this study.',
     exchange: 'Exchange the readings',
-    leave: 'Leave it',
+    cancel: 'Cancel',
   },
   howRead: {
     unit: 'Unit of bare numbers',
@@ -69,7 +69,7 @@ export const words = {
     supersedes: (supersedes: string) => `supersedes ${supersedes}.`,
     unread: (bad: number, lines: number) =>
       `${bad} of ${lines} cannot be read. Nothing is taken until all can.`,
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     take: (lines: number) => `Take ${lines} readings`,
   },
   placedReadings: {
@@ -91,7 +91,7 @@ export const words = {
   },
   leaveOutDialog: {
     title: (place: string, code: string) => `Leave out ${place} of ${code}`,
-    hint: 'A value is no reason: leave a site out for what was seen at it or known of it. Without one it stays, and the fit bears it.',
+    hint: 'An odd value alone is no reason. Leave a site out for what was seen there or is known of it; otherwise it stays in.',
     stays: (reading: string) => `${reading} stays on record, marked with the reason.`,
     reason: 'Reason',
     keepItIn: 'Keep it in',
@@ -135,8 +135,8 @@ export const words = {
       `${own}; ${exceedsGauge ? 'more than the gauge’s' : 'the gauge’s is'} ${stated}`,
   },
   filmUncertainty: {
-    summary: 'Standard uncertainty of the mean:',
-    combined: 'Combined as JCGM 100 says: the root of the sum of squares',
+    summary: 'Standard uncertainty:',
+    combined: 'Of the mean, combined as JCGM 100 says: the root of the sum of squares',
     degrees: (df: string) => `, with ${df} effective degrees of freedom`,
     missing: (parts: string) => `Not counted, since the gauge’s page does not say: ${parts}.`,
     parts: {

@@ -2,14 +2,7 @@
 export const words = {
   benchScreen: {
     bench: 'Bench',
-    emptyTitle: 'No run in hand',
-    empty:
-      'A run card shows what to type into the coater and takes the readings. Runs come from a plan, or from a CSV file with one row a run.',
-    makePlan: 'Make a plan',
-    importFile: 'Import a CSV file',
     goToReadings: 'Go to the readings',
-    nothingToRead: 'There is no run to read yet.',
-    nothingToTrace: 'There is no run to trace yet.',
     coat: 'Coat',
     read: 'Read',
     traces: 'Traces',
@@ -20,6 +13,13 @@ export const words = {
     cardFile: (code: string) => `${code} card.pdf`,
     sheetFile: 'run sheet.pdf',
   },
+  noRuns: {
+    title: 'No runs yet',
+    about:
+      'A run card shows what to type into the coater and takes the readings. Runs come from a plan, or from a CSV file with one row a run.',
+    makePlan: 'Make a plan',
+    importFile: 'Import a CSV file',
+  },
   runHead: {
     place: (place: number, of: number, plateVisit: number | null) =>
       `run ${place} of ${of}${plateVisit === null ? '' : `, visit ${plateVisit}`}`,
@@ -28,14 +28,6 @@ export const words = {
     nextRun: 'Next run',
     lot: 'lot',
     kind: 'kind',
-    sessionOf: (session: { name: string; operator: string; bottle: string | null }) =>
-      [
-        `Session ${session.name}`,
-        session.operator && `operator ${session.operator}`,
-        session.bottle && `bottle ${session.bottle}`,
-      ]
-        .filter(Boolean)
-        .join(', '),
     centre: 'centre',
     state: 'State',
     states: {
@@ -50,10 +42,10 @@ export const words = {
     excluded: (excluded: string) => `Left out of fits: ${excluded}`,
   },
   findRun: {
-    label: 'Take up run',
+    label: 'Go to run',
   },
   planBrokenLink: {
-    planBroken: 'The plan is broken…',
+    planAnew: 'Plan the rest anew…',
   },
   failedDialog: {
     title: (code: string) => `The coat of ${code} failed`,

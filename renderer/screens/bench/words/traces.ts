@@ -29,7 +29,7 @@ export const words = {
     position: 'Position',
     height: 'Height',
     bringIn: (previews: number) => `Bring in ${count(previews, 'trace')} read so`,
-    leaveIt: 'Leave it',
+    cancel: 'Cancel',
     recognized: 'as the file says',
   },
   traceView: {
