@@ -70,7 +70,7 @@ describe.skipIf(door.missing)('files come in through the page', () => {
       },
     ])
     await page.getByText(/was imported from ‘day2.csv’/).waitFor()
-    await page.getByRole('button', { name: 'Cancel' }).click()
+    await page.getByRole('button', { name: 'Import nothing' }).click()
     await page.getByRole('button', { name: /^Undo/ }).first().click()
     await expect.poll(runs).toEqual([])
     await page.getByRole('cell', { name: 'taken back' }).waitFor()

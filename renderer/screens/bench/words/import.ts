@@ -16,7 +16,7 @@ export const words = {
       'Text files of runs (one row a run), or of readings (one row a reading, scan or substrate; or one file a substrate)',
     filesHint: 'Or drop the files here. Nothing comes in before you have seen what it is taken for.',
     bringIn: (contents: string) => `Import ${contents}`,
-    cancel: 'Cancel',
+    nothing: 'Import nothing',
     reading: 'Reading the file',
     done: (contents: string, name: string) => `Imported ${contents} from ${name}.`,
   },
