@@ -112,18 +112,22 @@ export function line(theme: ChartTheme, data: Point[], style: Partial<Line> = {}
   return { data, order: 1, pointRadius: 0, borderColor: theme.accent, borderWidth: 2, fill: false, ...style }
 }
 
+/** From so many marks on they are drawn small, so that lines, bands and contours show between them. */
+export const crowd = 100
+
 /** Marks without a line. */
 export function marks(theme: ChartTheme, data: Point[], style: Partial<Line> = {}): Line {
+  const radius = style.pointRadius ?? 5
   return {
     data,
     order: 0,
     showLine: false,
-    pointRadius: 5,
     pointBorderWidth: 1.5,
     pointBorderColor: theme.mark,
     pointBackgroundColor: theme.mark,
     clip: false,
     ...style,
+    pointRadius: typeof radius === 'number' && data.length >= crowd ? 2 : radius,
   }
 }
 

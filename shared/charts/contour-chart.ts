@@ -1,4 +1,4 @@
-import { type Chart, chartOptions, configuration, marks, type Point } from './chart.ts'
+import { type Chart, chartOptions, configuration, crowd, marks, type Point } from './chart.ts'
 import { contourBands, type Surface } from './contour-bands.ts'
 import { contourLayer } from './contour-layer.ts'
 import { decimalsFor, fixed, percent, plainNumber, quantity, type Shown, withUnit } from './format.ts'
@@ -68,7 +68,9 @@ export function contourChart(options: {
         contourLayer({
           theme,
           levels,
-          keepClear: [options.at, options.recipe, ...runs].filter((place) => place !== null),
+          keepClear: [options.at, options.recipe, ...(runs.length < crowd ? runs : [])].filter(
+            (place) => place !== null,
+          ),
           region,
           limits: drawnLimits.map(({ level, words }) => ({
             band: contourBands(surface, [level])[0]!,

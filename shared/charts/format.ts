@@ -76,3 +76,10 @@ export function withUnit(name: string, unit: string): string {
 export function quantity(text: string, unit: string): string {
   return unit === '' ? text : `${text} ${unit}`
 }
+
+/** A sentence for a narrow place: no line of it breaks between a number and its unit, or within `p = 0.02`. */
+export function unbroken(sentence: string): string {
+  return sentence
+    .replace(/(\d) (?=(?:%|Å|°C|(?:nm|µm|mm|mL|rpm|s|min|h)(?![\p{L}\p{N}])))/gu, '$1\u00A0')
+    .replace(/(?<=^|[\s(])(p|F|t) ([=<]) (?=\d)/g, '$1\u00A0$2\u00A0')
+}

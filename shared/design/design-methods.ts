@@ -31,7 +31,7 @@ export const designMethods = {
       'the two by Satterthwaite’s degrees of freedom.\n' +
       'Precision = |X′V⁻¹X|^(1/p) / n over the best of the numbers compared.',
     source:
-      'Goos & Vandebroek, Technometrics 45, 235 (2003); Giesbrecht & Burns, Biometrics 41, 477 (1985); nine tenths of ' +
+      'Goos & Vandebroek, Technometrics 45, 235 (2003); Giesbrecht & Burns, Biometrics 41, 477 (1985; page from memory); nine tenths of ' +
       'the best precision is our own rule, no source.',
   },
   runOrder: {
@@ -60,7 +60,7 @@ export const designMethods = {
       'gauge), fitted and solved for the setting as real readings are. A share of N rehearsals is known as ' +
       '(p + z²/2N ± z·√(p(1 − p)/N + z²/4N²)) / (1 + z²/N), z = 1.96.',
     source:
-      'Wilson, J. Amer. Statist. Assoc. 22, 209 (1927); the film: Meyerhofer, J. Appl. Phys. 49, 3993 (1978); its ' +
+      'Wilson, J. Amer. Statist. Assoc. 22, 209 (1927; from memory); the film: Meyerhofer, J. Appl. Phys. 49, 3993 (1978); its ' +
       'scatter is invented.',
   },
 }

@@ -19,7 +19,8 @@ export const driftMethods = {
     formula:
       'Difference of the means after and before the event ± t·s·√(1/n₁ + 1/n₂), s from both sides; with a steady trend, ' +
       'the distance between parallel lines.',
-    source: 'Two-sample t and analysis of covariance (standard theory): NIST/SEMATECH e-Handbook, 7.3.1.',
+    source:
+      'Two-sample t: NIST/SEMATECH e-Handbook, 7.3.1 (from memory); with a trend analysis of covariance (standard theory).',
   },
   retunedSpeed: {
     formula:

@@ -17,7 +17,8 @@ export const filmMethods = {
     formula:
       'Least squares over the sites, with ρ the distance from the centre over the radius: bowl 2ρ² − 1, ring ' +
       '6ρ⁴ − 6ρ² + 1, wedge ρ·cos and ρ·sin; each as a share of the mean.',
-    source: 'Circle polynomials: Zernike, Physica 1, 689 (1934), without their scale factors.',
+    source:
+      'Circle polynomials: Zernike, Physica 1, 689 (1934; page from memory), without their scale factors.',
   },
   filmUncertainty: {
     formula:

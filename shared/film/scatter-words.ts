@@ -17,7 +17,7 @@ const fewDf = 3
 
 /**
  * What follows for the next readings: where most of the uncertainty of a mean comes from, and which of one more session,
- * wafer, site or repeat would not help, by how much the best of them would; where none would, that alone.
+ * wafer, site or repeat would hardly help, by how much the best of them would; where none would, that alone.
  */
 export function scatterSentence(
   components: readonly ScatterComponent[],
@@ -27,7 +27,7 @@ export function scatterSentence(
   if (!(now > 0)) return 'No scatter is seen.'
   const most = components.reduce((best, one) => (one.shareOfMean > best.shareOfMean ? one : best))
   const gain = ({ standardUncertainty }: Scatter['more'][number]) => 1 - standardUncertainty / now
-  const useless = more.filter((one) => gain(one) < noticed).map(({ level }) => scatterLevelWords[level].many)
+  const useless = more.filter((one) => gain(one) < noticed).map(({ level }) => level)
   const best = more.reduce((a, b) => (gain(b) > gain(a) ? b : a))
   const share = Math.round(100 * most.shareOfMean)
   const first =
@@ -37,7 +37,10 @@ export function scatterSentence(
   if (gain(best) < noticed)
     return `${first}. One more of anything would hardly narrow it: the best, one more ${scatterLevelWords[best.level].one}, by ${(100 * gain(best)).toFixed(0)} %.${doubt(most)}`
   const helps = `One more ${scatterLevelWords[best.level].one} would narrow it by ${(100 * gain(best)).toFixed(0)} %`
-  const unhelpful = useless.length > 0 ? `: more ${useless.join(' or ')} would not help` : ''
+  // The largest source itself can be averaged over so many already that one more is nothing.
+  const joined = useless.includes(most.level) ? ', yet' : ':'
+  const names = useless.map((level) => scatterLevelWords[level].one)
+  const unhelpful = names.length > 0 ? `${joined} one more ${names.join(' or ')} would hardly narrow it` : ''
   return `${first}${unhelpful}. ${helps}.${doubt(most)}`
 }
 

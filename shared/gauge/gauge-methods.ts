@@ -15,7 +15,7 @@ export const gaugeMethods = {
       'Differences d of the means of each wafer: mean d ± t·s_d/√n with n − 1 degrees of freedom; how they go with the ' +
       'thickness by a line of d over the mean of both gauges.',
     source:
-      'NIST/SEMATECH e-Handbook of Statistical Methods, 7.3.1.1; against the mean of both: Bland & Altman, Lancet 327 ' +
+      'NIST/SEMATECH e-Handbook of Statistical Methods, 7.3.1.1 (from memory); against the mean of both: Bland & Altman, Lancet 327 ' +
       '(1986).',
   },
   checkStandard: {

@@ -1,3 +1,4 @@
+import { pWords } from '../charts/format.ts'
 import type { Problem } from '../problem.ts'
 import { testOf } from './analysis-of-variance.ts'
 import { columnOf, type Expression, sameTerm, type Term } from './expression.ts'
@@ -24,7 +25,7 @@ export function curvatureProblems(
   const df = Number(df2.toFixed(1))
   const message =
     `The data are curved where the model is straight: adding squares gives ` +
-    `F(${df1}, ${df}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`
+    `F(${df1}, ${df}) = ${f.toPrecision(4)}, ${pWords(p)}.`
   return [{ code: 'curvature', message }]
 }
 

@@ -74,8 +74,8 @@ export function lackOfFitSentence(fit: Fit): Sentence {
 export function bendSentence(fit: Fit): Sentence | null {
   const bent = fit.terms.filter(({ term, p }) => term.endsWith('^2') && p !== null && p < 0.05)
   if (bent.length === 0) return null
-  const terms = bent.map(({ term, p }) => `${term} (${pWords(p)})`)
-  return plain(`Significantly bent in ${terms.join(', ')}: without it the fit would be wrong.`)
+  const bends = bent.map(({ term, p }) => `${term.replace(/\^2$/, '')} (${pWords(p)})`)
+  return plain(`Significantly bent in ${bends.join(', ')}: a straight fit would be wrong.`)
 }
 
 /** Runs whose residual stands out from what the others lead one to expect. */

@@ -1,3 +1,4 @@
+import { pWords } from '../charts/format.ts'
 import type { Fit, PredictionResult } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem } from '../problem.ts'
@@ -163,6 +164,6 @@ function lackOfFitProblem(fitted: Fitted): Problem[] {
   if (!lack || lack.f === null || lack.p === null || lack.p >= significant) return []
   const message =
     `The model misses the data by more than runs at equal settings differ: ` +
-    `F(${lack.df}, ${lack.pureErrorDf}) = ${lack.f.toPrecision(4)}, p = ${lack.p.toPrecision(2)}.`
+    `F(${lack.df}, ${lack.pureErrorDf}) = ${lack.f.toPrecision(4)}, ${pWords(lack.p)}.`
   return [{ code: 'lackOfFit', message }]
 }

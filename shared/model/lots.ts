@@ -1,3 +1,4 @@
+import { pWords } from '../charts/format.ts'
 import type { Comparison } from '../contract/results/compare.ts'
 import type { Settings } from '../contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
@@ -151,7 +152,7 @@ function notParallel(tests: Comparison['tests']): number | null {
 function slopeProblem(tests: Comparison['tests'], by: string, atTarget: boolean): Problem[] {
   const p = notParallel(tests)
   if (p === null) return []
-  const message = `The curves are not parallel (p = ${p.toPrecision(2)}): each ${by}’s shift holds ${
+  const message = `The curves are not parallel (${pWords(p)}): each ${by}’s shift holds ${
     atTarget ? 'at the target' : 'at the working point'
   } only.`
   return [{ code: 'notParallel', message }]

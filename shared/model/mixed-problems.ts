@@ -1,6 +1,8 @@
+import { pWords } from '../charts/format.ts'
 import type { Fit } from '../contract/results/fit.ts'
 import type { Problem } from '../problem.ts'
 import { type MixedFit, variancesOf } from './mixed-fit.ts'
+import { betweenWords, groupWord } from './nested-groups.ts'
 import { statedEffect } from './stated-effect.ts'
 import { fewestStratumDf } from './stated-variance.ts'
 
@@ -49,13 +51,13 @@ export function lackOfFitProblems(strata: NonNullable<Fit['lackOfFitByStratum']>
   return strata.flatMap(({ stratum, df, denominatorDf, f, p }) => {
     if (f === null || p === null || denominatorDf === null || p >= significant) return []
     const where =
-      stratum === 'residual' ? 'Inside the groups the model' : `Between the groups of ${stratum} the model`
+      stratum === 'residual' ? 'Inside the groups the model' : `Between ${groupWord(stratum)}s the model`
     return [
       {
         code: 'lackOfFit',
         message:
           `${where} misses the data by more than equal settings differ there: ` +
-          `F(${df}, ${short(denominatorDf)}) = ${f.toPrecision(4)}, p = ${p.toPrecision(2)}.`,
+          `F(${df}, ${short(denominatorDf)}) = ${f.toPrecision(4)}, ${pWords(p)}.`,
       },
     ]
   })
@@ -93,7 +95,7 @@ function statedProblems(fit: MixedFit, alone: MixedFit | null, level: number): P
     return [
       {
         code: from.code,
-        message: `The variance of ${group} is ${from.words} ${what}, ${how}: ${own}.${change}`,
+        message: `The variance ${betweenWords(group)} is ${from.words} ${what}, ${how}: ${own}.${change}`,
         column: group,
       },
     ]

@@ -6,7 +6,8 @@ export const modelMethods = {
       'of one run (over days, that of days and visits to the plate too), t Student’s at the level with its degrees of ' +
       'freedom. Each band holds at one place at a time. On a log scale the ends are raised to the power of e.',
     source:
-      'NIST/SEMATECH e-Handbook of Statistical Methods, section 4.5.1; Draper & Smith, Applied Regression Analysis.',
+      'NIST/SEMATECH e-Handbook of Statistical Methods, section 4.5.1 (from memory); Draper & Smith, Applied Regression ' +
+      'Analysis.',
   },
   targetSetting: {
     formula:
@@ -14,7 +15,7 @@ export const modelMethods = {
       '|ŷ(x) − target| ≤ t · s(x). On a straight line this is Fieller’s interval. An end is missing where the slope is ' +
       'not clearly other than 0.',
     source:
-      'Fieller, J. R. Statist. Soc. B 16, 175 (1954); Draper & Smith, Applied Regression Analysis, inverse regression.',
+      'Fieller, J. R. Statist. Soc. B 16, 175 (1954; page from memory); Draper & Smith, Applied Regression Analysis, inverse regression.',
   },
   movedRuns: {
     formula:
@@ -28,8 +29,8 @@ export const modelMethods = {
       'b ± t · standard error. With groups: b = (X′V⁻¹X)⁻¹X′V⁻¹y, V from the variances found. p: the chance of so ' +
       'large a t where the term is nothing.\nVariance inflation: 1 / (1 − R²) of the column on the others.',
     source:
-      'NIST/SEMATECH e-Handbook, section 4.4.3; formulas as Wilkinson & Rogers, Applied Statistics 22, 392 (1973); ' +
-      'Marquardt, Technometrics 12, 591 (1970).',
+      'NIST/SEMATECH e-Handbook, section 4.4.3 (from memory); formulas as Wilkinson & Rogers, Applied Statistics 22, 392 ' +
+      '(1973); Marquardt, Technometrics 12, 591 (1970); pages from memory.',
   },
   analysisOfVariance: {
     formula:
@@ -49,7 +50,8 @@ export const modelMethods = {
       'The variances that make the contrasts free of the fixed terms most likely (restricted maximum likelihood); a ' +
       'variance is not let below 0. What earlier studies state joins with its degrees of freedom.',
     source:
-      'Patterson & Thompson, Biometrika 58, 545 (1971); Lindstrom & Bates, J. Am. Stat. Assoc. 83, 1014 (1988).',
+      'Patterson & Thompson, Biometrika 58, 545 (1971); Lindstrom & Bates, J. Am. Stat. Assoc. 83, 1014 (1988); pages ' +
+      'from memory.',
   },
   degreesOfFreedom: {
     formula:
@@ -57,7 +59,7 @@ export const modelMethods = {
       'information. One stratum gives back n − p; of several it lies between them.',
     source:
       'Satterthwaite, Biometrics Bulletin 2, 110 (1946); Giesbrecht & Burns, Biometrics 41, 477 (1985); for F of ' +
-      'several columns Fai & Cornelius, J. Stat. Comput. Simul. 54, 363 (1996).',
+      'several columns Fai & Cornelius, J. Stat. Comput. Simul. 54, 363 (1996); pages from memory.',
   },
   runDiagnostics: {
     formula:
@@ -65,7 +67,7 @@ export const modelMethods = {
       'run, Student’s t with n − p − 1 degrees of freedom. Cook’s distance: eᵢ² · hᵢ / (p · s² · (1 − hᵢ)²). Beyond ±3 ' +
       'is looked at: common practice, no source.',
     source:
-      'Cook, Technometrics 19, 15 (1977); Belsley, Kuh & Welsch, Regression Diagnostics (1980), chapter 2.',
+      'Cook, Technometrics 19, 15 (1977; from memory); Belsley, Kuh & Welsch, Regression Diagnostics (1980), chapter 2.',
   },
   normalScores: {
     formula:
@@ -78,7 +80,7 @@ export const modelMethods = {
       'weights stand: Huber’s weight falls as 1 / distance beyond 1.345, the bisquare is (1 − (d / 4.685)²)² and 0 ' +
       'beyond. Both are 95 % efficient for normal scatter.',
     source:
-      'Huber, Robust Statistics (1981); Beaton & Tukey, Technometrics 16, 147 (1974); start by Salibian-Barrera & ' +
+      'Huber, Robust Statistics (1981); Beaton & Tukey, Technometrics 16, 147 (1974; page from memory); start by Salibian-Barrera & ' +
       'Yohai, J. Comput. Graph. Stat. 15 (2006).',
   },
   transformation: {
@@ -86,14 +88,14 @@ export const modelMethods = {
       'Under each λ the response becomes (y^λ − 1) / (λ · g^(λ−1)), its logarithm times g at λ = 0, g the geometric ' +
       'mean. The best λ leaves the least residual sum of squares; its interval is where the likelihood falls by less ' +
       'than ½ χ².',
-    source: 'Box & Cox, J. R. Statist. Soc. B 26, 211 (1964).',
+    source: 'Box & Cox, J. R. Statist. Soc. B 26, 211 (1964; page from memory).',
   },
   chanceMap: {
     formula:
       'At each place: the chance that the next wafer is within target ± tolerance and under the uniformity limit, from ' +
       'Student’s distribution about the prediction for another day. The heavy line is where it is as asked.',
     source:
-      'The prediction of one run: NIST/SEMATECH e-Handbook, section 4.5.1; the map of it: common practice, no source.',
+      'The prediction of one run: NIST/SEMATECH e-Handbook, section 4.5.1 (from memory); the map of it: common practice, no source.',
   },
   modelComparison: {
     formula:
@@ -102,7 +104,7 @@ export const modelMethods = {
       'prediction by the others.',
     source:
       'Hurvich & Tsai, Biometrika 76, 297 (1989); Box & Cox, J. R. Statist. Soc. B 26, 211 (1964); Burnham & Anderson, ' +
-      'Model Selection and Multimodel Inference (2002), section 2.6.',
+      'Model Selection and Multimodel Inference (2002), section 2.6; pages and section from memory.',
   },
   doubts: {
     formula:
@@ -112,7 +114,7 @@ export const modelMethods = {
       't of the place in the session, and Durbin & Watson’s ratio against simulated scatter.',
     source:
       'Cook & Weisberg, Residuals and Influence in Regression (1982), section 2.2.2; Freedman & Lane, J. Bus. Econ. ' +
-      'Stat. 1, 292 (1983); Durbin & Watson, Biometrika 37, 409 (1950). Exchanged pair: our own, proven by simulation.',
+      'Stat. 1, 292 (1983); Durbin & Watson, Biometrika 37, 409 (1950); pages and section from memory. Exchanged pair: our own, proven by simulation.',
   },
   scatter: {
     formula:
@@ -120,6 +122,7 @@ export const modelMethods = {
       'repeat; the variances by restricted maximum likelihood. Variance of a mean: each variance over how many of its ' +
       'level it averages.',
     source:
-      'Patterson & Thompson, Biometrika 58, 545 (1971); degrees of freedom: Satterthwaite, Biometrics Bulletin 2, 110 (1946).',
+      'Patterson & Thompson, Biometrika 58, 545 (1971); degrees of freedom: Satterthwaite, Biometrics Bulletin ' +
+      '2, 110 (1946); pages from memory.',
   },
 }

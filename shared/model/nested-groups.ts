@@ -61,6 +61,11 @@ export function groupWord(group: string): string {
   return inner === 'plateVisit' ? 'plate visit' : inner
 }
 
+/** Between what a group's variance lies: `between plate visits` for session/plateVisit, `of the residuals` for the rest. */
+export function betweenWords(group: string): string {
+  return group === 'residual' ? 'of the residuals' : `between ${groupWord(group)}s`
+}
+
 /** The groups that the columns make of the rows. A name inside one group is not the same name inside another. */
 export function groupTree(table: Table, columns: string[], rows: number[]): GroupTree {
   const counts: number[] = []

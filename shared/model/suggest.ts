@@ -82,7 +82,7 @@ function offersFor(factors: SuggestFactor[]): Offer[] {
     offers.push({
       right: [factors.length > 1 ? `(${straight})^2` : straight, ...squares].join(' + '),
       words:
-        'Quadratic surface: choose it when the straight one is curved away from, or an optimum lies inside.',
+        'Quadratic surface: choose it when the runs bend away from the straight one, or an optimum lies inside.',
     })
   return offers
 }
@@ -114,7 +114,7 @@ function offersWithGroups(factors: SuggestFactor[], groups: string[]): Offer[] {
     if (straight === '') return [shifted]
     const bent = {
       right: `${curved} + ${name}`,
-      words: `Curved surface shifted by ${group}: choose it when one shifted straight curve is curved away from.`,
+      words: `Curved surface shifted by ${group}: choose it when the runs also bend.`,
     }
     return [
       shifted,

@@ -68,7 +68,7 @@ export const nextMethods = {
       'Share inside with Wilson’s interval. The intervals are judged by sessions: Σz² of the sessions against F, ' +
       'at 8, 16, 32 … sessions, the 5 % spent over the looks.',
     source:
-      'Wilson, J. Amer. Statist. Assoc. 22 (1927); Satterthwaite, Biometrics Bulletin 2 (1946); spending by looks: Lan & ' +
-      'DeMets, Biometrika 70 (1983).',
+      'Wilson, J. Amer. Statist. Assoc. 22 (1927; from memory); Satterthwaite, Biometrics Bulletin 2 (1946); spending by looks: Lan & ' +
+      'DeMets, Biometrika 70 (1983; rule from memory).',
   },
 }

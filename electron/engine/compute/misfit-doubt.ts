@@ -1,4 +1,4 @@
-import { percent, plainNumber } from '../../../shared/charts/format.ts'
+import { percent, plainNumber, pWords } from '../../../shared/charts/format.ts'
 import type { Settings } from '../../../shared/contract/things.ts'
 import { tellingSettings, worstSettings } from '../../../shared/model/doubts/misfit-places.ts'
 import { lackOfFit, pureError } from '../../../shared/model/lack-of-fit.ts'
@@ -32,7 +32,7 @@ export function misfitDoubt({ fitted, found, codesOf, idsOf }: Doubted, days: Fi
   if (lack.p >= 0.05)
     return {
       clear: [
-        `The model misses the runs by no more than repeats differ${within ? ', within sessions and plate visits' : ''} (p = ${lack.p.toPrecision(2)}).`,
+        `The model misses the runs by no more than repeats differ${within ? ', within sessions and plate visits' : ''} (${pWords(lack.p)}).`,
       ],
     }
   const worst = worstSettings(fitted).slice(0, 2)

@@ -29,9 +29,7 @@ export const words = {
     terms: (words: string, count: number) => `${words} (${count} terms)`,
     own: 'A formula of my own',
     ownWords: 'Operators + - * . / ^, functions log, sqrt, exp, …',
-    byAicc:
-      'Taken until you choose: the smallest AICc (closeness weighed against terms), where possible of models that the ' +
-      'runs do not contradict.',
+    byAicc: 'Taken until you choose: smallest AICc, uncontradicted by the runs where possible.',
     otherKind: 'Curves and the report show this fit; Next and Lots go by the fit over days.',
     anotherModel: (model: string) => `With these data another model is taken: ${model}.`,
     kinds: {
@@ -108,7 +106,7 @@ export const words = {
     freedom: (df: string) => `${df} degrees of freedom of these runs`,
     zero: (freedom: string) => `estimated as 0 on ${freedom}`,
     whatChanges: 'What that changes',
-    countsAs: (group: string, amount: string) => `${group}, which now counts as ${amount}`,
+    countsAs: (group: string, amount: string) => `the scatter ${group}, which now counts as ${amount}`,
     noneWithout: (groups: readonly string[]) =>
       `${withStated(groups)}, terms have intervals; by these runs alone they have none.`,
     changesMost: (groups: readonly string[], most: { term: string; now: string; alone: string }) =>
@@ -268,7 +266,7 @@ export const words = {
       terms: 'Terms',
       above: 'AICc above the lowest',
       error: 'Prediction error',
-      share: 'of the reading',
+      share: 'The same, of the reading',
       lack: 'Lack of fit p',
     },
     contradicted: (p: string) => `contradicted: ${p}`,

@@ -16,6 +16,8 @@ export const words = {
     planLots: 'Plan runs of two lots',
     chart: (response: string, factor: string) => `${response} against ${factor}, lot by lot`,
     noChart: 'Choose at least two lots, and a model with the speed in it.',
+    movedRuns:
+      'Marks: runs moved to the working point by the fit, each with its own residual, in its own lot; hollow where left out.',
     fitting: 'Fitting',
     and: ' and ',
     typedMargin: (percent: string, from: string) => `typed; ${percent} would be ${from}`,
@@ -92,7 +94,7 @@ export const words = {
     chance: 'Chance',
     notEnough: (margin: string) =>
       `Not even 100 wafers of each lot find equal lots equal within ${margin} with a chance of 80 %.`,
-    enough: (wafers: number) => `For a chance of 80 % ${count(wafers, 'wafer')} of each lot are needed.`,
+    enough: (wafers: number) => `For a chance of 80 %, ${count(wafers, 'wafer')} of each lot are needed.`,
     scatter: (deviation: string, from: string) =>
       `Reckoned with a scatter of ${deviation} from wafer to wafer (${from}), judged by the wafers of the check alone.`,
     newLot: 'New lot',

@@ -106,11 +106,11 @@ export const words = {
   },
   recipe: {
     title: 'Recipe for the target',
-    asked: 'Chance that a wafer is to have',
+    asked: 'Asked chance in tolerance',
     searching: 'Looking for a recipe',
     searchingAnew: 'Working out the recipe anew; below stands the one before',
     planConfirmation: 'Plan the confirmation…',
-    makeWorkingPoint: 'Make it the working point',
+    makeWorkingPoint: 'Use as working point',
     mean: 'The mean here',
     oneWafer: (scope: string) => `One wafer ${scope}`,
     nonUniformity: 'Non-uniformity',

@@ -27,6 +27,7 @@ export const words = {
     empty:
       'A recipe that someone has decided on is kept on Next, beside the recipe for the target, with who decided and why. ' +
       'Kept ones are listed here and are never edited.',
+    keepOne: 'Keep a recipe on Next',
     choose: 'Choose one to read it whole.',
     box: 'List of kept recipes',
     recipe: 'Recipe',

@@ -10,6 +10,11 @@ import type { ReportData } from '../report-data.ts'
 const known = (value: number | null, unit: string) =>
   value === null ? '–' : quantity(plainNumber(value), unit)
 
+/** What the substrate is called, its size and how its mark lies, unless the name says that already. */
+function substrateWords(name: string, size: string, mark: string): string {
+  return [name, size, name.includes(mark) ? '' : mark].filter(Boolean).join(', ')
+}
+
 /** Under what the films were made and read: substrate, program, bake, room, plate. */
 export function conditions(data: ReportData): (Html | null)[] {
   const { study } = data
@@ -26,7 +31,7 @@ export function conditions(data: ReportData): (Html | null)[] {
   })
   return [
     facts([
-      ['Substrate', [study.substrate, sizeInWords(study), mark].filter(Boolean).join(', ')],
+      ['Substrate', substrateWords(study.substrate, sizeInWords(study), mark)],
       ['Bake', `${plainNumber(bakeTemperature)} °C on the display (${surface}), ${plainNumber(bakeTime)} s`],
       ['Films are read after', readingStageWords[study.readAfter]],
       ['Optical index of the readings', study.readIndex === null ? '' : plainNumber(study.readIndex)],

@@ -67,7 +67,7 @@ describe('oxide thickness: lots as sessions, wafers, sites', () => {
       closeTo(1000 * standardUncertainty, [of(9, 3, 3), of(8, 4, 3), of(8, 3, 4)][i]!, 1e-9)
     })
     expect(found.sentence).toBe(
-      'Most of the scatter of a mean is between sessions (91 %): more wafers or sites would not help. One more ' +
+      'Most of the scatter of a mean is between sessions (91 %): one more wafer or site would hardly narrow it. One more ' +
         'session would narrow it by 6 %.',
     )
   })

@@ -92,7 +92,7 @@ describe('twelve plate visits at three temperatures, each with three speeds twic
           .map(({ message }) => message)
       : []
     expect(messages).toHaveLength(2)
-    expect(messages[0]).toMatch(/^Between the groups of visit the model misses .* F\(1, 9\)/)
+    expect(messages[0]).toMatch(/^Between visits the model misses .* F\(1, 9\)/)
     expect(messages[1]).toMatch(/^Inside the groups the model misses .* F\(5, 54\)/)
   })
 

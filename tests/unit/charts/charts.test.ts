@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { extent, logarithmicTicks } from '../../../shared/charts/chart.ts'
+import { crowd, extent, logarithmicTicks, marks } from '../../../shared/charts/chart.ts'
 import { contourChart, contourKey } from '../../../shared/charts/contour-chart.ts'
 import { curveChart } from '../../../shared/charts/curve-chart.ts'
 import { chartAsSvg } from '../../../shared/charts/drawn-chart.ts'
@@ -230,6 +230,12 @@ describe('residuals', () => {
     expect(through).toHaveLength(2)
     expect(through[1]!.y).toBeGreaterThan(through[0]!.y)
   })
+})
+
+test('marks that would cover what lies below them are small', () => {
+  const radius = (count: number) =>
+    marks(theme, Array(count).fill({ x: 1, y: 1 }), { pointRadius: 6 }).pointRadius
+  expect([radius(crowd - 1), radius(crowd)]).toEqual([6, 2])
 })
 
 test('labels at line ends keep their order and their distance', () => {

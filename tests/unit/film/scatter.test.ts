@@ -92,7 +92,7 @@ describe('what the readings do not say', () => {
     expect(components.map(({ level }) => level)).toEqual(['wafer', 'site'])
     expect(problems.map(({ code }) => code)).toEqual(['sessionUnknown'])
     expect(sentence).toMatch(
-      /^Most of the scatter of a mean is between wafers \(\d+ %\): more sites would not help\./,
+      /^Most of the scatter of a mean is between wafers \(\d+ %\): one more site would hardly narrow it\./,
     )
   })
 
@@ -138,6 +138,14 @@ describe('what the readings do not say', () => {
     expect(scatterSentence([part('wafer', 0.9), part('site', 0.1)], 1, more)).toBe(
       'Most of the scatter of a mean is between wafers (90 %). One more of anything would hardly narrow it: ' +
         'the best, one more wafer, by 2 %. That rests on 1 degree of freedom, and is hardly known.',
+    )
+    // Averaged over so many already that one more of the largest source is nothing.
+    const many = [
+      { level: 'plateVisit' as const, count: 2, standardUncertainty: 0.71 },
+      { level: 'site' as const, count: 50, standardUncertainty: 0.99 },
+    ]
+    expect(scatterSentence([part('site', 1)], 1, many)).toContain(
+      'between sites (100 %), yet one more site would hardly narrow it. One more plate visit would narrow it by 29 %.',
     )
   })
 

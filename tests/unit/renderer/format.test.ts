@@ -7,7 +7,7 @@ import {
   showTarget,
   showThickness,
 } from '../../../renderer/format.ts'
-import { decimalsFor } from '../../../shared/charts/format.ts'
+import { decimalsFor, unbroken } from '../../../shared/charts/format.ts'
 import { parseNumber, showDecimalsBy } from '../../../shared/numbers.ts'
 
 afterEach(() => showDecimalsBy(() => 'point'))
@@ -53,6 +53,12 @@ describe('words around numbers', () => {
 
   test('minutes turn into hours, rounded once', () => {
     expect([0, 59.4, 59.6, 243].map(showMinutes)).toEqual(['0 min', '59 min', '1 h 00 min', '4 h 03 min'])
+  })
+
+  test('a line breaks neither before a unit nor within a p value', () => {
+    expect(unbroken('Runs scatter by 0.30 % at 40 s (p = 0.02), 3 sites, 5 nm thick.')).toBe(
+      'Runs scatter by 0.30\u00A0% at 40\u00A0s (p\u00A0=\u00A00.02), 3 sites, 5\u00A0nm thick.',
+    )
   })
 
   test('one run, more runs', () => {

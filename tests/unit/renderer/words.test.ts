@@ -70,7 +70,7 @@ describe('the fit in words', () => {
           { term: 'log(rpm)^2', p },
         ],
       }) as Fit
-    expect(bendSentence(fit(0.0003))?.words).toContain('bent in log(rpm)^2 (p = 0.00030)')
+    expect(bendSentence(fit(0.0003))?.words).toContain('bent in log(rpm) (p = 0.00030)')
     expect(bendSentence(fit(0.3))).toBeNull()
   })
 
