@@ -74,7 +74,7 @@ export type ReportData = {
   ledger: Result<'next.ledger'>
   drift: { recipe: KeptRecipe; watched: Result<'drift.watch'> }[]
   /** SHA-256: of the data as fits see them, and of the two CSV files as this program writes them now. */
-  hashes: { data: string; runsCsv: string; readingsCsv: string }
+  hashes: { study: string; data: string; runsCsv: string; readingsCsv: string }
   versions: { program: string; database: number; node: string; sqlite: string }
   writtenAt: string
   theme: ChartTheme

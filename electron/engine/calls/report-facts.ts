@@ -14,6 +14,7 @@ import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { recipesOf } from '../store/recipes.ts'
 import { plateVisitsOf, sessionsOf } from '../store/sessions.ts'
+import { studyHash } from '../store/study-hash.ts'
 import { runRows } from './bench.ts'
 import { judgedConfirmations } from './confirmations.ts'
 import { watchInput } from './drift.ts'
@@ -73,6 +74,7 @@ export function reportInput(
     confirmations: judgedConfirmations(store, study),
     ledger: ledgerOf(store, study),
     hashes: {
+      study: studyHash(db, study.id),
       data: hashOfStudy(store, study),
       runsCsv: sha256(runsCsv(store, study)),
       readingsCsv: sha256(readingsCsv(store, study)),

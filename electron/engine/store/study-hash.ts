@@ -10,6 +10,8 @@ import { studyParts } from './study-parts.ts'
 export function studyHash(db: Database, studyId: string): string {
   const hash = createHash('sha256')
   for (const { table, rows } of studyParts) {
+    // How a report is put together is nothing that was measured or decided.
+    if (table === 'report') continue
     const columns = (db.pragma(`table_info("${table}")`) as { name: string; pk: number }[])
       .map(({ name, pk }) => ({ name, pk }))
       .sort((a, b) => (a.name < b.name ? -1 : 1))

@@ -7,6 +7,7 @@ import { moment } from '../shown.ts'
 export function origin({ hashes, versions, writtenAt, fit, study }: ReportData): (Html | null)[] {
   return [
     facts([
+      ['All data of the study', `SHA-256 ${hashes.study}`],
       ['Data as the fits see them', `SHA-256 ${hashes.data}`],
       ...(fit ? [['Data of the fit shown', `SHA-256 ${fit.dataHash}`] as const] : []),
       ['Runs as CSV', `SHA-256 ${hashes.runsCsv}`],
@@ -18,6 +19,9 @@ export function origin({ hashes, versions, writtenAt, fit, study }: ReportData):
       ['Study last changed', moment(study.changedAt)],
       ['Report written', moment(writtenAt)],
     ]),
-    soft('The hashes of the two files are those of the files that the program saves from these data.'),
+    soft(
+      'The first hash is the same wherever the study is, and evenfilm verify holds the study against it. Those of the two ' +
+        'files are of the files that the program saves from these data.',
+    ),
   ]
 }
