@@ -61,7 +61,7 @@ export const words = {
   },
   file: {
     save: 'Save as file',
-    saveOf: (study: string) => `Save ${study} as a file`,
+    saveOf: (study: string) => `Save as file: ${study}`,
     saved: (file: string) => `Saved as ${file}.`,
     open: 'From a study’s file…',
     title: 'Bring in a study’s file',
