@@ -16,6 +16,7 @@ export const keyGroups: { where: string; lines: KeyLine[] }[] = [
       { press: '?', does: keys.list },
       { press: 'Ctrl Z', does: keys.undo },
       { press: 'Ctrl Shift Z', does: keys.redo },
+      { press: 'H', does: keys.history },
       { press: 'Tab, Shift Tab', does: keys.nextPart },
       { press: 'Escape', does: keys.close },
     ],

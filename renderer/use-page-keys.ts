@@ -5,7 +5,7 @@ import { useRoute } from './stores/route.ts'
 import { dialogIsOpen, isTyping } from './typing.ts'
 
 /** Keys that work all over the page. Inside a field they stay the field's own, and in a dialog too. */
-export function usePageKeys(open: { finder: () => void; keyList: () => void }) {
+export function usePageKeys(open: { finder: () => void; keyList: () => void; history: () => void }) {
   const history = useHistory()
   const route = useRoute()
 
@@ -19,7 +19,7 @@ export function usePageKeys(open: { finder: () => void; keyList: () => void }) {
       if (key === 'z' && !event.shiftKey) return () => void history.undo()
       return key === 'y' || (key === 'z' && event.shiftKey) ? () => void history.redo() : null
     }
-    return { '/': open.finder, '?': open.keyList }[key] ?? null
+    return { '/': open.finder, '?': open.keyList, h: open.history }[key] ?? null
   }
 
   function onKey(event: KeyboardEvent) {

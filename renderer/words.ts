@@ -50,6 +50,7 @@ export const words = {
     list: 'this list',
     undo: 'undo the last step',
     redo: 'redo it',
+    history: 'what was changed in the study, and back',
     nextPart: 'to the next part, back',
     close: 'close what lies over the page',
     reading: 'Reading a wafer',

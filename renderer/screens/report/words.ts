@@ -13,6 +13,7 @@ export const words = {
     readings: 'Readings…',
     terms: 'Fit terms…',
     ledger: 'Ledger…',
+    history: 'History…',
     report: 'The report',
     saved: (what: string, where: string) => `${what} saved as ${where}.`,
   },

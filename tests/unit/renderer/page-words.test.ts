@@ -10,6 +10,7 @@ const renderer = resolve(import.meta.dirname, '../../../renderer')
 const folders = [
   '.',
   'parts',
+  'history',
   'screens/plan',
   'screens/studies',
   'screens/studies/keeping',
