@@ -55,7 +55,7 @@ describe.each(browserFirst)('a whole study is practised: $name', (door: Door) =>
     test('maps of chosen runs stand side by side on one scale, by the field and by the marks of the table', async () => {
       await showScreen(page, 'bench', studyId)
       await page.getByRole('tab', { name: 'All runs' }).click()
-      const field = page.getByLabel('Wafer maps side by side, of runs')
+      const field = page.getByLabel('Wafer maps side by side of the runs')
       await field.fill('W01, W9')
       await field.press('Enter')
       await page.getByText('No run here bears the code ‘W9’.').waitFor()
