@@ -13,6 +13,10 @@ const colours: RunOptions = { runOnly: ['color-contrast'] }
 
 /** Every tab, dialog and theme is for the long count; the pairs of colours of each theme are held by a unit test too. */
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
+/** The other screens are looked through on the way of hands.test.ts. */
+const screens = long
+  ? ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report']
+  : ['curves', 'next', 'lots']
 const themesHere: string[] = long ? themes : ['light']
 
 /** Runs axe in the themes, in what is open over the page or else in the page; what it finds, with view, rule and place. */
@@ -47,7 +51,7 @@ describe.each(browserFirst)('accessibility: $name', (door: Door) => {
     })
     afterAll(() => open?.close())
 
-    test.each(['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report'])(
+    test.each(screens)(
       'nothing on %s breaks a rule',
       async (screen) => {
         found = []

@@ -10,7 +10,7 @@ import { demoStudy } from '../engine/studies-for-tests.ts'
 import { argumentsOf, type Known } from './arbitrary-arguments.ts'
 
 /** Draws for each call; many more with `npm run test:long`. */
-const draws = process.env.EVENFILM_TEST_LONG ? 25 : 3
+const draws = process.env.EVENFILM_TEST_LONG ? 25 : 2
 /** Longest that any answer may take, ms. */
 const limit = 60_000
 
