@@ -1,5 +1,6 @@
 import { basename } from 'node:path'
-import type { BroughtIn, WayIn } from '../../shared/contract/calls/study-files.ts'
+import { broughtInNotes, broughtInSentence } from '../../shared/brought-in-words.ts'
+import type { WayIn } from '../../shared/contract/calls/study-files.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { count } from '../../shared/words.ts'
 import type { Given } from './options.ts'
@@ -43,8 +44,8 @@ export const bring: Verb = {
         ? good({
             exit: 0 as const,
             json: done.value,
-            text: broughtWords(done.value),
-            notes: notesOf(done.value),
+            text: broughtInSentence(done.value),
+            notes: broughtInNotes(done.value),
           })
         : done
     })
@@ -56,18 +57,4 @@ function wayOf(given: Given): Answer<WayIn> {
   return asked.length > 1
     ? refuse('optionsClash', 'A file is added or comes in as a copy, not both: leave --add or --copy out.')
     : good(asked[0] ?? 'new')
-}
-
-const broughtWords = ({ runs, readings }: BroughtIn) =>
-  `${count(runs, 'run')} and ${count(readings, 'reading')} came in.`
-
-function notesOf({ takenOver, left, renamed, repeats }: BroughtIn): string[] {
-  return [
-    takenOver.length > 0 && `Planned here and made there, now as there: ${takenOver.join(', ')}.`,
-    left.length > 0 && `Different there, left as here: ${left.join(', ')}.`,
-    renamed.length > 0 &&
-      `Under another code: ${renamed.map(({ from, to }) => `${from} as ${to}`).join(', ')}.`,
-    repeats > 0 &&
-      `${count(repeats, 'reading')} stood at places read here too: they stand beside as repeats.`,
-  ].filter((note) => note !== false)
 }

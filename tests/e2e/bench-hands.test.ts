@@ -1,12 +1,10 @@
 import { readFileSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import type { AxeResults, RunOptions } from 'axe-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { design, speed } from '../engine/studies-for-tests.ts'
+import { axe } from './helpers/axe.ts'
 import { browserFirst, type Door } from './helpers/doors.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 
 type Runs = { id: string; code: string; readings: { site: number; text: string }[] }[]
 const textsOf = async (open: StudyOpen) => {

@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { putInShared, sameSubstrates } from './put-in-study.ts'
-import { insertRow, type Row, updateRow } from './row.ts'
+import { insertRow, keyOf, type Row, updateRow } from './row.ts'
 import { ownParts } from './study-parts.ts'
 import { type StudyRows, withIds } from './study-rows.ts'
 
@@ -56,11 +56,6 @@ export function addToStudy(db: Database, file: StudyRows): Added {
     if (table === 'reading') added.readings = fresh.filter(({ withdrawn }) => withdrawn === 0).length
   }
   return added
-}
-
-function keyOf(db: Database, table: string): string {
-  const columns = db.pragma(`table_info("${table}")`) as { name: string; pk: number }[]
-  return columns.find(({ pk }) => pk === 1)?.name as string
 }
 
 /** A run that is here: planned here and made there, it takes over how it was made. */

@@ -1,6 +1,7 @@
 import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
+import { stamp } from './ids.ts'
 import { sqlite } from './sqlite.ts'
 
 /**
@@ -18,8 +19,7 @@ export function backUp(db: Database, occasion: string): string {
 
 /** Where a backup made now would stand. */
 function backupPath(file: string, occasion: string): string {
-  const stamp = new Date().toISOString().replace(/[:.]/g, '-')
-  return join(dirname(file), `${basename(file)}.${occasion}.${stamp}.backup`)
+  return join(dirname(file), `${basename(file)}.${occasion}.${stamp()}.backup`)
 }
 
 /**
@@ -43,7 +43,7 @@ export function writeWhole(file: string, write: (unfinished: string) => void): v
 }
 
 /** What SQLite says of every page of a file: `ok`, or the first thing that is wrong. */
-export function verdictOn(file: string): string {
+function verdictOn(file: string): string {
   const db = new (sqlite())(file, { readonly: true, fileMustExist: true })
   try {
     return db.pragma('integrity_check(1)', { simple: true }) as string

@@ -3,7 +3,6 @@ import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import type { BackupInside, BackupKept } from '../../../shared/contract/calls/backups.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
-import { verdictOn } from './backup.ts'
 import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
@@ -63,8 +62,8 @@ export function lookInside(path: string): Answer<BackupInside> {
       const version = db.pragma('user_version', { simple: true }) as number
       if (version > migrations.length)
         return refuse('newerVersion', `‘${path}’ was written by a newer Evenfilm (version ${version}).`)
-      const verdict = verdictOn(path)
-      if (verdict !== 'ok') return refuse('backupDamaged', `‘${path}’ is damaged. Choose another backup.`)
+      if (db.pragma('integrity_check(1)', { simple: true }) !== 'ok')
+        return refuse('backupDamaged', `‘${path}’ is damaged. Choose another backup.`)
       const studies = db
         .prepare(
           `SELECT study.name,

@@ -108,6 +108,6 @@ function recordedTables(db: Database): string[] {
   return names.filter((name) => !unrecorded.has(name))
 }
 
-function columnsOf(db: Database, table: string): string[] {
+export function columnsOf(db: Database, table: string): string[] {
   return db.prepare('SELECT name FROM pragma_table_info(?)').pluck().all(table) as string[]
 }

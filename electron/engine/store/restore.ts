@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { writeWhole } from './backup.ts'
 import { problemOf } from './faults.ts'
-import { now } from './ids.ts'
+import { now, stamp } from './ids.ts'
 import { sqlite } from './sqlite.ts'
 
 /** Who restores what, as the history tells it. */
@@ -38,7 +38,7 @@ export async function restoreInto(file: string, restoring: Restoring): Promise<A
  * log; returns that name.
  */
 export function restoreBeside(file: string, restoring: Restoring): string {
-  const kept = `${file}.damaged.${now().replace(/[:.]/g, '-')}`
+  const kept = `${file}.damaged.${stamp()}`
   // The log first: the database must never meet the log of another.
   for (const part of ['-wal', '-shm', ''])
     if (existsSync(file + part)) renameSync(file + part, `${kept}${part}`)

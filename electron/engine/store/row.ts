@@ -23,6 +23,11 @@ export function updateRow(db: Database, table: string, id: string, change: Row):
   })
 }
 
+/** The column that is the primary key of a table. */
+export function keyOf(db: Database, table: string): string {
+  return db.prepare('SELECT name FROM pragma_table_info(?) WHERE pk = 1').pluck().get(table) as string
+}
+
 /** A plain object as a row: lists and objects as JSON, booleans as 0 and 1, fields that are undefined left out. */
 export function toRow(fields: Record<string, unknown>): Row {
   const cells = Object.entries(fields).filter(([, value]) => value !== undefined)

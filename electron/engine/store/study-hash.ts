@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { Database } from 'better-sqlite3'
-import { marks } from './changes.ts'
+import { columnsOf, marks } from './changes.ts'
+import { keyOf } from './row.ts'
 import { studyParts } from './study-parts.ts'
 
 /**
@@ -12,16 +13,13 @@ export function studyHash(db: Database, studyId: string): string {
   for (const { table, rows } of studyParts) {
     // How a report is put together is nothing that was measured or decided.
     if (table === 'report') continue
-    const columns = (db.pragma(`table_info("${table}")`) as { name: string; pk: number }[])
-      .map(({ name, pk }) => ({ name, pk }))
-      .sort((a, b) => (a.name < b.name ? -1 : 1))
-    const key = columns.find(({ pk }) => pk === 1)?.name as string
+    const columns = columnsOf(db, table).sort()
     const mark = marks[table]
     hash.update(`${table}\n`)
     const found = db
       .prepare(
-        `SELECT ${columns.map(({ name }) => `"${name}"`).join(', ')} FROM "${table}"
-         WHERE (${rows}) ${mark ? `AND "${mark}" = 0` : ''} ORDER BY "${key}"`,
+        `SELECT ${columns.map((name) => `"${name}"`).join(', ')} FROM "${table}"
+         WHERE (${rows}) ${mark ? `AND "${mark}" = 0` : ''} ORDER BY "${keyOf(db, table)}"`,
       )
       .raw()
       .iterate({ studyId }) as IterableIterator<unknown[]>

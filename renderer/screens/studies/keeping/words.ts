@@ -86,13 +86,6 @@ export const words = {
     },
     bring: 'Bring it in',
     leave: 'Leave it',
-    came: (runs: number, readings: number) =>
-      `${count(runs, 'run')} and ${count(readings, 'reading')} came in.`,
-    takenOver: (codes: string[]) => `Planned here and made there, now as there: ${codes.join(', ')}.`,
-    left: (codes: string[]) => `Different there, left as here: ${codes.join(', ')}.`,
-    renamed: (pairs: { from: string; to: string }[]) =>
-      `Code taken here: ${pairs.map(({ from, to }) => `${from} came in as ${to}`).join(', ')}.`,
-    repeats: (n: number) => `${count(n, 'reading')} at places read here too: they stand beside as repeats.`,
     backup: 'A backup is made first.',
   },
 }
