@@ -128,7 +128,7 @@ export const words = {
     noQuestion: 'No question written down yet.',
     target: 'Target',
     notSet: 'not set',
-    nonUniformity: (limit: string) => `Non-uniformity ${limit}`,
+    nonUniformity: 'Non-uniformity',
     progress: (read: number, planned: number, saved: string) =>
       `${planned === 0 ? 'No runs yet' : `${read} / ${planned} runs read`}, saved ${saved}`,
     edge: (mm: string) => `${quantity(mm, 'mm')} edge`,
