@@ -8,8 +8,8 @@ import { mapScale } from './theme.ts'
 type Level = { band: ContourBand; share: number; words: string }
 
 /**
- * Draws filled contours under the marks, thin lines between them with their values, and the outlines of
- * the tolerance in heavy dashes, of the region that meets it in a heavy line.
+ * Draws filled contours under the marks with thin lines between them, the outlines of the tolerance in heavy dashes
+ * and of the region that meets it in a heavy line; over the marks what the lines mean.
  *
  * @param options.levels bands from low to high, each with its place on the colour scale and its label
  * @param options.limits bands whose outlines are the limits of the tolerance
@@ -20,7 +20,7 @@ export function contourLayer(options: {
   limits: { band: ContourBand; words: string }[]
   /** Where a wafer is in tolerance with the asked chance; null where that is not known. */
   region: { band: ContourBand; words: string } | null
-  /** Places where marks stand, in factor units: no label covers them. */
+  /** Places where single marks stand, in factor units: no label covers them. */
   keepClear: Point[]
 }): Plugin<'line'> {
   const { theme } = options
@@ -43,6 +43,11 @@ export function contourLayer(options: {
       }
       for (const { band } of options.limits) outline(chart, band, theme, [7, 4])
       if (options.region) outline(chart, options.region.band, theme, [])
+      ctx.restore()
+    },
+    afterDatasetsDraw(chart) {
+      const { ctx } = chart
+      ctx.save()
       const { x, y } = chart.scales
       const taken: Spot[] = options.keepClear.flatMap((point) =>
         x && y ? [{ x: x.getPixelForValue(point.x), y: y.getPixelForValue(point.y) }] : [],
@@ -98,7 +103,7 @@ function drawLabel(chart: Drawn, band: ContourBand, words: string, theme: ChartT
   ctx.textAlign = 'center'
   ctx.textBaseline = 'middle'
   const half = ctx.measureText(words).width / 2 + 3
-  ctx.fillStyle = faded(theme.ground, 0.82)
+  ctx.fillStyle = faded(theme.ground, 0.9)
   ctx.fillRect(spot.x - half, spot.y - 8, 2 * half, 16)
   ctx.fillStyle = theme.ink
   ctx.fillText(words, spot.x, spot.y)

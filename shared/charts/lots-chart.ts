@@ -1,4 +1,5 @@
 import { type Chart, chartOptions, configuration, extent, labelRoom, line, marks } from './chart.ts'
+import { faded } from './colour-scale.ts'
 import { besideRows, type FittedCurve, type RunMark, shownTolerance, toleranceWords } from './curve-chart.ts'
 import { decimalsFor, fixed, plainNumber, quantity, type Shown, withUnit } from './format.ts'
 import { type Tolerance, toleranceGuides, toleranceLabel, uprightGuide } from './guides.ts'
@@ -42,7 +43,9 @@ export function lotsChart(options: {
         const { colour, dash, mark } = styles[k]!
         const own = runs.filter((run) => run.group === curve.group)
         const spot = (run: RunMark) => ({ x: run.x, y: shown.of(run.y) })
-        const look = { pointStyle: mark, pointBorderColor: colour, pointRadius: 6 }
+        // The lot with the fewest runs lies on top, so that no lot is hidden by another.
+        const order = own.length / (runs.length + 1)
+        const look = { order, pointStyle: mark, pointBorderColor: colour, pointRadius: 6 }
         return [
           line(
             theme,
@@ -51,7 +54,8 @@ export function lotsChart(options: {
           ),
           marks(theme, own.filter((run) => run.excluded === null).map(spot), {
             ...look,
-            pointBackgroundColor: colour,
+            // Runs of another lot at the same settings show through.
+            pointBackgroundColor: faded(colour, 0.5),
           }),
           marks(theme, own.filter((run) => run.excluded !== null).map(spot), {
             ...look,

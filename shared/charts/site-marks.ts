@@ -21,7 +21,7 @@ const mostCompared = 400
 
 /**
  * Marks that do not cover each other. Where they are too small for every number, the first site, the last and each
- * fifth are numbered.
+ * fifth are numbered, of a crowd none.
  *
  * @param size the longer side of the substrate, mm
  */
@@ -34,7 +34,7 @@ export function siteMarks(sites: readonly Place[], size: number): SiteMarks {
     radius,
     values: few && radius >= holdsValue * size,
     isNumbered: (index) =>
-      few && (radius >= holdsNumber * size || index === 0 || index === count - 1 || index % 5 === 4),
+      radius >= holdsNumber * size || (few && (index === 0 || index === count - 1 || index % 5 === 4)),
   }
 }
 

@@ -107,6 +107,24 @@ test('lots differ by mark and dash, not by colour alone', () => {
   expect(chart.stops[1]!.words).toBe('At 4000 rpm: A 1342.4, B 1342.4, C 1342.4 nm')
 })
 
+test('no lot is hidden by another: that of the fewest runs lies on top, and the others show through', () => {
+  const chart = lotsChart({
+    curves: ['A', 'B'].map((group) => ({ ...curve, group })),
+    runs: [...runs, ...runs, ...runs, runs[0]!].map((run, i) => ({ ...run, group: i < 6 ? 'A' : 'B' })),
+    shown: shownResponse('thickness', 'nm'),
+    tolerance: null,
+    at: null,
+    theme,
+  })
+  const dots = chart.config.data.datasets.filter((set) => set.showLine === false && set.data.length > 0)
+  const [ofA, ofAExcluded, ofB] = dots.map(({ order }) => order ?? 0)
+  // Chart.js draws from the highest order down; lines have 1.
+  expect(ofA).toBe(ofAExcluded)
+  expect(ofB).toBeLessThan(ofA!)
+  expect(ofA).toBeLessThan(1)
+  expect(dots[0]?.pointBackgroundColor).toMatch(/0\.5\)$/)
+})
+
 test('the spin program is drawn to scale and names its time at speed', () => {
   const chart = programChart({
     profile: [

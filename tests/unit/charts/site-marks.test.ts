@@ -25,6 +25,16 @@ test('values are written where they fit, and of crowded sites each fifth is numb
   expect(numbered).toEqual([1, 5, 10, 15, 20, 25])
 })
 
+test('every site of a map of 49 is numbered, of a crowd of a thousand none', () => {
+  const numbers = (sites: { xMm: number; yMm: number }[]) => {
+    const { isNumbered } = siteMarks(sites, 100)
+    return sites.filter((_, index) => isNumbered(index)).length
+  }
+  expect(numbers(map('49'))).toBe(49)
+  const crowd = Array.from({ length: 1000 }, (_, i) => ({ xMm: (i % 32) - 16, yMm: Math.floor(i / 32) - 16 }))
+  expect(numbers(crowd)).toBe(0)
+})
+
 test('the outline has its flat or notch at the bottom, and a rectangle its corners', () => {
   const ys = (path: string) => [...path.matchAll(/[ML] [-\d.]+ ([-\d.]+)/g)].map(([, y]) => Number(y))
   // A flat of 32.5 mm on 100 mm lies √(50² − 16.25²) mm below the centre; SVG counts y downwards.
