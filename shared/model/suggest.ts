@@ -20,19 +20,21 @@ type Offer = { right: string; words: string }
 
 /**
  * Models worth fitting, simplest first, each with a sentence on when to choose it. Only those are offered that
- * leave at least one run to judge the error by. Thickness is modelled on the log scale, and so is the speed.
+ * leave at least one run to judge the error by. The speed is modelled on the log scale.
  *
+ * @param options.onLogScale for a response above 0 whose scatter is a share of it, such as thickness
  * @param options.groups names of the columns that tell lots apart, each with two lots or more
  * @param options.runs number of runs with a value of the response
  */
 export function suggestModels(options: {
   factors: SuggestFactor[]
   response: string
+  onLogScale: boolean
   groups: string[]
   runs: number
 }): ModelSuggestion[] {
   const { response, groups, runs } = options
-  const left = response === 'thickness' ? 'log(thickness)' : quoted(response)
+  const left = options.onLogScale ? `log(${quoted(response)})` : quoted(response)
   const factors = options.factors.filter(({ name, distinct }) => distinct > 1 && !groups.includes(name))
   const offers = [...offersFor(factors), ...offersWithGroups(factors, groups)]
   const levels = new Map(factors.filter(isCategorical).map(({ name, distinct }) => [name, distinct]))

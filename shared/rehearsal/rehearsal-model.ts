@@ -17,6 +17,7 @@ export function rehearsalModel(factors: readonly Factor[], runs: readonly { sett
       distinct: new Set(runs.map(({ settings }) => settings[name])).size,
     })),
     response: 'thickness',
+    onLogScale: true,
     groups: [],
     runs: runs.length,
   })

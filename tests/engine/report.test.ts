@@ -44,6 +44,7 @@ test('the report of the demo holds every part with what belongs there', async ()
     'safety data sheet',
     'Readings as typed',
     'Fitted with the variances between sessions and visits to the plate',
+    ' log(&quot;non-uniformity&quot;) ~ ',
     ...['bowl', 'ring', 'wedgeX', 'wedgeY'].map((response) => ` ${response} ~ `),
     methods.speedExponent.formula.replace(/\s+/g, ' '),
     methods.bands.source,

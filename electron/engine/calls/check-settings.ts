@@ -1,7 +1,7 @@
 import type { Factor, Settings } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { actualColumns } from '../files/actual-columns.ts'
-import { shapeResponses } from './study-table.ts'
+import { nonUniformity, shapeResponses } from './study-table.ts'
 
 /** Columns of a study's table and of its exports; a factor or another response of that name could not be told apart. */
 const reservedNames: readonly string[] = [
@@ -27,6 +27,7 @@ const reservedNames: readonly string[] = [
   'readings count',
   'simulated',
   'thickness',
+  nonUniformity,
   ...shapeResponses,
 ]
 

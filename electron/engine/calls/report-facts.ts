@@ -23,15 +23,18 @@ import { ledgerOf } from './ledger.ts'
 import { readingsCsv, runsCsv } from './study-csv.ts'
 import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
 import { scatterOfStudy } from './study-scatter.ts'
-import { dataHash, includedRows, studyTable } from './study-table.ts'
+import { dataHash, includedRows, nonUniformity, studyTable } from './study-table.ts'
 import { suggestionsFor } from './suggestions.ts'
 
-/** The hash of all that fits of the study may see, by which what a person wrote is known to be of these data. */
+/**
+ * The hash of all that fits of the study may see, by which what a person wrote is known to be of these data. Without the
+ * non-uniformity, which hashes of earlier versions did not have: the readings that it follows from are told by the rest.
+ */
 export function hashOfStudy(store: Store, study: Study): string {
   const data = includedRows(studyTable(store, study))
   return dataHash(
     data,
-    data.table.columns.map(({ name }) => name),
+    data.table.columns.map(({ name }) => name).filter((name) => name !== nonUniformity),
   )
 }
 

@@ -14,6 +14,9 @@ import { filmOf, otherMeans, thickness } from './film.ts'
 /** Shape terms that stand beside the mean thickness as responses: signed, so that they can be modelled. */
 export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
 
+/** The response that says how uneven the film is, by the formula of the study, in %. */
+export const nonUniformity = 'non-uniformity'
+
 /** The response that compares sessions by their reference wafers. */
 export const ratioToReference = 'ratio to reference'
 
@@ -67,7 +70,7 @@ export function tableOfRuns(
   )
   const own = runs.map((run) => readings.get(run.id) ?? [])
   const films = runs.map((run, i) => filmOf(study, run, own[i] ?? []))
-  const measured = responseColumns(runs, own, films)
+  const measured = responseColumns(study, runs, own, films)
   const taken = new Set(factors.map(({ name }) => name))
   const columns = [
     ...factors,
@@ -97,6 +100,7 @@ function leftOut({ excluded, kind, state, defect }: Run): string | null {
 }
 
 function responseColumns(
+  { uniformityFormula }: Study,
   runs: readonly Run[],
   own: readonly (readonly Reading[])[],
   films: readonly (FilmSummary | null)[],
@@ -111,6 +115,16 @@ function responseColumns(
       unit: units.get(name) ?? '',
       values: means.map((mean) => mean[name] ?? null),
     })),
+    // A film without any spread has none that could be told.
+    ...(units.has(nonUniformity)
+      ? []
+      : [
+          {
+            name: nonUniformity,
+            unit: '%',
+            values: films.map((film) => film?.nonUniformity[uniformityFormula] || null),
+          },
+        ]),
     ...shapeResponses
       .filter((name) => !units.has(name))
       .map((name) => ({ name, values: films.map((film) => film?.shape[name] ?? null) })),

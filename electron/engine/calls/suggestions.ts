@@ -2,6 +2,8 @@ import type { Study } from '../../../shared/contract/things.ts'
 import { suggestModels } from '../../../shared/model/suggest.ts'
 import { columnNamed } from '../../../shared/model/table.ts'
 import type { StudyTable } from '../compute/study-data.ts'
+import { thickness } from './film.ts'
+import { nonUniformity } from './study-table.ts'
 
 /** A straight-line copy of another column, such as a factor in coded units, correlates this closely. */
 const copy = 0.999
@@ -19,6 +21,7 @@ export function suggestionsFor(study: Study, { table, runs }: StudyTable, respon
   return suggestModels({
     factors: own.map(({ name, role, kind }) => ({ name, role, kind, distinct: distinct(name) })),
     response,
+    onLogScale: response === thickness || response === nonUniformity,
     groups: distinct('lot') > 1 ? ['lot'] : [],
     runs: read.length,
   })

@@ -6,6 +6,7 @@ export const words = {
     emptyWords:
       'Curves show what the film does: thickness against speed with its uncertainty. They need the readings of at ' +
       'least three runs at different settings.',
+    makePlan: 'Make a plan',
     enterReadings: 'Enter readings',
     fitting: 'Fitting',
     views: 'Views of the fit',
@@ -22,6 +23,10 @@ export const words = {
   },
   chooser: {
     response: 'Response',
+    nonUniformity:
+      'Non-uniformity has no sign: a bowl and a dome of one depth read alike, so where the film is flattest its surface ' +
+      'has a fold that no square follows, and the scatter of the gauge counts as unevenness. What to change is told by ' +
+      'bowl, ring and wedge.',
     model: 'Model',
     fit: 'Fit',
     formula: 'Formula',

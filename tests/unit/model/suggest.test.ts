@@ -8,7 +8,9 @@ const bake: SuggestFactor = { name: 'bake', role: 'bake temperature', kind: 'con
 const time: SuggestFactor = { name: 'spin time', role: 'time', kind: 'continuous', distinct: 2 }
 
 const models = (factors: SuggestFactor[], groups: string[] = [], runs = 30, response = 'thickness') =>
-  suggestModels({ factors, response, groups, runs }).map(({ model }) => model)
+  suggestModels({ factors, response, onLogScale: response === 'thickness', groups, runs }).map(
+    ({ model }) => model,
+  )
 
 describe('suggested models', () => {
   test('where only the speed was varied: the spin curve, then with bend', () => {
@@ -53,6 +55,7 @@ describe('suggested models', () => {
     const offers = suggestModels({
       factors: [speed, bake, lot],
       response: 'thickness',
+      onLogScale: true,
       groups: ['lot'],
       runs: 14,
     })
