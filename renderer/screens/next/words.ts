@@ -19,7 +19,6 @@ export const words = {
     noFitWords:
       'From the fitted curve this screen says which run is most likely in tolerance and which one teaches most. It needs ' +
       'the readings of at least three runs at different settings.',
-    enterReadings: 'Enter readings',
     target: 'Target',
     tolerance: 'Tolerance ±',
     noTarget: 'No target yet',

@@ -24,6 +24,7 @@ export const words = {
   },
   list: {
     title: 'Kept recipes',
+    none: 'No recipe is kept yet',
     empty:
       'A recipe that someone has decided on is kept on Next, beside the recipe for the target, with who decided and why. ' +
       'Kept ones are listed here and are never edited.',
