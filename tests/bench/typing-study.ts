@@ -20,7 +20,11 @@ export async function typingStudy(
     const { studyId } = await ok('studies.create', { study })
     await ok('plans.save', {
       studyId,
-      factors: [speed, time, bake],
+      factors: [
+        { ...speed, step: 50 },
+        { ...time, step: 1 },
+        { ...bake, step: 1 },
+      ],
       design: { ...design, kind: 'space', runs: count },
     })
     const runs = await ok('bench.runs', { studyId })
