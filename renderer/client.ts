@@ -113,17 +113,20 @@ export async function saveFile(file: FileToSave): Promise<Answer<string | null>>
   }
   download(
     'text' in file
-      ? new Blob([file.text], {
-          type: `${file.fileName.endsWith('.html') ? 'text/html' : 'text/csv'};charset=utf-8`,
-        })
+      ? new Blob([file.text], { type: `${typeOf(file.fileName)};charset=utf-8` })
       : new Blob([Uint8Array.from(atob(file.bytes), (sign) => sign.charCodeAt(0))]),
     file.fileName,
   )
   return { ok: true, value: file.fileName }
 }
 
+function typeOf(fileName: string): string {
+  const ending = fileName.split('.').at(-1) ?? ''
+  return ({ html: 'text/html', svg: 'image/svg+xml' } as Record<string, string>)[ending] ?? 'text/csv'
+}
+
 /** Hands a file to the browser, which asks where to keep it or puts it with the downloads. */
-export function download(file: Blob, name: string) {
+function download(file: Blob, name: string) {
   const address = URL.createObjectURL(file)
   const link = document.createElement('a')
   link.href = address

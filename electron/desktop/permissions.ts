@@ -14,10 +14,8 @@ export function restrictSession(session: Session): void {
   session.setPermissionCheckHandler((_contents, permission) => granted.has(permission))
   session.setDevicePermissionHandler(() => false)
   session.webRequest.onBeforeRequest({ urls: refused }, (_details, done) => done({ cancel: true }))
-  // The page saves charts it has drawn itself; it fetches nothing.
-  session.on('will-download', (event, item) => {
-    if (!/^(blob:evenfilm:\/\/app\/|data:)/.test(item.getURL())) event.preventDefault()
-  })
+  // The page fetches nothing; what it saves goes by its door, with a question where to.
+  session.on('will-download', (event) => event.preventDefault())
 }
 
 /** Keeps a page where it is: it leads nowhere else, opens no windows and holds no other pages. */

@@ -85,3 +85,13 @@ async function pngOf(canvas: HTMLCanvasElement): Promise<Blob> {
   if (!picture) throw new Error('The browser could not make a PNG of the chart.')
   return picture
 }
+
+/** The bytes of a picture as text, the way files go to the desktop window. */
+export function inBase64(picture: Blob): Promise<string> {
+  return new Promise((done, fail) => {
+    const reader = new FileReader()
+    reader.onload = () => done(String(reader.result).replace(/^[^,]*,/, ''))
+    reader.onerror = () => fail(reader.error)
+    reader.readAsDataURL(picture)
+  })
+}

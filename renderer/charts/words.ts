@@ -36,6 +36,7 @@ export const words = {
     grounds: { white: 'White', clear: 'None', screen: 'As on the screen' },
     save: 'Save the picture',
     copy: 'Copy the picture',
+    saved: (place: string) => `The picture is saved as ${place}.`,
     copied: 'The picture is on the clipboard.',
     notCopied: 'The clipboard did not take the picture. Save it as a file instead.',
   },

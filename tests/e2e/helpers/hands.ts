@@ -59,7 +59,6 @@ export function keyboard(page: Page): Hand & { tabTo(name: RegExp): Promise<void
       await page.keyboard.press(`Alt+Shift+Digit${screens.indexOf(screen) + 1}`)
     },
     async readFilm(texts) {
-      await press(/^Coated: go on to the readings/)
       await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe('site-1')
       for (const text of texts) {
         await page.keyboard.type(text)
@@ -84,7 +83,6 @@ export function mouse(page: Page): Hand {
     chooseTab: (name) => page.locator('main').getByRole('tab', { name, exact: true }).click(),
     go: (screen) => page.getByRole('navigation').first().getByText(screen, { exact: true }).click(),
     async readFilm(texts) {
-      await press(/^Coated: go on to the readings/)
       for (const [i, text] of texts.entries()) {
         await page.getByLabel(`Site ${i + 1}`, { exact: true }).click()
         await page.keyboard.type(text)
