@@ -35,8 +35,10 @@ export const backup: Verb = {
       if (restore !== null) {
         const done = await call('backups.restore', { name: restore })
         if (!done.ok) return done
-        const kept = join(dirname(data), done.value.kept)
-        return good(outcome({ ...done.value, restored: restore }, `What was there is kept as ${kept}`))
+        const { kept } = done.value
+        const words =
+          kept === null ? 'Nothing was there' : `What was there is kept as ${join(dirname(data), kept)}`
+        return good(outcome({ ...done.value, restored: restore }, words))
       }
       const made = await call('backups.make', {})
       return made.ok ? good(outcome(made.value, join(dirname(data), made.value.name))) : made

@@ -13,7 +13,7 @@ import { workOff } from './long-call.ts'
 import { plainIssue } from './plain-issue.ts'
 import { changedSinceBackup } from './store/backups.ts'
 import { problemOf, withFaults } from './store/faults.ts'
-import { openStore, type Store } from './store/open.ts'
+import { openStore, type Store, usualBusyTimeout } from './store/open.ts'
 import { writeStep } from './store/step.ts'
 
 export type EngineOptions = {
@@ -58,6 +58,8 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   let store: Store | null = null
   let seen = 0
   let closed = false
+  const file = resolve(options.databaseFile)
+  const { busyTimeout = usualBusyTimeout } = options
   const tell = options.onChanged ?? (() => {})
   const workers = options.workers ?? startWorkers()
   const underWay = new Map<string, AbortController>()
@@ -111,8 +113,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
 
   const open = (): Answer<Store> => {
     if (store) return { ok: true, value: store }
-    const { busyTimeout } = options
-    const opened = openStore(options.databaseFile, busyTimeout === undefined ? {} : { busyTimeout })
+    const opened = openStore(options.databaseFile, { busyTimeout })
     if (opened.ok) {
       store = opened.value
       seen = dataVersion(store)
@@ -120,11 +121,10 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     return opened
   }
 
-  const file = resolve(options.databaseFile)
-  const backUp = async (occasion: string) =>
+  const backUp = async (occasion: string, spared: string | null = null) =>
     (await workers.compute({
       computation: 'backup',
-      input: { databaseFile: file, occasion },
+      input: { databaseFile: file, occasion, spared },
     })) as Answer<{ name: string }>
   const backUpChanged = async (store: Store, occasion: string): Promise<Answer<unknown>> => {
     const changed = withFaults(file, () => ({ ok: true as const, value: changedSinceBackup(store.db, file) }))
@@ -145,6 +145,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   const data: DataFile = {
     file,
     who: who(),
+    busyTimeout,
     open: () => open(),
     backUp,
     async whileClosed(work) {

@@ -1,4 +1,4 @@
-import { type ChildProcess, fork } from 'node:child_process'
+import { type ChildProcess, type ForkOptions, fork } from 'node:child_process'
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
 import type { Reply } from '../../shared/contract.ts'
@@ -6,8 +6,8 @@ import type { Reply } from '../../shared/contract.ts'
 const main = join(import.meta.dirname, '../../electron/engine/main.ts')
 
 /** The engine as a process of its own, as the desktop window starts it: from source, or from a bundle. */
-export function forked(file: string, entry = main) {
-  const child: ChildProcess = fork(entry, [file])
+export function forked(file: string, entry = main, options: ForkOptions = {}) {
+  const child: ChildProcess = fork(entry, [file], options)
   const replies: Reply[] = []
   const waiting = new Set<() => void>()
   child.on('message', (reply: Reply) => {

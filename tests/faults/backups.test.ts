@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import {
   copyFileSync,
   existsSync,
@@ -19,6 +20,12 @@ import { plannedStudy } from '../engine/studies-for-tests.ts'
 
 const listed = async ({ ok }: TestEngine) => (await ok('backups.list', {})).backups
 const names = async ({ ok }: TestEngine) => (await ok('studies.list', {})).map(({ name }) => name)
+function studiesIn(file: string): string[] {
+  const db = new Sqlite(file, { readonly: true })
+  const found = db.prepare('SELECT name FROM study').pluck().all() as string[]
+  db.close()
+  return found
+}
 /** Waits until backups of this count are there. */
 const until = (engine: TestEngine, count: number) =>
   vi.waitFor(async () => expect(await listed(engine)).toHaveLength(count), 20_000)
@@ -95,7 +102,7 @@ describe('a backup put in the place of the database', () => {
     await engine.ok('studies.create', { study: { name: 'A' } })
     const { name } = await engine.ok('backups.make', {})
     await engine.ok('studies.create', { study: { name: 'B' } })
-    const { kept } = await engine.ok('backups.restore', { name })
+    const kept = (await engine.ok('backups.restore', { name })).kept ?? ''
     expect(await names(engine)).toEqual(['A'])
     const inside = await engine.ok('backups.look', { name: kept })
     expect(inside.studies.map((study) => study.name).sort()).toEqual(['A', 'B'])
@@ -138,7 +145,7 @@ describe('a backup put in the place of the database', () => {
       const engine = await testEngine({ databaseFile: first.file })
       await engine.refused('studies.list', {})
       const { kept } = await engine.ok('backups.restore', { name })
-      expect(readFileSync(join(dirname(first.file), kept)).equals(bad)).toBe(true)
+      expect(readFileSync(join(dirname(first.file), kept ?? '')).equals(bad)).toBe(true)
       expect(await engine.ok('bench.runs', { studyId })).toHaveLength(18)
     },
   )
@@ -166,6 +173,67 @@ describe('a backup put in the place of the database', () => {
     expect(await names(engine)).toEqual(['A'])
   })
 
+  test('is not taken away by the one that saves what is there', async () => {
+    const engine = await testEngine()
+    const made: string[] = []
+    for (const study of ['A', 'B', 'C']) {
+      await engine.ok('studies.create', { study: { name: study } })
+      made.push((await engine.ok('backups.make', {})).name)
+    }
+    await engine.ok('studies.create', { study: { name: 'D' } })
+    // The oldest of three of one day, to which a fourth comes.
+    await engine.ok('backups.restore', { name: made[0] as string })
+    expect(await names(engine)).toEqual(['A'])
+    expect((await listed(engine)).map(({ name }) => name)).toContain(made[0])
+  })
+
+  test('waits for another program that writes, and is refused where that goes on', async () => {
+    const engine = await testEngine({ busyTimeout: 2000 })
+    await engine.ok('studies.create', { study: { name: 'A' } })
+    const { name } = await engine.ok('backups.make', {})
+    await engine.ok('studies.create', { study: { name: 'B' } })
+    const holder = new Sqlite(engine.file)
+    holder.exec('BEGIN IMMEDIATE')
+    expect(await engine.refused('backups.restore', { name })).toMatchObject([{ code: 'databaseLocked' }])
+    expect((await names(engine)).sort()).toEqual(['A', 'B'])
+    const restoring = engine.ok('backups.restore', { name })
+    await new Promise((later) => setTimeout(later, 500))
+    holder.exec('ROLLBACK')
+    holder.close()
+    await restoring
+    expect(await names(engine)).toEqual(['A'])
+  })
+
+  test('takes nothing away that another process is told is kept', async () => {
+    const engine = await testEngine()
+    await engine.ok('studies.create', { study: { name: 'A' } })
+    const { name } = await engine.ok('backups.make', {})
+    const other = forked(engine.file)
+    await other.ready
+    const confirmed: string[] = []
+    let going = true
+    const writing = (async () => {
+      for (let i = 0; going; i++) {
+        const made = await other.call('studies.create', { study: { name: `${i}` } })
+        if (made.ok) confirmed.push(`${i}`)
+        await new Promise((later) => setTimeout(later, 20))
+      }
+    })()
+    const standing = new Set<string>()
+    for (let i = 0; i < 4; i++) {
+      const done = await engine.engine.call('backups.restore', { name })
+      if (done.ok) {
+        const { kept } = done.value as { kept: string }
+        for (const study of studiesIn(join(dirname(engine.file), kept))) standing.add(study)
+      } else expect(done.problems[0]?.code).toMatch(/^(writtenMeanwhile|databaseLocked)$/)
+    }
+    going = false
+    await writing
+    for (const study of await names(engine)) standing.add(study)
+    expect(confirmed.length).toBeGreaterThan(3)
+    expect(confirmed.filter((study) => !standing.has(study))).toEqual([])
+  }, 60_000)
+
   test('calls that come meanwhile wait, and a long one is ended', async () => {
     const engine = await testEngine()
     const { studyId } = await engine.ok('studies.create', { study: { name: 'A' } })
@@ -186,16 +254,25 @@ describe('a backup put in the place of the database', () => {
   })
 })
 
-test('what a killed program has left of a backup is taken away once it is old', async () => {
+test('what a killed program has left of a file is taken away at the next start; what is being written stays', async () => {
   const engine = await testEngine()
   await engine.ok('studies.create', { study: { name: 'A' } })
-  const left = ['old', 'fresh'].map(
-    (name) => `${engine.file}.${name}.2026-03-02T14-05-09-123Z.backup.unfinished`,
+  await engine.engine.close()
+  const gone = spawnSync(process.execPath, ['--version']).pid
+  const left = [gone, process.pid].flatMap((pid) =>
+    ['', '-journal'].map(
+      (more) => `${engine.file}.start.2026-03-02T14-05-09-123Z.backup.unfinished-${pid}${more}`,
+    ),
   )
-  for (const file of left) writeFileSync(file, 'half')
-  utimesSync(left[0]!, new Date(0), new Date(0))
-  await engine.ok('backups.make', {})
-  expect(left.map((file) => existsSync(file))).toEqual([false, true])
+  const ofOther = `${dirname(engine.file)}/other.db.unfinished-${gone}`
+  for (const file of [...left, ofOther]) writeFileSync(file, 'half')
+  const there = () => [...left, ofOther].map((file) => existsSync(file))
+  await (await testEngine({ databaseFile: engine.file })).ok('studies.list', {})
+  expect(there()).toEqual([false, false, true, true, true])
+  // A number that another process has by now does not keep them for ever.
+  for (const file of left.slice(2)) utimesSync(file, new Date(0), new Date(0))
+  await (await testEngine({ databaseFile: engine.file })).ok('studies.list', {})
+  expect(there()).toEqual([false, false, false, false, true])
 })
 
 test('a backup that could not be finished leaves no file, and the page is told', async () => {
@@ -206,6 +283,5 @@ test('a backup that could not be finished leaves no file, and the page is told',
   // The folder that the copy would stand in is no folder.
   expect(() => backUp(db, 'no/such')).toThrow()
   db.close()
-  expect(existsSync(`${file}.unfinished`)).toBe(false)
-  expect(readdirSync(dirname(file)).filter((name) => name.includes('backup'))).toEqual([])
+  expect(readdirSync(dirname(file)).filter((name) => /backup|unfinished/.test(name))).toEqual([])
 })

@@ -1,12 +1,10 @@
-import { basename, dirname } from 'node:path'
+import { basename, dirname, join } from 'node:path'
+import { backupMayReplace } from '../../../shared/database-problems.ts'
 import { good } from '../../../shared/problem.ts'
 import { backupNamed, backupsOf, lookInside } from '../store/backups.ts'
 import { withFaults } from '../store/faults.ts'
 import { restoreBeside, restoreInto } from '../store/restore.ts'
 import type { FileCall, FileHandler } from './handler.ts'
-
-/** Reasons not to open a file for which a backup may take its place. */
-const damage = new Set(['databaseDamaged', 'notADatabase'])
 
 export const backups: { [Name in FileCall]: FileHandler<Name> } = {
   'backups.list': async (_args, { file }) => good({ folder: dirname(file), backups: backupsOf(file) }),
@@ -24,7 +22,7 @@ export const backups: { [Name in FileCall]: FileHandler<Name> } = {
     const inside = lookInside(backup.value)
     if (!inside.ok) return inside
     const opened = data.open()
-    if (!opened.ok && !opened.problems.some(({ code }) => damage.has(code))) return opened
+    if (!opened.ok && !backupMayReplace(opened.problems)) return opened
     const at = backupsOf(data.file).find((each) => each.name === name)?.at ?? ''
     const restoring = {
       backup: backup.value,
@@ -33,10 +31,16 @@ export const backups: { [Name in FileCall]: FileHandler<Name> } = {
     }
     return data.whileClosed(async () => {
       if (!opened.ok)
-        return withFaults(data.file, () => good({ kept: basename(restoreBeside(data.file, restoring)) }))
-      const saved = await data.backUp('before-restore')
+        return withFaults(data.file, () => {
+          const kept = restoreBeside(data.file, restoring)
+          return good({ kept: kept === null ? null : basename(kept) })
+        })
+      const saved = await data.backUp('before-restore', name)
       if (!saved.ok) return saved
-      const restored = await restoreInto(data.file, restoring)
+      const restored = await restoreInto(data.file, restoring, {
+        saved: join(dirname(data.file), saved.value.name),
+        busyTimeout: data.busyTimeout,
+      })
       return restored.ok ? good({ kept: saved.value.name }) : restored
     })
   },

@@ -53,10 +53,12 @@ export type DataFile = {
   file: string
   /** The name under which the person is known to this computer. */
   who: string
+  /** How long a write waits for another process, ms. */
+  busyTimeout: number
   /** The open database, or why it cannot be opened. */
   open(): Answer<Store>
-  /** Makes a backup on a thread beside; its name. */
-  backUp(occasion: string): Promise<Answer<{ name: string }>>
+  /** Makes a backup on a thread beside, and takes those away that are too many, but for one that is spared; its name. */
+  backUp(occasion: string, spared?: string): Promise<Answer<{ name: string }>>
   /** Does work while the database is closed; calls that come meanwhile wait. */
   whileClosed<T>(work: () => Promise<T>): Promise<T>
 }

@@ -1,8 +1,9 @@
-import { closeSync, existsSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
+import { closeSync, fsyncSync, openSync, renameSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import { stamp } from './ids.ts'
 import { sqlite } from './sqlite.ts'
+import { unfinishedName } from './unfinished.ts'
 
 /**
  * Writes a whole copy of an open database beside it and returns its path. Copying the file would lose what
@@ -27,19 +28,24 @@ function backupPath(file: string, occasion: string): string {
  * reached the disk.
  */
 export function writeWhole(file: string, write: (unfinished: string) => void): void {
-  const unfinished = `${file}.unfinished`
-  if (existsSync(unfinished)) rmSync(unfinished)
+  const unfinished = unfinishedName(file)
+  rmSync(unfinished, { force: true })
   try {
     write(unfinished)
     const verdict = verdictOn(unfinished)
     if (verdict !== 'ok') throw new Error(`The copy ${unfinished} is not whole: ${verdict}`)
     toDisk(unfinished)
-    renameSync(unfinished, file)
-    if (process.platform !== 'win32') toDisk(dirname(file))
+    renameOnDisk(unfinished, file)
   } catch (error) {
     rmSync(unfinished, { force: true })
     throw error
   }
+}
+
+/** Gives a file another name, so that it is still so after the power has failed. */
+export function renameOnDisk(from: string, to: string): void {
+  renameSync(from, to)
+  if (process.platform !== 'win32') toDisk(dirname(to))
 }
 
 /** What SQLite says of every page of a file: `ok`, or the first thing that is wrong. */
@@ -52,7 +58,8 @@ function verdictOn(file: string): string {
   }
 }
 
-function toDisk(path: string): void {
+/** Waits until what was written to a file, or what was renamed in a folder, has reached the disk. */
+export function toDisk(path: string): void {
   const handle = openSync(path, 'r')
   try {
     fsyncSync(handle)

@@ -1,4 +1,4 @@
-import { readdirSync, rmSync, statSync } from 'node:fs'
+import { rmSync, statSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import type { BackupInside, BackupKept } from '../../../shared/contract/calls/backups.ts'
@@ -7,9 +7,7 @@ import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
 import { sqlite } from './sqlite.ts'
-
-/** Beyond this a backup that has no name yet is not being written any more, ms. */
-const writtenWithin = 3_600_000
+import { namesIn } from './unfinished.ts'
 
 /** How many backups are kept, and how many of one day beside the newest of each day. */
 const mostOfToday = 3
@@ -29,15 +27,6 @@ export function backupsOf(file: string): BackupKept[] {
       return { name, occasion: occasion as string, at, bytes: statSync(join(dirname(file), name)).size }
     })
     .sort((a, b) => b.at.localeCompare(a.at) || b.name.localeCompare(a.name))
-}
-
-/** A folder that cannot be listed holds no backups that anybody could use. */
-function namesIn(folder: string): string[] {
-  try {
-    return readdirSync(folder)
-  } catch {
-    return []
-  }
 }
 
 /** The path of a backup of this database, or the problem that none has this name. */
@@ -102,20 +91,17 @@ export function tooMany<T extends { at: string; steps: number }>(backups: readon
 }
 
 /**
- * Takes away the backups that are too many, and what a killed program has left of one. A backup that cannot be read is
- * left: a person may want to look at it.
+ * Takes away the backups that are too many. One that cannot be read is left: a person may want to look at it.
+ *
+ * @param spared the name of one that is needed
  */
-export function takeAwayOld(file: string): void {
-  for (const name of namesIn(dirname(file))) {
-    const path = join(dirname(file), name)
-    if (!name.startsWith(`${basename(file)}.`) || !name.endsWith('.backup.unfinished')) continue
-    if (Date.now() - statSync(path).mtimeMs > writtenWithin) rmSync(path, { force: true })
-  }
+export function takeAwayOld(file: string, spared: string | null): void {
   const known = backupsOf(file).flatMap((backup) => {
     const steps = stepsIn(join(dirname(file), backup.name))
     return steps === null ? [] : [{ ...backup, steps }]
   })
-  for (const { name } of tooMany(known)) rmSync(join(dirname(file), name), { force: true })
+  for (const { name } of tooMany(known))
+    if (name !== spared) rmSync(join(dirname(file), name), { force: true })
 }
 
 /** Whether no backup holds the last step of the database. */
@@ -124,7 +110,8 @@ export function changedSinceBackup(db: Database, file: string): boolean {
   return steps > 0 && !backupsOf(file).some(({ name }) => stepsIn(join(dirname(file), name)) === steps)
 }
 
-function stepsIn(path: string): number | null {
+/** The number of the last step that the database of a file holds; null where it cannot be read. */
+export function stepsIn(path: string): number | null {
   try {
     const db = new (sqlite())(path, { readonly: true, fileMustExist: true })
     try {

@@ -18,6 +18,21 @@ export function damaged(file: string, what = 'parts of it cannot be read'): Prob
   }
 }
 
+/**
+ * The problem that a database is not there any more, where backups of it are: an empty one in its place would look as if
+ * all were lost. Null where there are none: it is the first start.
+ */
+export function missing(file: string): Problem | null {
+  const backup = newestBackup(file)
+  if (backup === null) return null
+  return {
+    code: 'databaseMissing',
+    message:
+      `‘${file}’ is missing or empty, but backups of it lie beside it, the newest being ‘${backup}’. ` +
+      'Put one in its place; or move the backups to another folder to begin with an empty database.',
+  }
+}
+
 /** The newest backup beside a database, or null. */
 function newestBackup(file: string): string | null {
   const newest = backupsOf(file)[0]

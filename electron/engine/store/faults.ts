@@ -8,6 +8,9 @@ function isDatabaseError(error: unknown): error is DatabaseError {
   return error instanceof Error && 'code' in error && typeof error.code === 'string'
 }
 
+export const lockedSentence = (file: string) =>
+  `Another program holds ‘${file}’. Nothing was changed. Close that program, or try again.`
+
 const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
   {
     code: /^SQLITE_NOTADB/,
@@ -22,7 +25,7 @@ const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
     code: /^SQLITE_(BUSY|LOCKED)/,
     problem: (file) => ({
       code: 'databaseLocked',
-      message: `Another program holds ‘${file}’. Nothing was changed. Close that program, or try again.`,
+      message: lockedSentence(file),
     }),
   },
   {

@@ -7,8 +7,8 @@ export const newId = (): string => v7()
 /** The time now as databases and files hold it (ISO 8601, UTC). */
 export const now = (): string => new Date().toISOString()
 
-/** The time now as names of files hold it. */
-export const stamp = (): string => now().replace(/[:.]/g, '-')
+/** A time, or now, as names of files hold it. */
+export const stamp = (time = new Date()): string => time.toISOString().replace(/[:.]/g, '-')
 
 /** Identifiers of one moment that rise from one to the next; for very many of them at once. */
 export function risingIds(): () => string {

@@ -5,6 +5,7 @@ import type { Tell } from '../../../shared/progress.ts'
 import { addImportedReadings } from './imports.ts'
 import { insertRow, toRow } from './row.ts'
 import { changeRun } from './runs.ts'
+import { isAlive } from './unfinished.ts'
 
 /**
  * A reading as its row holds it: id, run, import, quantity, site, x, y, value, text, unit, time, supersedes,
@@ -157,14 +158,4 @@ export function takeAwayAbandoned(db: Database): void {
     db,
     left.map(({ importId }) => importId),
   ));
-}
-
-/** Whether a process of that number runs on this machine. */
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'EPERM'
-  }
 }

@@ -3,12 +3,14 @@ import { dirname, resolve } from 'node:path'
 import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { backUp } from './backup.ts'
-import { damaged } from './damage.ts'
+import { damaged, missing } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { takeAwayAbandoned } from './importing.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { networkWarning } from './network.ts'
+import { finishReplacing } from './replace.ts'
+import { takeAwayUnfinished } from './unfinished.ts'
 
 /** An open database and what its user should know about where it lies. */
 export type Store = { db: Database; file: string; version: number; warnings: Problem[] }
@@ -19,6 +21,8 @@ export type OpenOptions = {
   /** All migrations in order; those of this version where none are given. */
   migrations?: readonly string[]
 }
+
+export const usualBusyTimeout = 5000
 
 /**
  * Opens a database, or makes it where there is no file yet. What is no database, belongs to another program, was
@@ -32,9 +36,12 @@ export function openStore(databaseFile: string, options: OpenOptions = {}): Answ
         'cannotOpen',
         `‘${file}’ cannot be opened: ‘${dirname(file)}’ is no folder. Make it first.`,
       )
+    finishReplacing(file)
     const isNew = !existsSync(file) || statSync(file).size === 0
+    const lost = isNew ? missing(file) : null
+    if (lost) return { ok: false, problems: [lost] }
     const leftOpen = !isNew && existsSync(`${file}-wal`) && statSync(`${file}-wal`).size > 0
-    const db = new Sqlite(file, { fileMustExist: !isNew, timeout: options.busyTimeout ?? 5000 })
+    const db = new Sqlite(file, { fileMustExist: !isNew, timeout: options.busyTimeout ?? usualBusyTimeout })
     try {
       const answer = prepare(db, file, { isNew, leftOpen, migrations: options.migrations ?? ours })
       if (!answer.ok) db.close()
@@ -73,6 +80,7 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   if (version > 0 && version < newest) backUp(db, `before-version-${newest}`)
   migrate(db, found.migrations)
   takeAwayAbandoned(db)
+  takeAwayUnfinished(file)
   return good({
     db,
     file,

@@ -1,30 +1,48 @@
-import { existsSync, renameSync, rmSync } from 'node:fs'
+import { existsSync, rmSync } from 'node:fs'
 import type { Database } from 'better-sqlite3'
-import { type Answer, good } from '../../../shared/problem.ts'
-import { writeWhole } from './backup.ts'
-import { problemOf } from './faults.ts'
-import { now, stamp } from './ids.ts'
+import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { toDisk, writeWhole } from './backup.ts'
+import { lastStep, stepsIn } from './backups.ts'
+import { lockedSentence, problemOf } from './faults.ts'
+import { now } from './ids.ts'
+import { finishReplacing, replacementOf } from './replace.ts'
 import { sqlite } from './sqlite.ts'
+import { unfinishedName } from './unfinished.ts'
 
 /** Who restores what, as the history tells it. */
 export type Restoring = { backup: string; who: string; label: string }
 
 /**
  * Puts a backup in the place of a database that can be read, through the library, so that another process that has it
- * open sees it change as by any other write.
+ * open sees it change as by any other write. What another process has written since the database was saved is not
+ * taken away: the call is refused.
+ *
+ * @param by.saved the backup that holds what the database holds
+ * @param by.busyTimeout how long to wait for another program that writes, ms
  */
-export async function restoreInto(file: string, restoring: Restoring): Promise<Answer<true>> {
-  const ready = `${file}.restoring`
+export async function restoreInto(
+  file: string,
+  restoring: Restoring,
+  by: { saved: string; busyTimeout: number },
+): Promise<Answer<true>> {
+  const ready = unfinishedName(`${file}.restoring`)
   try {
     writeWhole(ready, (unfinished) => copyOf(restoring, unfinished, lastNumbers(file)))
-    const source = new (sqlite())(ready, { readonly: true, fileMustExist: true })
-    try {
-      await source.backup(file)
-    } finally {
-      source.close()
+    const steps = stepsIn(by.saved)
+    const until = Date.now() + by.busyTimeout
+    while (!(await copyInto(file, ready, steps))) {
+      if (Date.now() > until) return refuse('databaseLocked', lockedSentence(file))
+      await new Promise((later) => setTimeout(later, 50))
     }
+    // The library's own connection does not wait for the disk.
+    if (existsSync(`${file}-wal`)) toDisk(`${file}-wal`)
     return good(true)
   } catch (error) {
+    if (error === writtenMeanwhile)
+      return refuse(
+        'writtenMeanwhile',
+        `Another program has written to ‘${file}’ just now. Nothing was put back, so that this is not lost. Try again.`,
+      )
     const problem = problemOf(error, file)
     if (!problem) throw error
     return { ok: false, problems: [problem] }
@@ -33,17 +51,32 @@ export async function restoreInto(file: string, restoring: Restoring): Promise<A
   }
 }
 
+const writtenMeanwhile = new Error('Another process has written.')
+
+/** Copies a database over another; false where another program holds that, which the library does not tell. */
+async function copyInto(file: string, ready: string, steps: number | null): Promise<boolean> {
+  const source = new (sqlite())(ready, { readonly: true, fileMustExist: true })
+  try {
+    await source.backup(file, {
+      progress({ totalPages, remainingPages }) {
+        // Before the first page: from here on nobody else can write.
+        if (remainingPages === totalPages && stepsIn(file) !== steps) throw writtenMeanwhile
+        return 100
+      },
+    })
+    return stepsIn(file) === lastStep(source)
+  } finally {
+    source.close()
+  }
+}
+
 /**
- * Puts a backup in the place of a database that cannot be read. What is there is kept under another name, with its
- * log; returns that name.
+ * Puts a backup in the place of a database that cannot be read, or is missing. What is there is kept under another
+ * name, with its log; returns that name, or null.
  */
-export function restoreBeside(file: string, restoring: Restoring): string {
-  const kept = `${file}.damaged.${stamp()}`
-  // The log first: the database must never meet the log of another.
-  for (const part of ['-wal', '-shm', ''])
-    if (existsSync(file + part)) renameSync(file + part, `${kept}${part}`)
-  writeWhole(file, (unfinished) => copyOf(restoring, unfinished, []))
-  return kept
+export function restoreBeside(file: string, restoring: Restoring): string | null {
+  writeWhole(replacementOf(file), (unfinished) => copyOf(restoring, unfinished, []))
+  return finishReplacing(file)
 }
 
 type LastNumber = { name: string; seq: number }

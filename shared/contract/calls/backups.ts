@@ -36,6 +36,6 @@ export const backups = {
   'backups.look': reads(named, backupInside),
   /** Makes one now; its name. */
   'backups.make': reads(nothing, named),
-  /** Puts a backup in the place of the database; the name under which what was there is kept. */
-  'backups.restore': reads(named, z.object({ kept: z.string() })),
+  /** Puts a backup in the place of the database; the name under which what was there is kept, null where nothing was. */
+  'backups.restore': reads(named, z.object({ kept: z.string().nullable() })),
 }

@@ -7,6 +7,7 @@ const occasions: Record<string, string> = {
   'before-import': 'before an import',
   'before-adding': 'before a study’s file came in',
   'before-restore': 'before a backup was put back',
+  removed: 'after the database was removed or replaced',
 }
 
 const size = (bytes: number) =>
@@ -50,13 +51,14 @@ export const words = {
       'All studies become what they were then. What is there now is saved as a backup first, so that you can go back to it the same way.',
     restored: (at: string) =>
       `The backup of ${showMoment(at)} is in place; what was there is among the backups.`,
+    inPlace: 'The backup is in place.',
     rescued: (file: string) => `The backup is in place. The damaged file is kept as ${file}.`,
     leave: 'Close',
   },
   damaged: {
     title: 'The database cannot be read',
     about:
-      'The file is kept as it is. A backup can take its place; the damaged file stays beside it under another name, for whoever may want to look at it.',
+      'A backup can take its place. A damaged file is kept as it is and stays beside it under another name, for whoever may want to look at it.',
     none: 'No backup lies beside it. If you have one elsewhere, start the program with --data and its name.',
   },
   file: {
