@@ -21,7 +21,7 @@ export const words = {
     about:
       'A backup is a whole copy of the database, checked after it was written. They are made at the start, every hour of work and before an import, where something has changed: three of the last day are kept, one of every other day, ten in all.',
     where: (folder: string) =>
-      `They lie beside the database, in ${folder}. Copy one to another disk now and then.`,
+      `Backups are kept beside the database, in ${folder}. Copy one to another disk now and then.`,
     make: 'Back up now',
     made: 'A backup is made.',
     none: 'No backup yet. The first one is made with the next change.',
