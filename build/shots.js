@@ -34,7 +34,7 @@ if (!browserFile) {
   console.error('No Chromium was found. Name one in EVENFILM_BROWSER.')
   process.exit(2)
 }
-await bundle(stale(['page', 'worker']))
+await bundle(stale(['page', 'engine', 'worker']))
 mkdirSync(resolve(folder), { recursive: true })
 const scratch = mkdtempSync(join(tmpdir(), 'evenfilm-shots-'))
 const browser = await chromium.launch({

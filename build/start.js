@@ -97,7 +97,7 @@ const because = await desktop(data === undefined ? [] : ['--data', resolve(data)
 if (because === null) process.exit(0)
 
 console.error(`No desktop window: ${because}. The same page opens in a browser instead.`)
-await bundle(stale(['page']))
+await bundle(stale(['page', 'engine', 'worker']))
 const { serveInBrowser } = await import('../electron/browser.ts')
 const door = await serveInBrowser({ data, port })
 if (!door.ok) {

@@ -8,7 +8,9 @@ import { readCall } from './browser/body.ts'
 import { type Gate, makeGate } from './browser/gate.ts'
 import { makeNews, type News } from './browser/news.ts'
 import { defaultDataFile } from './data-file.ts'
-import type { Engine } from './engine/engine.ts'
+import { type KeptEngine, keepEngine } from './engine-process/keep-engine.ts'
+import { logState } from './engine-process/log-state.ts'
+import { underNode } from './engine-process/under-node.ts'
 import { freshNonce, guardHeaders, pageFile } from './page-files.ts'
 
 export type BrowserDoor = {
@@ -27,7 +29,8 @@ export type BrowserDoorOptions = {
   page?: string
 }
 
-type Served = { engine: Engine; gate: Gate; news: News; page: string }
+/** `held` lets go of every call that waits for the engine. */
+type Served = { engine: KeptEngine; gate: Gate; news: News; page: string; held: Set<() => void> }
 
 /**
  * Serves the page and the engine's calls on 127.0.0.1 to a browser of this machine, and to nobody else.
@@ -41,22 +44,21 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
   const databaseFile = resolve(options.data ?? defaultDataFile())
   if (!options.data) await mkdir(dirname(databaseFile), { recursive: true })
   const news = makeNews()
-  // Imported only here: loading better-sqlite3 under a Node that is too old ends the process without a word.
-  const { startEngine } = await import('./engine/engine.ts')
+  const held: Served['held'] = new Set()
 
   const server = createServer()
   const listening = await listen(server, options.port ?? 0)
   if (!listening.ok) return listening
-  const engine = await startEngine({
-    databaseFile,
-    keepBackups: true,
+  const engine = keepEngine(() => underNode(process.execPath, engineFile(), databaseFile), {
     onChanged: () => news.tell('changed'),
     onProgress: (progress) => news.tell('progress', progress),
-  }).catch((error) => {
-    server.close()
-    throw error
+    onState: (state) => {
+      logState(state)
+      news.tell('engine', state)
+      if (state.state === 'silent') for (const letGo of held) letGo()
+    },
   })
-  const served: Served = { engine, news, page, gate: makeGate(listening.value) }
+  const served: Served = { engine, news, page, held, gate: makeGate(listening.value) }
   server.on('request', (request, response) => {
     answer(served, request, response).catch((error) => {
       console.error(error)
@@ -70,9 +72,15 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
       news.close()
       server.close()
       server.closeAllConnections()
-      await engine.close()
+      await engine.stop()
     },
   })
+}
+
+/** The engine as it was bundled with the page, or from source where it has not been. */
+function engineFile(): string {
+  const bundled = resolve(import.meta.dirname, '../dist/engine.cjs')
+  return existsSync(bundled) ? bundled : join(import.meta.dirname, 'engine/main.ts')
 }
 
 function listen(server: ReturnType<typeof createServer>, port: number): Promise<Answer<number>> {
@@ -103,19 +111,42 @@ async function answer(served: Served, request: IncomingMessage, response: Server
   }
   if (url.pathname === '/call') {
     if (request.method !== 'POST') return plain(response, 405, 'A call is a POST.')
-    return answerCall(served.engine, request, response)
+    return answerCall(served, request, response)
+  }
+  if (url.pathname === '/start-again') {
+    if (request.method !== 'POST') return plain(response, 405, 'This is asked by POST.')
+    served.engine.startAgain()
+    return json(response, 200, good(null))
   }
   if (request.method !== 'GET') return plain(response, 405, 'Files are read with GET.')
-  if (url.pathname === '/events') return served.news.follow(response)
+  if (url.pathname === '/events') return served.news.follow(response, 'engine', served.engine.state)
   // The raw path, since URL has already taken dots out of its own.
   const file = await pageFile(served.page, (request.url ?? '').split(/[?#]/, 1)[0] ?? '')
   response.writeHead(file.status, file.headers).end(file.body)
 }
 
-async function answerCall(engine: Engine, request: IncomingMessage, response: ServerResponse): Promise<void> {
+/**
+ * Answers a call. One that waits for an engine that does not answer is let go: a browser keeps six connections to one
+ * address, and one must be left to ask for another engine. The page asks again under the same key.
+ */
+async function answerCall(
+  { engine, held }: Served,
+  request: IncomingMessage,
+  response: ServerResponse,
+): Promise<void> {
   const call = await readCall(request)
   if (!call.ok) return json(response, call.status, refuse('badCall', call.reason))
-  json(response, 200, await engine.call(call.name, call.args, call.page))
+  const later = () => json(response, 503, refuse('engineSilent', 'The engine does not answer. Ask again.'))
+  if (engine.state.state === 'silent') return later()
+  let letGo = () => {}
+  const released = new Promise<null>((done) => {
+    letGo = () => done(null)
+  })
+  held.add(letGo)
+  const answer = await Promise.race([engine.call(call.name, call.args, call.page, call.key), released])
+  held.delete(letGo)
+  if (answer) json(response, 200, answer)
+  else later()
 }
 
 function json(response: ServerResponse, status: number, body: Answer<unknown>): void {

@@ -1,12 +1,14 @@
 import { contextBridge, ipcRenderer } from 'electron'
 import type { Bridge, BridgeEvent } from '../shared/bridge.ts'
+import type { EngineState } from '../shared/engine-state.ts'
 import type { Progress } from '../shared/progress.ts'
 
-type Handler = (progress?: Progress) => void | Promise<void>
+type Handler = (told?: Progress | EngineState) => void | Promise<void>
 
 const handlers: Record<BridgeEvent, Set<Handler>> = {
   changed: new Set(),
   progress: new Set(),
+  engine: new Set(),
   closing: new Set(),
 }
 
@@ -16,6 +18,9 @@ ipcRenderer.on('evenfilm:changed', () => {
 ipcRenderer.on('evenfilm:progress', (_event, progress: Progress) => {
   for (const handler of handlers.progress) handler(progress)
 })
+ipcRenderer.on('evenfilm:engine', (_event, state: EngineState) => {
+  for (const handler of handlers.engine) handler(state)
+})
 ipcRenderer.on('evenfilm:closing', async () => {
   await Promise.allSettled([...handlers.closing].map((handler) => handler()))
   ipcRenderer.send('evenfilm:closed')
@@ -24,6 +29,8 @@ ipcRenderer.on('evenfilm:closing', async () => {
 const bridge: Bridge = {
   kind: 'desktop',
   call: (name, args) => ipcRenderer.invoke('evenfilm:call', name, args),
+  engineState: () => ipcRenderer.invoke('evenfilm:engineState'),
+  startEngineAgain: () => ipcRenderer.invoke('evenfilm:startEngineAgain'),
   saveFile: (file) => ipcRenderer.invoke('evenfilm:saveFile', file),
   savePdf: (file) => ipcRenderer.invoke('evenfilm:savePdf', file),
   on(event, handler) {

@@ -1,8 +1,10 @@
 import type { Bridge, FileToSave, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
+import type { EngineState } from '../shared/engine-state.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
 import { answerInDecimalSign } from './decimals-in-sentences.ts'
+import { type DoorState, type Heard, loopback } from './loopback.ts'
 import { words } from './words.ts'
 
 declare global {
@@ -14,61 +16,57 @@ declare global {
 /** How the page is shown: in the desktop window, or in a browser of this machine. */
 export const door: 'desktop' | 'browser' = window.evenfilm ? 'desktop' : 'browser'
 
-const gone = () => refuse('engineGone', words.door.gone)
-
-/** Tells this page from others that the same engine serves. */
-const page = crypto.randomUUID()
-
-async function callOverHttp(name: CallName, args: unknown): Promise<Answer<unknown>> {
-  const response = await fetch('/call', {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ name, args, page }),
-  })
-  if (response.status === 401 || response.status === 403) return refuse('notAdmitted', words.door.notAdmitted)
-  return (await response.json()) as Answer<unknown>
-}
-
-/**
- * Asks the engine. Arguments are copied to plain data first, because neither door carries Vue's proxies.
- * A door that is gone is a problem too, never an exception.
- */
-export const callEngine = (async (name: CallName, args: unknown) => {
-  const plain = JSON.parse(JSON.stringify(args)) as unknown
-  try {
-    const answer = window.evenfilm ? await window.evenfilm.call(name, plain) : await callOverHttp(name, plain)
-    return answerInDecimalSign(answer, name)
-  } catch {
-    return gone()
-  }
-}) as CallEngine
-
 const changedHandlers = new Set<() => void>()
+const progressHandlers = new Set<(progress: Progress) => void>()
+const stateHandlers = new Set<(state: DoorState) => void>()
 /** Lets everything that is shown be read again, for when what the answers depend on has changed on this page. */
 export function readAllAgain() {
   for (const each of changedHandlers) each()
 }
-const progressHandlers = new Set<(progress: Progress) => void>()
+const heard: Heard = {
+  changed: readAllAgain,
+  progress: (progress) => {
+    for (const each of progressHandlers) each(progress)
+  },
+  state: (state) => {
+    for (const each of stateHandlers) each(state)
+  },
+}
+const overHttp = window.evenfilm ? null : loopback(heard)
+
+/**
+ * Asks the engine, and waits for its answer however often that has to be started again meanwhile. Arguments are copied to
+ * plain data first, because neither door carries Vue's proxies.
+ */
+export const callEngine = (async (name: CallName, args: unknown) => {
+  const plain = JSON.parse(JSON.stringify(args)) as unknown
+  const asked = window.evenfilm ? window.evenfilm.call(name, plain) : overHttp?.call(name, plain)
+  return answerInDecimalSign((await asked) as Answer<unknown>, name)
+}) as CallEngine
+
+/** Ends an engine that does not answer, or starts one that is not started again unasked. */
+export async function startEngineAgain(): Promise<void> {
+  await (window.evenfilm ? window.evenfilm.startEngineAgain() : overHttp?.startEngineAgain())
+}
+
 let listening = false
 
 /** Listens once for the whole page: a browser keeps no more than six connections to one address. */
 function listen() {
   if (listening) return
   listening = true
-  const moved = (progress?: Progress) => {
-    if (progress) for (const each of progressHandlers) each(progress)
-  }
-  if (window.evenfilm) {
-    window.evenfilm.on('changed', readAllAgain)
-    window.evenfilm.on('progress', moved)
-    return
-  }
-  const events = new EventSource('/events')
-  events.addEventListener('changed', readAllAgain)
-  events.addEventListener('progress', (event) => {
-    const progress = JSON.parse((event as MessageEvent<string>).data) as Progress
-    if (progress.page === page) moved(progress)
-  })
+  if (overHttp) return overHttp.listen()
+  window.evenfilm?.on('changed', heard.changed)
+  window.evenfilm?.on('progress', (progress) => heard.progress(progress as Progress))
+  window.evenfilm?.on('engine', (state) => heard.state(state as EngineState))
+}
+
+/** Calls back with how it stands with the engine, now and whenever that changes. */
+export function onDoorState(handler: (state: DoorState) => void): () => void {
+  stateHandlers.add(handler)
+  listen()
+  void window.evenfilm?.engineState().then((now) => now.ok && handler(now.value))
+  return () => stateHandlers.delete(handler)
 }
 
 /** Calls back whenever the database changed, from this window or another. */

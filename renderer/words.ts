@@ -11,9 +11,23 @@ export const words = {
     report: 'Report',
   },
   door: {
-    gone: 'The program behind this page does not answer. Start it again, then reload this page.',
-    notAdmitted: 'This page has lost its admission. Open the address that was printed again.',
+    defect: 'A defect of the program; the window in which it was started says more.',
     noPdf: 'A browser saves a PDF from its print dialog.',
+  },
+  /** What is said while the engine, or the program behind the page, does not do its work. */
+  engine: {
+    again:
+      'The part of the program that keeps the data has ended and is being started again. What you have typed stays, and what was not saved yet is sent again.',
+    silent: (seconds: number) =>
+      `The part of the program that keeps the data has not answered for ${seconds} s. What you have typed stays. Wait, or start it again: what was not saved yet is then sent again.`,
+    ended: (times: number, because: string) =>
+      `The part of the program that keeps the data has ended ${times} times within a minute (${because}) and is not started again by itself. What was saved is kept, and what you have typed stays on this page. Try again; should it go on, copy out what is not saved and start the whole program anew.`,
+    gone: 'The program behind this page does not answer. What you have typed stays as long as this page is open. It goes on by itself once the program answers again.',
+    notAdmitted:
+      'The program was started anew and does not know this page yet. Open the address that it printed in this browser: this page then goes on, with what you have typed.',
+    startAgain: 'Start it again',
+    tryAgain: 'Try again',
+    back: 'The part of the program that keeps the data had stopped and works again. What was not saved yet has been sent again.',
   },
   fileDrop: {
     beginStudy: 'Begin a study from this file',

@@ -1,3 +1,4 @@
+import type { EngineState } from './engine-state.ts'
 import type { Answer } from './problem.ts'
 import type { Progress } from './progress.ts'
 
@@ -7,6 +8,8 @@ export type BridgeEvent =
   | 'changed'
   /** A long call of this page has come further: the handler is told how far. */
   | 'progress'
+  /** It stands otherwise with the engine's process: the handler is told how. */
+  | 'engine'
   /** The window is about to close. It waits (two seconds at most) for what the handler returns. */
   | 'closing'
 
@@ -21,8 +24,12 @@ export type Bridge = {
   kind: 'desktop'
   /** One call of the contract; never rejects for what a person can put right. */
   call(name: string, args: unknown): Promise<Answer<unknown>>
+  /** How it stands with the engine's process now. */
+  engineState(): Promise<Answer<EngineState>>
+  /** Ends an engine that does not answer, or starts one that is not started again unasked. */
+  startEngineAgain(): Promise<Answer<null>>
   /** Calls the handler at every event of the kind; returns the function that stops that. */
-  on(event: BridgeEvent, handler: (progress?: Progress) => void | Promise<void>): () => void
+  on(event: BridgeEvent, handler: (told?: Progress | EngineState) => void | Promise<void>): () => void
   /** Asks where to save a file and writes it there; the path, or null where nothing was saved. */
   saveFile(file: FileToSave): Promise<Answer<{ saved: string | null }>>
   /** The same as a PDF: for the page as it prints, or for a whole document, whose pages are numbered. */

@@ -5,12 +5,12 @@ export const bodyLimit = 256 * 1024 * 1024
 
 /** A call as the page sends it, or the status and reason of its refusal. */
 export type ReadCall =
-  | { ok: true; name: string; args: unknown; page: string | undefined }
+  | { ok: true; name: string; args: unknown; page: string | undefined; key: string | undefined }
   | { ok: false; status: number; reason: string }
 
 const refuse = (status: number, reason: string): ReadCall => ({ ok: false, status, reason })
 
-/** Reads `{ name, args, page }` from a request: JSON by its content type and by its text, no longer than the limit. */
+/** Reads `{ name, args, page, key }` from a request: JSON by its content type and by its text, no longer than the limit. */
 export async function readCall(request: IncomingMessage, limit = bodyLimit): Promise<ReadCall> {
   const type = (request.headers['content-type'] ?? '').split(';')[0]?.trim().toLowerCase()
   if (type !== 'application/json') return refuse(415, 'A call is JSON.')
@@ -29,7 +29,8 @@ export async function readCall(request: IncomingMessage, limit = bodyLimit): Pro
   } catch {
     return refuse(400, 'The call is no JSON.')
   }
-  const { name, args = {}, page } = (body ?? {}) as Record<string, unknown>
+  const { name, args = {}, page, key } = (body ?? {}) as Record<string, unknown>
   if (typeof name !== 'string') return refuse(400, 'A call has a name and arguments.')
-  return { ok: true, name, args, page: typeof page === 'string' ? page : undefined }
+  const word = (given: unknown) => (typeof given === 'string' ? given : undefined)
+  return { ok: true, name, args, page: word(page), key: word(key) }
 }

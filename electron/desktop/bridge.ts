@@ -10,8 +10,8 @@ import {
   type WebFrameMain,
 } from 'electron'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
+import type { KeptEngine } from '../engine-process/keep-engine.ts'
 import { pdfOfDocument } from './document-pdf.ts'
-import type { EngineClient } from './engine-client.ts'
 import { plainFileName } from './file-name.ts'
 import { isOwnPage } from './protocol.ts'
 import { recall, remember } from './remembered.ts'
@@ -27,7 +27,7 @@ export function isFromPage(frame: WebFrameMain | null): boolean {
 export const pageOf = (contents: WebContents) => `window ${contents.id}`
 
 /** Answers what the page asks over its bridge; whoever else asks is refused. */
-export function answerBridge(engine: () => EngineClient, rememberedFile: string): void {
+export function answerBridge(engine: KeptEngine, rememberedFile: string): void {
   const answer = (channel: string, asked: Asked) => {
     ipcMain.handle(channel, async (event, ...args) => {
       if (!isFromPage(event.senderFrame))
@@ -37,7 +37,12 @@ export function answerBridge(engine: () => EngineClient, rememberedFile: string)
   }
   answer('evenfilm:call', async (event, name, args) => {
     if (typeof name !== 'string') return refuse('badCall', 'A call has a name and arguments.')
-    return engine().call(name, args, pageOf(event.sender))
+    return engine.call(name, args, pageOf(event.sender))
+  })
+  answer('evenfilm:engineState', async () => good(engine.state))
+  answer('evenfilm:startEngineAgain', async () => {
+    engine.startAgain()
+    return good(null)
   })
   answer('evenfilm:saveFile', async (event, file) => {
     const { fileName, text, bytes } = (file ?? {}) as Record<string, unknown>

@@ -1,19 +1,14 @@
 import { join, resolve } from 'node:path'
-import { app, BrowserWindow, dialog, session } from 'electron'
+import { app, BrowserWindow, session } from 'electron'
 import { dataFileName } from '../data-file.ts'
+import { type KeptEngine, keepEngine } from '../engine-process/keep-engine.ts'
+import { logState } from '../engine-process/log-state.ts'
 import { answerBridge, pageOf } from './bridge.ts'
-import type { EngineClient } from './engine-client.ts'
 import { startEngine } from './engine-start.ts'
 import { setMenu } from './menu.ts'
 import { restrictContents, restrictSession } from './permissions.ts'
 import { registerScheme, servePage } from './protocol.ts'
 import { openWindow } from './window.ts'
-
-/** Time in which the end of the engine is taken for part of the end of the program, ms. */
-const endTogether = 500
-
-let engine: EngineClient
-let quitting = false
 
 // As root with --no-sandbox, which Electron demands there, this would end every child process.
 if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox()
@@ -25,9 +20,6 @@ if (app.requestSingleInstanceLock()) {
   app.on('child-process-gone', (_event, { type, reason, exitCode, name }) => {
     if (reason !== 'clean-exit') console.error(`${name ?? type} has ended (${reason}, ${exitCode})`)
   })
-  app.on('before-quit', () => {
-    quitting = true
-  })
   app.on('window-all-closed', () => app.quit())
   app.whenReady().then(start)
 } else {
@@ -37,10 +29,10 @@ if (app.requestSingleInstanceLock()) {
 function start(): void {
   const rememberedFile = join(app.getPath('userData'), 'window.json')
   const databaseFile = resolve(dataOption(process.argv) ?? join(app.getPath('userData'), dataFileName))
-  engine = openEngine(databaseFile)
+  const engine = keepEngineOn(databaseFile)
   restrictSession(session.defaultSession)
   servePage(session.defaultSession)
-  answerBridge(() => engine, rememberedFile)
+  answerBridge(engine, rememberedFile)
   setMenu(() => openWindow(rememberedFile))
   const window = openWindow(rememberedFile)
   window.webContents.once('did-finish-load', () => process.send?.('ready'))
@@ -55,36 +47,22 @@ function start(): void {
   })
 }
 
-/** Starts the engine, and offers to start it again should it end. */
-function openEngine(databaseFile: string): EngineClient {
-  return startEngine(databaseFile, {
-    onChanged: () => {
-      for (const window of BrowserWindow.getAllWindows()) window.webContents.send('evenfilm:changed')
-    },
+/** Keeps an engine on the database, and tells every page how it stands. */
+function keepEngineOn(databaseFile: string): KeptEngine {
+  const tellAll = (channel: string, ...words: unknown[]) => {
+    for (const { webContents } of BrowserWindow.getAllWindows()) webContents.send(channel, ...words)
+  }
+  return keepEngine(() => startEngine(databaseFile), {
+    onChanged: () => tellAll('evenfilm:changed'),
     onProgress: (progress) => {
       const asked = BrowserWindow.getAllWindows().find(
         ({ webContents }) => pageOf(webContents) === progress.page,
       )
       asked?.webContents.send('evenfilm:progress', progress)
     },
-    onGone: async (code) => {
-      // Ctrl+C in a terminal ends both processes, in whatever order.
-      await new Promise((done) => setTimeout(done, endTogether))
-      if (quitting) return
-      const how = code === null ? 'by a signal' : `exit code ${code}`
-      const message = `The part of the program that keeps the data has ended (${how}). What was saved is kept.`
-      console.error(message)
-      const buttons = ['Start it again', 'Quit']
-      const { response } = await dialog.showMessageBox({
-        type: 'error',
-        message,
-        buttons,
-        defaultId: 0,
-        cancelId: 1,
-      })
-      if (response !== 0) return app.quit()
-      engine = openEngine(databaseFile)
-      for (const window of BrowserWindow.getAllWindows()) window.webContents.reload()
+    onState: (state) => {
+      logState(state)
+      tellAll('evenfilm:engine', state)
     },
   })
 }

@@ -11,6 +11,7 @@ import type { ComputationName, Question } from './compute/computations.ts'
 import { cancelled, startWorkers, type Workers } from './compute/workers.ts'
 import { workOff } from './long-call.ts'
 import { plainIssue } from './plain-issue.ts'
+import { answeredBefore } from './store/answered.ts'
 import { changedSinceBackup } from './store/backups.ts'
 import { problemOf, withFaults } from './store/faults.ts'
 import { openStore, type Store, usualBusyTimeout } from './store/open.ts'
@@ -38,8 +39,9 @@ export type Engine = {
    *
    * @param page a word for the page that asks: its newer plan or recommendation supersedes one under way, it is told
    *   how far its long calls have come, and it may cancel them
+   * @param key a word for this one call: a writer that is asked again under it has been done, and is answered as before
    */
-  call(name: string, args: unknown, page?: string): Promise<Answer<unknown>>
+  call(name: string, args: unknown, page?: string, key?: string): Promise<Answer<unknown>>
   close(): Promise<void>
 }
 
@@ -71,7 +73,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   const runLong = async (
     store: Store,
     { computation, newestOnly, backUpBefore, ask, pieces, finish }: Long,
-    { name, args, page }: { name: CallName; args: unknown; page: string | undefined },
+    { name, args, page, key }: Asked,
   ): Promise<{ answer: Answer<unknown>; changed: boolean }> => {
     const input = withFaults(store.file, () => ask(args, store))
     if (!input.ok) return { answer: input, changed: false }
@@ -92,7 +94,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
         const saved = await backUpChanged(store, backUpBefore)
         if (!saved.ok) return { answer: saved, changed: false }
       }
-      const step = () => run(store, name, () => finish(output.value, args, store))
+      const step = () => run(store, { name, key }, () => finish(output.value, args, store))
       if (!pieces) return step()
       const halt = () => (closed ? stopped : signal.aborted ? cancelled : null)
       return await workOff(pieces(output.value, args, store), {
@@ -185,7 +187,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   for (const clock of backingUp) clock.unref()
 
   return {
-    async call(name, args, page) {
+    async call(name, args, page, key) {
       if (closed) return stopped
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
@@ -200,13 +202,15 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       const opened = open()
       if (!opened.ok) return opened
       const { name: known, args: given } = checked.value
+      const before = key === undefined || !contract[known].writes ? null : answeredBefore(opened.value, key)
+      if (before) return before
       const handler = handlers[known as keyof typeof handlers] as Plain | Long
       const { answer, changed } =
         typeof handler === 'function'
-          ? run(opened.value, known, (store) =>
+          ? run(opened.value, { name: known, key }, (store) =>
               handler(given, store, { cancel: (name) => cancel(name, page) }),
             )
-          : await amongLong(runLong(opened.value, handler, { name: known, args: given, page }))
+          : await amongLong(runLong(opened.value, handler, { name: known, args: given, page, key }))
       if (changed) tell()
       return answer
     },
@@ -248,6 +252,9 @@ function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: 
   return { ok: false, problems }
 }
 
+/** A call that has been checked, and who asks. */
+type Asked = { name: CallName; args: unknown; page: string | undefined; key: string | undefined }
+
 /** Handlers as the engine sees them: each takes what the contract has checked for its call. */
 type Plain = (args: unknown, store: Store, page: Page) => Answer<unknown>
 type Long = {
@@ -262,12 +269,12 @@ type Long = {
 /** Answers a call; where it writes, in one step. */
 function run(
   store: Store,
-  name: CallName,
+  { name, key }: Pick<Asked, 'name' | 'key'>,
   answering: (store: Store) => Answer<unknown>,
 ): { answer: Answer<unknown>; changed: boolean } {
   try {
     if (!contract[name].writes) return { answer: answering(store), changed: false }
-    return writeStep(store, { call: name, who: who(), kind: kindOf(name) }, () => answering(store))
+    return writeStep(store, { call: name, who: who(), kind: kindOf(name), key }, () => answering(store))
   } catch (error) {
     const problem = problemOf(error, store.file)
     if (!problem) throw error

@@ -1,4 +1,4 @@
-import type { Reply, Request, Stop } from '../../shared/contract.ts'
+import type { Alive, Reply, Request, Stop } from '../../shared/contract.ts'
 import { refuse } from '../../shared/problem.ts'
 import type { Engine, EngineOptions } from './engine.ts'
 
@@ -38,10 +38,11 @@ export async function serveOnPort(
     onProgress: (progress) => port.send({ kind: 'progress', progress }),
   })
   port.onMessage(async (message) => {
+    if (isAlive(message)) return port.send({ kind: 'alive' })
     if (!isRequest(message)) return
-    const { id, name, args, page } = message
+    const { id, name, args, page, key } = message
     try {
-      port.send({ kind: 'answer', id, answer: await (await starting).call(name, args, page) })
+      port.send({ kind: 'answer', id, answer: await (await starting).call(name, args, page, key) })
     } catch (error) {
       console.error(error)
       port.send({
@@ -58,13 +59,17 @@ export async function serveOnPort(
   port.send({ kind: 'ready' })
 }
 
-const isStop = (message: unknown): message is Stop =>
-  typeof message === 'object' && message !== null && 'kind' in message && message.kind === 'stop'
+const isOf = (kind: string, message: unknown) =>
+  typeof message === 'object' && message !== null && 'kind' in message && message.kind === kind
+const isStop = (message: unknown): message is Stop => isOf('stop', message)
+const isAlive = (message: unknown): message is Alive => isOf('alive', message)
 
 function isRequest(message: unknown): message is Request {
   if (typeof message !== 'object' || message === null) return false
-  const { id, name, page } = message as Record<string, unknown>
+  const { id, name, page, key } = message as Record<string, unknown>
   return (
-    typeof id === 'number' && typeof name === 'string' && (page === undefined || typeof page === 'string')
+    typeof id === 'number' &&
+    typeof name === 'string' &&
+    [page, key].every((word) => word === undefined || typeof word === 'string')
   )
 }

@@ -26,7 +26,15 @@ export const marks: Record<string, string> = {
 }
 
 /** Tables that keep the record themselves, or whose rows hang on recorded ones. */
-const unrecorded = new Set(['step', 'writing', 'change', 'importing', 'importText', 'tracePoints'])
+const unrecorded = new Set([
+  'step',
+  'writing',
+  'change',
+  'answered',
+  'importing',
+  'importText',
+  'tracePoints',
+])
 
 /**
  * Makes the triggers that record every change of every table: the row before and after as JSON, under the step

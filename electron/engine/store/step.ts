@@ -1,28 +1,38 @@
 import type { Database } from 'better-sqlite3'
 import type { Answer } from '../../../shared/problem.ts'
+import { answeredBefore, keepAnswer } from './answered.ts'
 import { forgetReadings } from './known-readings.ts'
 import type { Store } from './open.ts'
 
 /** What a step is: the call that made it, how it is called in the history, the study that it belongs to. */
 export type StepWords = { label: string; studyId: string | null }
-type NewStep = { call: string; who: string; kind: 'do' | 'undo' | 'redo' }
+type NewStep = { call: string; who: string; kind: 'do' | 'undo' | 'redo'; key?: string | undefined }
 
 /**
  * Runs one writer in one immediate transaction under one new step. Where the writer refuses, or changes nothing,
- * nothing is kept, no step either. A new step in a study ends the possibility to redo what was undone there.
+ * nothing is kept, no step either. A new step in a study ends the possibility to redo what was undone there. With a `key`
+ * the answer is kept in the same transaction, and where one is kept already nothing is done again.
  */
 export function writeStep<T>(
-  { db }: Store,
+  store: Store,
   step: NewStep,
   writer: () => Answer<T>,
 ): { answer: Answer<T>; changed: boolean } {
+  const { db } = store
   let answer: Answer<T> | undefined
   const refused = new Error('refused')
   const transaction = db.transaction(() => {
+    const before = step.key === undefined ? null : answeredBefore(store, step.key)
+    if (before) {
+      answer = before as Answer<T>
+      return false
+    }
     startStep(db, step)
     answer = writer()
     if (!answer.ok) throw refused
-    return finishStep(db, step.kind)
+    const changed = finishStep(db, step.kind)
+    if (changed && step.key !== undefined) keepAnswer(db, step.key, answer)
+    return changed
   })
   try {
     const changed = transaction.immediate()

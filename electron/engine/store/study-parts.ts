@@ -57,6 +57,7 @@ export const ofNoStudy: readonly string[] = [
   'step',
   'writing',
   'change',
+  'answered',
   'importing',
   'mapping',
   'gaugeStudy',

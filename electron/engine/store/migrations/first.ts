@@ -45,6 +45,12 @@ CREATE TABLE change (
 CREATE INDEX changeOfStep ON change (step);
 CREATE INDEX changeOfRow ON change (rowId, step);
 
+CREATE TABLE answered (
+  id INTEGER PRIMARY KEY,
+  key TEXT NOT NULL UNIQUE,
+  ${json('answer')}
+) STRICT;
+
 CREATE TABLE coater (
   id TEXT PRIMARY KEY,
   name TEXT NOT NULL,
