@@ -27,6 +27,8 @@ export type BrowserDoorOptions = {
   port?: number
   /** Folder of the bundled page. */
   page?: string
+  /** Seconds without a sign of life after which the engine counts as one that does not answer. */
+  silence?: number
 }
 
 /** `held` lets go of every call that waits for the engine. */
@@ -50,6 +52,7 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
   const listening = await listen(server, options.port ?? 0)
   if (!listening.ok) return listening
   const engine = keepEngine(() => underNode(process.execPath, engineFile(), databaseFile), {
+    ...(options.silence === undefined ? {} : { silence: options.silence }),
     onChanged: () => news.tell('changed'),
     onProgress: (progress) => news.tell('progress', progress),
     onState: (state) => {

@@ -24,6 +24,8 @@ export type OpenDoor = {
   saveNextFile(): Promise<{ path: Promise<string> }>
   /** A second page on the same database. */
   another(): Promise<Page>
+  /** Ends the program behind the page, which stays open. */
+  leave(): Promise<void>
   close(): Promise<void>
 }
 
@@ -34,6 +36,8 @@ export type DoorOptions = {
   folder?: string
   /** Language of the system as a browser tells it; the machine's own unless given. A window has the machine's. */
   locale?: string
+  /** Seconds without a sign of life after which a browser's door says that the engine does not answer. */
+  silence?: number
 }
 
 export type Door = { name: string; missing: boolean; open(options?: DoorOptions): Promise<OpenDoor> }
@@ -68,7 +72,10 @@ const inBrowser: Door = {
   missing: browserFile === '',
   async open(options = {}) {
     const { folder, dataFile, remove } = await ownFolder(options)
-    const served = await serveInBrowser({ data: dataFile })
+    const served = await serveInBrowser({
+      data: dataFile,
+      ...(options.silence === undefined ? {} : { silence: options.silence }),
+    })
     if (!served.ok) throw new Error(served.problems[0]?.message)
     const browser = await sharedChromium()
     const context: BrowserContext = await browser.newContext({
@@ -95,6 +102,7 @@ const inBrowser: Door = {
         await second.goto(new URL('/', served.value.address).href)
         return second
       },
+      leave: () => served.value.close(),
       async close() {
         await context.close()
         await served.value.close()
@@ -189,6 +197,7 @@ const inWindow: Door = {
         await second.waitForURL('evenfilm://app/**')
         return second
       },
+      leave: () => app.close(),
       async close() {
         await app.close()
         await remove()
