@@ -148,7 +148,8 @@ test('every change of every table is on record: who, when, before and after', as
     .pluck()
     .all() as string[]
   for (const table of tables.filter(
-    (name) => !['step', 'writing', 'change', 'answered', 'importing', 'importText', 'tracePoints'].includes(name),
+    (name) =>
+      !['step', 'writing', 'change', 'answered', 'importing', 'importText', 'tracePoints'].includes(name),
   ))
     for (const event of ['INSERT', 'UPDATE', 'DELETE']) expect(triggers).toContain(`record ${event} ${table}`)
   db.close()
