@@ -19,7 +19,9 @@ describe.each(browserFirst)('hands at the bench: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: StudyOpen
     beforeAll(async () => {
-      const study = { name: 'Hands', targetNm: 1500, toleranceNm: 30, siteMap: '9' }
+      const question =
+        'Which speed gives an even film of 1500 nm, and how long and how hot must it be baked afterwards?'
+      const study = { name: 'Hands at work', question, targetNm: 1500, toleranceNm: 30, siteMap: '9' }
       open = await openStudy(door, 'bench', { study, factors: [speed], design })
     })
     afterAll(() => open?.close())
