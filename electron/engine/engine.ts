@@ -4,17 +4,18 @@ import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { nowAndThen, type Progress } from '../../shared/progress.ts'
+import { backupClock } from './backup-clock.ts'
 import { handlers } from './calls/all.ts'
 import { backups } from './calls/backups.ts'
 import type { DataFile, Page, Pieces } from './calls/handler.ts'
 import type { ComputationName, Question } from './compute/computations.ts'
 import { cancelled, startWorkers, type Workers } from './compute/workers.ts'
+import { holdDatabase } from './held-database.ts'
 import { workOff } from './long-call.ts'
 import { plainIssue } from './plain-issue.ts'
 import { answeredBefore } from './store/answered.ts'
-import { changedSinceBackup } from './store/backups.ts'
 import { problemOf, withFaults } from './store/faults.ts'
-import { openStore, type Store, usualBusyTimeout } from './store/open.ts'
+import { type Store, usualBusyTimeout } from './store/open.ts'
 import { writeStep } from './store/step.ts'
 
 export type EngineOptions = {
@@ -49,16 +50,9 @@ const stopped = refuse('stopped', 'The program was closed before this was answer
 
 /** How often the engine looks whether another process has written, ms. */
 const lookEvery = 1000
-/** How often work is backed up, ms. */
-const backUpEvery = 3_600_000
-/** How long after the start the first backup is made, so that it is in nobody's way, ms. */
-const backUpAfter = 2000
-
 /** Starts the engine on a database file. */
 export async function startEngine(options: EngineOptions): Promise<Engine> {
   await distributionsReady
-  let store: Store | null = null
-  let seen = 0
   let closed = false
   const file = resolve(options.databaseFile)
   const { busyTimeout = usualBusyTimeout } = options
@@ -91,7 +85,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
       if (closed) return { answer: stopped, changed: false }
       if (!output.ok) return { answer: output, changed: false }
       if (backUpBefore !== undefined) {
-        const saved = await backUpChanged(store, backUpBefore)
+        const saved = await clock.backUpChanged(store, backUpBefore)
         if (!saved.ok) return { answer: saved, changed: false }
       }
       const step = () => run(store, { name, key }, () => finish(output.value, args, store))
@@ -113,34 +107,8 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     return call.finally(() => longCalls.delete(call))
   }
 
-  const open = (): Answer<Store> => {
-    if (store) return { ok: true, value: store }
-    const opened = openStore(options.databaseFile, { busyTimeout })
-    if (opened.ok) {
-      store = opened.value
-      seen = dataVersion(store)
-    }
-    return opened
-  }
-
-  const backUp = async (occasion: string, spared: string | null = null) =>
-    (await workers.compute({
-      computation: 'backup',
-      input: { databaseFile: file, occasion, spared },
-    })) as Answer<{ name: string }>
-  const backUpChanged = async (store: Store, occasion: string): Promise<Answer<unknown>> => {
-    const changed = withFaults(file, () => ({ ok: true as const, value: changedSinceBackup(store.db, file) }))
-    return changed.ok && changed.value ? backUp(occasion) : changed
-  }
-  /** One that fails is said in the page, and tried again in an hour. */
-  const backUpNowAndThen = async (occasion: string) => {
-    if (!store || closed) return
-    const made = await backUpChanged(store, occasion)
-    if (!store || closed) return
-    const others = store.warnings.filter(({ code }) => code !== 'backupFailed')
-    store.warnings = made.ok ? others : [...others, backupFailed(made.problems)]
-    if (!made.ok) tell()
-  }
+  const database = holdDatabase(file, { busyTimeout, settled: () => Promise.allSettled(longCalls) })
+  const clock = backupClock(file, { workers, current: () => database.current(), tell })
 
   /** Work on the file while it is closed; null where there is none. */
   let exchange: Promise<unknown> | null = null
@@ -148,14 +116,13 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     file,
     who: who(),
     busyTimeout,
-    open: () => open(),
-    backUp,
+    open: database.open,
+    backUp: clock.backUp,
     async whileClosed(work) {
       const working = (async () => {
         for (const abort of underWay.values()) abort.abort()
         await Promise.allSettled(longCalls)
-        store?.db.close()
-        store = null
+        database.close()
         return work()
       })()
       exchange = working.catch(() => {})
@@ -168,30 +135,17 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     },
   }
 
-  const look = () => {
-    if (!store) return
-    const version = dataVersion(store)
-    if (version === seen) return
-    seen = version
-    tell()
-  }
-  const looking = setInterval(look, lookEvery)
+  const looking = setInterval(() => database.hasChanged() && tell(), lookEvery)
   looking.unref()
-  open()
-  const backingUp = options.keepBackups
-    ? [
-        setTimeout(() => backUpNowAndThen('start'), backUpAfter),
-        setInterval(() => backUpNowAndThen('hour'), backUpEvery),
-      ]
-    : []
-  for (const clock of backingUp) clock.unref()
+  database.open()
+  if (options.keepBackups) clock.start()
 
   return {
     async call(name, args, page, key) {
       if (closed) return stopped
       const checked = checkCall(name, args)
       if (!checked.ok) return checked
-      if (exchange) await exchange
+      while (exchange) await exchange
       if (isFileCall(checked.value.name)) {
         const answering = backups[checked.value.name] as (
           args: unknown,
@@ -199,7 +153,7 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
         ) => Promise<Answer<unknown>>
         return answering(checked.value.args, data)
       }
-      const opened = open()
+      const opened = database.open()
       if (!opened.ok) return opened
       const { name: known, args: given } = checked.value
       const before = key === undefined || !contract[known].writes ? null : answeredBefore(opened.value, key)
@@ -211,29 +165,21 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
               handler(given, store, { cancel: (name) => cancel(name, page) }),
             )
           : await amongLong(runLong(opened.value, handler, { name: known, args: given, page, key }))
-      if (changed) tell()
-      return answer
+      if (!changed) return answer
+      tell()
+      return database.lost(opened.value) ?? answer
     },
     async close() {
       closed = true
       clearInterval(looking)
-      for (const clock of backingUp) clearInterval(clock)
+      clock.stop()
       if (!options.workers) await workers.close()
-      store?.db.close()
-      store = null
+      database.close()
     },
   }
 }
 
 const isFileCall = (name: CallName): name is keyof typeof backups => Object.hasOwn(backups, name)
-
-const backupFailed = (problems: Problem[]): Problem => ({
-  code: 'backupFailed',
-  message: `No backup could be made. ${problems.map(({ message }) => message).join(' ')}`,
-})
-
-/** Rises when another process has written to the database. */
-const dataVersion = (store: Store) => store.db.pragma('data_version', { simple: true }) as number
 
 /** The call and its arguments as the contract reads them, or what is wrong with them, by field. */
 function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: unknown }> {

@@ -6,6 +6,7 @@ import { backUp } from './backup.ts'
 import { damaged, missing } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { takeAwayAbandoned } from './importing.ts'
+import { fileUnder } from './in-place.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { networkWarning } from './network.ts'
@@ -13,7 +14,15 @@ import { finishReplacing } from './replace.ts'
 import { takeAwayUnfinished } from './unfinished.ts'
 
 /** An open database and what its user should know about where it lies. */
-export type Store = { db: Database; file: string; version: number; warnings: Problem[] }
+export type Store = {
+  db: Database
+  file: string
+  version: number
+  warnings: Problem[]
+  /** Which file, and which log, stood under the names when it was opened. */
+  identity: string
+  log: string
+}
 
 export type OpenOptions = {
   /** How long a write waits for another process, ms. */
@@ -86,6 +95,8 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
     file,
     version: db.pragma('user_version', { simple: true }) as number,
     warnings: networkWarning(file),
+    identity: fileUnder(file),
+    log: fileUnder(`${file}-wal`),
   })
 }
 
