@@ -7,12 +7,12 @@ import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { demoScenario } from '../../shared/process/demo-scenario.ts'
 import { summariesFollow } from '../engine/files/column-meaning.ts'
 import { writeCsv } from '../engine/files/write-csv.ts'
+import { writeTo } from '../write-file.ts'
 import { type DemoJob, runDemo } from './demo-job.ts'
 import { taker } from './options.ts'
 import { honest, percent, settingsInWords, span } from './print.ts'
 import { withEngine } from './study.ts'
 import type { Verb } from './verb.ts'
-import { writeTo } from './write-file.ts'
 
 /** `evenfilm demo`: the whole job on the demo study, an invented film, written into a folder. */
 export const demo: Verb = {

@@ -1,7 +1,7 @@
 import { good, refuse } from '../../shared/problem.ts'
+import { writeTo } from '../write-file.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
 import type { Outcome, Verb } from './verb.ts'
-import { writeTo } from './write-file.ts'
 
 /** `evenfilm export`: runs, readings and history of a study as CSV, or the study as one file. */
 export const exportRuns: Verb = {

@@ -5,6 +5,7 @@ import { shortOfHigh } from '../../shared/design/short-of-high.ts'
 import { good } from '../../shared/problem.ts'
 import { referenceSettings } from '../../shared/process/reference-settings.ts'
 import { studyDefaults } from '../../shared/study-defaults.ts'
+import { writeTo } from '../write-file.ts'
 import { usualBench } from './bench.ts'
 import { factorGrammar } from './factor-option.ts'
 import { rehearsalInWords, rehearsalOf, rehearsalOptions } from './plan-rehearsal.ts'
@@ -12,7 +13,6 @@ import { planSettings } from './plan-settings.ts'
 import { planInWords } from './plan-tables.ts'
 import { runTableCsv } from './run-table.ts'
 import { inWords, type Verb } from './verb.ts'
-import { writeTo } from './write-file.ts'
 
 /** `evenfilm plan`: a design with its run order, what it can tell and what it costs. */
 export const plan: Verb = {

@@ -3,9 +3,9 @@ import { join } from 'node:path'
 import { type ReportPart, reportParts } from '../../shared/contract/report.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { partTitles } from '../../shared/report/part-titles.ts'
+import { writeTo } from '../write-file.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
 import type { Outcome, Verb } from './verb.ts'
-import { writeTo } from './write-file.ts'
 
 const csvCalls = ['reports.runsCsv', 'reports.readingsCsv', 'reports.termsCsv', 'reports.ledgerCsv'] as const
 

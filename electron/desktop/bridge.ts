@@ -1,4 +1,3 @@
-import { writeFile } from 'node:fs/promises'
 import { dirname, join } from 'node:path'
 import {
   app,
@@ -11,6 +10,7 @@ import {
 } from 'electron'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { KeptEngine } from '../engine-process/keep-engine.ts'
+import { writeTo } from '../write-file.ts'
 import { pdfOfDocument } from './document-pdf.ts'
 import { plainFileName } from './file-name.ts'
 import { isOwnPage } from './protocol.ts'
@@ -78,11 +78,8 @@ async function save(
   const options = { defaultPath: join(folder, plainFileName(fileName)) }
   const chosen = await (window ? dialog.showSaveDialog(window, options) : dialog.showSaveDialog(options))
   if (chosen.canceled || !chosen.filePath) return good({ saved: null })
-  try {
-    await writeFile(chosen.filePath, content)
-  } catch (error) {
-    return refuse('notSaved', `The file was not saved: ${(error as Error).message}`)
-  }
+  const written = writeTo(chosen.filePath, content)
+  if (!written.ok) return written
   remember(rememberedFile, { folder: dirname(chosen.filePath) })
   return good({ saved: chosen.filePath })
 }

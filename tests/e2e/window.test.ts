@@ -85,7 +85,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     await choose(join(folder, 'none', 'runs.csv'))
     expect(await save('../../readings.csv', 'a')).toMatchObject({
       ok: false,
-      problems: [{ code: 'notSaved' }],
+      problems: [{ code: 'cannotWrite' }],
     })
     expect(await suggested()).toBe(join(folder, 'readings.csv'))
     expect(await save(7, 'a')).toMatchObject({ ok: false, problems: [{ code: 'badCall' }] })

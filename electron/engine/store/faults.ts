@@ -1,3 +1,5 @@
+import { statfsSync } from 'node:fs'
+import { dirname } from 'node:path'
 import { type Problem, refuse } from '../../../shared/problem.ts'
 import { damaged } from './damage.ts'
 
@@ -61,7 +63,19 @@ export function problemOf(error: unknown, file: string): Problem | null {
   if (/^(ENOSPC)$/.test(error.code)) return sentences[3]!.problem(file)
   if (/^(EACCES|EPERM|EROFS)$/.test(error.code)) return sentences[2]!.problem(file)
   if (/^(ENOENT|ENOTDIR|EISDIR)$/.test(error.code)) return sentences[5]!.problem(file)
+  // On a full disk the library cannot make room for its index of the log, and does not say why.
+  if (/^SQLITE_(CANTOPEN|IOERR)/.test(error.code) && isFull(dirname(file))) return sentences[3]!.problem(file)
   return sentences.find(({ code }) => code.test(error.code))?.problem(file) ?? null
+}
+
+/** Whether less is free in a folder than the library needs to open a database, 64 KiB. */
+function isFull(folder: string): boolean {
+  try {
+    const { bavail, bsize } = statfsSync(folder)
+    return bavail * bsize < 65_536
+  } catch {
+    return false
+  }
 }
 
 /** Runs work on the file; what the file, the disk or its folder is to blame for becomes a problem. */
