@@ -71,6 +71,7 @@ test('readings on a full disk: each that was answered is kept, the next is refus
 
 test.for([300_000, 1_500_000])(
   'an import and a study’s file that are to come in with %i bytes left leave nothing, and come in once there is room',
+  { timeout: 60_000 },
   async (left, { skip }) => {
     const { disk, engine, studyId } = await onSmallDisk(skip)
     const before = await hash(engine, studyId)
@@ -98,11 +99,11 @@ test.for([300_000, 1_500_000])(
     expect(await engine.ok('studies.list', {})).toHaveLength(3)
     expect(await engine.ok('bench.runs', { studyId: empty })).toHaveLength(16)
   },
-  60_000,
 )
 
 test.for([50_000, 500_000, 1_500_000])(
   'a backup that is made or put back with %i bytes left leaves all as it was',
+  { timeout: 60_000 },
   async (left, { skip }) => {
     const { disk, engine, studyId, runs } = await onSmallDisk(skip)
     const { name } = await engine.ok('backups.make', {})
@@ -127,7 +128,6 @@ test.for([50_000, 500_000, 1_500_000])(
     expect(await hash(engine, studyId)).not.toBe(before)
     whole(engine, disk.folder)
   },
-  60_000,
 )
 
 test('a study’s file, a table and a report on a full disk: named, and what stood there before stays', async ({
