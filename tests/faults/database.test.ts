@@ -1,4 +1,4 @@
-import { chmodSync, copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
+import { copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { expect, test } from 'vitest'
@@ -88,20 +88,6 @@ test('a folder that is none, is missing or cannot be written is named', async ()
     ])
   }
 })
-
-test.skipIf(process.getuid?.() === 0 || process.platform === 'win32')(
-  'a database in a read-only folder is refused and left as it is',
-  async () => {
-    const { file, engine } = await testEngine()
-    await engine.close()
-    chmodSync(file, 0o400)
-    chmodSync(dirname(file), 0o500)
-    const { refused } = await testEngine({ databaseFile: file })
-    const [problem] = await refused('studies.create', { study: { name: 'A' } })
-    expect(['databaseReadOnly', 'cannotOpen']).toContain(problem?.code)
-    chmodSync(dirname(file), 0o700)
-  },
-)
 
 test('a damaged database is refused and left as it is', async () => {
   const engine = await testEngine()

@@ -12,7 +12,7 @@ import { thickness } from '../calls/film.ts'
 import type { ImportSource } from '../files/import-content.ts'
 import { fileOf } from '../files/rows-of-files.ts'
 import { withFaults } from '../store/faults.ts'
-import { newId, now, risingIds } from '../store/ids.ts'
+import { newId, now, riseAbove, risingIds } from '../store/ids.ts'
 import type { ImportedReading, ImportWork } from '../store/importing.ts'
 import { fittingMappings } from '../store/mappings.ts'
 import { readingsOfRun } from '../store/readings.ts'
@@ -44,6 +44,7 @@ export function importFile(
     const db = new (sqlite())(databaseFile, { readonly: true, fileMustExist: true, timeout: 5000 })
     try {
       return db.transaction(() => {
+        riseAbove(db)
         const study = studyOf(db, studyId)
         if (!study) return refuse('noSuchStudy', 'There is no such study here (any more).')
         const plan = planImport(db, study, source, tell)

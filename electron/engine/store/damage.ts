@@ -1,6 +1,6 @@
 import { dirname, join } from 'node:path'
 import type { Problem } from '../../../shared/problem.ts'
-import { backupsOf } from './backups.ts'
+import { backupsOf, stepsIn } from './backups.ts'
 
 /**
  * The problem that a database is damaged, with the way on.
@@ -33,8 +33,10 @@ export function missing(file: string): Problem | null {
   }
 }
 
-/** The newest backup beside a database, or null. */
+/** The backup beside a database that holds the last step, whatever the clock said, or null. */
 function newestBackup(file: string): string | null {
-  const newest = backupsOf(file)[0]
-  return newest === undefined ? null : join(dirname(file), newest.name)
+  const paths = backupsOf(file).map(({ name }) => join(dirname(file), name))
+  const steps = new Map(paths.map((path) => [path, stepsIn(path) ?? -1]))
+  const most = Math.max(...steps.values())
+  return paths.find((path) => steps.get(path) === most) ?? null
 }

@@ -1,4 +1,4 @@
-import { statfsSync } from 'node:fs'
+import { accessSync, constants, statfsSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { type Problem, refuse } from '../../../shared/problem.ts'
 import { damaged } from './damage.ts'
@@ -64,7 +64,10 @@ export function problemOf(error: unknown, file: string): Problem | null {
   if (/^(EACCES|EPERM|EROFS)$/.test(error.code)) return sentences[2]!.problem(file)
   if (/^(ENOENT|ENOTDIR|EISDIR)$/.test(error.code)) return sentences[5]!.problem(file)
   // On a full disk the library cannot make room for its index of the log, and does not say why.
-  if (/^SQLITE_(CANTOPEN|IOERR)/.test(error.code) && isFull(dirname(file))) return sentences[3]!.problem(file)
+  if (/^SQLITE_(CANTOPEN|IOERR)/.test(error.code)) {
+    if (isFull(dirname(file))) return sentences[3]!.problem(file)
+    if (isReadOnly(dirname(file))) return sentences[2]!.problem(file)
+  }
   return sentences.find(({ code }) => code.test(error.code))?.problem(file) ?? null
 }
 
@@ -75,6 +78,15 @@ function isFull(folder: string): boolean {
     return bavail * bsize < 65_536
   } catch {
     return false
+  }
+}
+
+function isReadOnly(folder: string): boolean {
+  try {
+    accessSync(folder, constants.W_OK)
+    return false
+  } catch (error) {
+    return /^(EACCES|EPERM|EROFS)$/.test((error as NodeJS.ErrnoException).code ?? '')
   }
 }
 

@@ -5,11 +5,12 @@ import { type Answer, good, type Problem, refuse } from '../../../shared/problem
 import { backUp } from './backup.ts'
 import { damaged, missing } from './damage.ts'
 import { withFaults } from './faults.ts'
+import { riseAbove } from './ids.ts'
 import { takeAwayAbandoned } from './importing.ts'
 import { fileUnder } from './in-place.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
-import { networkWarning } from './network.ts'
+import { placeWarnings } from './place.ts'
 import { finishReplacing } from './replace.ts'
 import { takeAwayUnfinished } from './unfinished.ts'
 
@@ -90,11 +91,12 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   migrate(db, found.migrations)
   takeAwayAbandoned(db)
   takeAwayUnfinished(file)
+  riseAbove(db)
   return good({
     db,
     file,
     version: db.pragma('user_version', { simple: true }) as number,
-    warnings: networkWarning(file),
+    warnings: placeWarnings(file),
     identity: fileUnder(file),
     log: fileUnder(`${file}-wal`),
   })
