@@ -1,10 +1,11 @@
 import type { Result } from '../shared/contract.ts'
+import type { BenchWork } from './stores/bench-tab.ts'
 import type { RunRow } from './stores/runs.ts'
 import type { Screen } from './stores/screens.ts'
 import { words } from './words.ts'
 
-/** What to do now in a study, and where. */
-export type Standing = { words: string; screen: Screen; runId?: string }
+/** What to do now in a study, and where; at the bench also what is to be done with the run. */
+export type Standing = { words: string; screen: Screen; runId?: string; work?: BenchWork }
 
 type Study = Pick<Result<'studies.get'>, 'targetNm'>
 /** What has come of the newest confirmation. */
@@ -22,10 +23,20 @@ export function standing(study: Study, runs: readonly Run[], verdict: Verdict | 
   ) as [Run[], Run[], Run[]]
   const [first] = coated
   if (first)
-    return { words: words.standing.read(first.code, coated.length - 1), screen: 'bench', runId: first.id }
+    return {
+      words: words.standing.read(first.code, coated.length - 1),
+      screen: 'bench',
+      runId: first.id,
+      work: 'read',
+    }
   const [next] = planned
   if (next)
-    return { words: words.standing.coat(next.code, planned.length - 1), screen: 'bench', runId: next.id }
+    return {
+      words: words.standing.coat(next.code, planned.length - 1),
+      screen: 'bench',
+      runId: next.id,
+      work: 'coat',
+    }
   if (study.targetNm === null) return { words: words.standing.target, screen: 'studies' }
   if (kept.length === 0) return { words: words.standing.plan, screen: 'plan' }
   const told = measured.filter(({ kind }) => kind !== 'monitor')

@@ -36,6 +36,27 @@ function exponential(value: number, digits: number): string {
   return `${mantissa}·10${raised}`
 }
 
+/**
+ * An estimate and the ends of its interval, all to the place of the third significant digit of half the interval's
+ * width: enough to tell the ends apart, however narrow it is.
+ */
+export function withInterval(
+  estimate: number,
+  lower: number | null,
+  upper: number | null,
+): { estimate: string; lower: string; upper: string } {
+  const half = lower === null || upper === null ? 0 : (upper - lower) / 2
+  const known = half > 0 && Number.isFinite(half)
+  const decimals = 2 - Math.floor(Math.log10(half) + 1e-9)
+  const largest = Math.max(Math.abs(estimate), Math.abs(lower ?? 0), Math.abs(upper ?? 0))
+  const show = (value: number | null) => {
+    if (!known || !value) return significant(value, 5)
+    if (largest >= 1e-4 && largest < 1e7 && decimals <= 20) return fixed(value, Math.max(0, decimals))
+    return significant(value, Math.max(1, decimals + 1 + Math.floor(Math.log10(Math.abs(value)))))
+  }
+  return { estimate: show(estimate), lower: show(lower), upper: show(upper) }
+}
+
 /** A setting as a person would write it: up to so many significant digits, no trailing zeros. */
 export function plainNumber(value: number, digits = 6): string {
   return inDecimalSign(String(Number(value.toPrecision(digits))).replace('-', '\u2212'))

@@ -36,7 +36,17 @@ export function judgement(
   if (all.size === 1 && !all.has(null)) return { judged: true, problem: null }
   const shared = [...second].some((session) => first.has(session))
   const between = shared ? [] : joining(sessionsOf, groups[0] ?? '', group)
-  if (all.has(null) || between === null)
+  if (all.has(null)) {
+    const without = [groups[0], group].filter((name) => of(name).has(null)).join(' and ')
+    return {
+      judged: false,
+      problem: {
+        code: 'noCommonSession',
+        message: `Runs of ${without} name no session, so they may be of any day: a difference of days would count as one of ${by}, so equivalence is not judged. Name the session of every run.`,
+      },
+    }
+  }
+  if (between === null)
     return {
       judged: false,
       problem: {

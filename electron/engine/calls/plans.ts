@@ -110,12 +110,15 @@ export function freeSession(runs: readonly Run[], after = 0): string {
   return `Session ${Math.max(0, ...numbers) + after + 1}`
 }
 
-/** The session of the run coated last, where that was today; else a new one. */
-export function presentSession(runs: readonly Run[], now: Date): string {
+/**
+ * The session of the run coated last, where that was today; else a new one. Null where that run names none: a new name
+ * would make the same visit to the tools count as another day.
+ */
+export function presentSession(runs: readonly Run[], now: Date): string | null {
   const coated = runs.filter(({ coatedAt }) => coatedAt !== null)
   const last = coated.sort((a, b) => (a.coatedAt as string).localeCompare(b.coatedAt as string)).at(-1)
-  const same = last?.session != null && dayOf(new Date(last.coatedAt as string)) === dayOf(now)
-  return same ? (last.session as string) : freeSession(runs)
+  const same = last !== undefined && dayOf(new Date(last.coatedAt as string)) === dayOf(now)
+  return same ? last.session : freeSession(runs)
 }
 
 /** Adds one planned run at the end of the run order. */

@@ -298,7 +298,7 @@ export const words = {
     marks: (kinds: ReadonlySet<'grid' | 'centre' | 'made' | 'next'>) => {
       const meanings = {
         grid: 'filled circle: planned',
-        centre: 'hollow diamond: centre point',
+        centre: 'diamond: centre point',
         made: 'hollow square: made already',
         next: 'triangle: taken as recommended',
       }

@@ -14,7 +14,12 @@ import { tableOf } from './some-runs.ts'
 /** Invented lots on a power law 1560·(speed/3000)^−0.505, each run with the given scatter. */
 function lots(
   factors: Record<string, number>,
-  options: { speeds: number[]; scatter: number; seed: number; sessions?: (lot: string, i: number) => string },
+  options: {
+    speeds: number[]
+    scatter: number
+    seed: number
+    sessions?: (lot: string, i: number) => string | null
+  },
 ): Table {
   const random = seeded(options.seed)
   const rows = Object.entries(factors).flatMap(([lot, factor]) =>
@@ -22,7 +27,7 @@ function lots(
       lot,
       speed,
       thickness: 1560 * factor * (speed / 3000) ** -0.505 * Math.exp(options.scatter * random.normal()),
-      session: options.sessions?.(lot, i) ?? 'one',
+      session: options.sessions ? options.sessions(lot, i) : 'one',
     })),
   )
   return tableOf({
@@ -195,6 +200,15 @@ describe('sessions', () => {
     const { shifts, problems } = comparisonOf({ table })
     expect(shifts[0]?.equivalent).toBeNull()
     expect(codes(problems)).toEqual(['noCommonSession'])
+  })
+
+  test('lots that share a session are not judged equivalent while runs name none, and are told so', () => {
+    const sessions = (lot: string, i: number) => (lot === 'A' && i < 3 ? null : 'shared')
+    const table = lots({ A: 1, B: 1 }, { speeds, scatter: 0.001, seed: 8, sessions })
+    const { shifts, problems } = comparisonOf({ table })
+    expect(shifts[0]?.equivalent).toBeNull()
+    expect(codes(problems)).toEqual(['noCommonSession'])
+    expect(problems[0]?.message).toMatch(/^Runs of A name no session.* Name the session of every run\.$/)
   })
 
   test('one common session is enough where the model holds the sessions apart', () => {

@@ -22,6 +22,7 @@ test('a study is told what to do next in the order of the work', () => {
     words: 'Coat W01; 1 more after it',
     screen: 'bench',
     runId: 'W01',
+    work: 'coat',
   })
   expect(standing(study, three)).toMatchObject({ screen: 'curves' })
 })
