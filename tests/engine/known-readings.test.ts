@@ -51,6 +51,29 @@ test('readings that are known are those of the file after every kind of write', 
   expect((await engine.ok('bench.runs', { studyId }))[1]?.readings).toBe(9)
 })
 
+test('readings that are known are those of a backup that another process has put back', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  const runId = runs[0]!.id
+  const enter = (of: TestEngine, text: string) =>
+    of.ok('bench.enterReadings', { runId, unit: 'nm', readings: [{ site: 1, text }] })
+  await enter(engine, '1500')
+  const { name } = await engine.ok('backups.make', {})
+  await enter(engine, '1600')
+  const csv = async () => (await engine.ok('reports.readingsCsv', { studyId })).text
+  expect(await csv()).toContain('1600')
+  const desktop = await testEngine({ databaseFile: engine.file })
+  await desktop.ok('backups.restore', { name })
+  expect(await csv()).not.toContain('1600')
+  await isAsInFile(engine, studyId, 'a backup put back')
+  // And what is written on top of it, which would have got the numbers of what is gone.
+  await enter(desktop, '1700')
+  expect(await csv()).toContain('1700')
+  await isAsInFile(engine, studyId, 'an entry after a backup was put back')
+  await enter(engine, '1750')
+  await isAsInFile(desktop, studyId, 'an entry by the one that did not put it back')
+})
+
 test('what was read inside a step that is taken back is not taken for known', async () => {
   const engine = await testEngine()
   const { studyId, runs } = await plannedStudy(engine)

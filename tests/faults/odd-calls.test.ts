@@ -4,10 +4,11 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { changeWords } from '../../shared/history/change-words.ts'
-import { type TestEngine, testEngine } from '../engine/engine-in-folder.ts'
+import { testEngine } from '../engine/engine-in-folder.ts'
 import { rawIn } from '../engine/raw-words.ts'
 import { demoStudy } from '../engine/studies-for-tests.ts'
-import { argumentsOf, type Known } from './arbitrary-arguments.ts'
+import { argumentsOf } from './arbitrary-arguments.ts'
+import { knownIn } from './known-in.ts'
 
 /** Draws for each call; many more with `npm run test:long`. */
 const draws = process.env.EVENFILM_TEST_LONG ? 25 : 2
@@ -22,44 +23,6 @@ function contentOf(file: string): string {
   for (const table of tables) hash.update(JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all()))
   db.close()
   return hash.digest('hex')
-}
-
-/** Identifiers and names of what is there, and some of what is not. */
-async function knownIn({ ok, file }: TestEngine, studyId: string): Promise<Known> {
-  const db = new Sqlite(file, { readonly: true })
-  const ids = [
-    'run',
-    'reading',
-    'stage',
-    'recipe',
-    'gauge',
-    'coater',
-    'hotPlate',
-    'trace',
-    'import',
-    'bottle',
-  ].flatMap((table) => db.prepare(`SELECT id FROM "${table}" LIMIT 2`).pluck().all() as string[])
-  db.close()
-  const { factors } = await ok('studies.get', { studyId })
-  const models = ['log(thickness) ~ log(speed)', 'thickness ~ speed + speed^2', 'y = a * x^b', 'thickness ~']
-  const words = [
-    'thickness',
-    'nm',
-    'A',
-    'B',
-    'session 1',
-    '1500',
-    '12..5',
-    '',
-    '=1+1',
-    '__proto__',
-    'a\u0000b',
-    '𝄞'.repeat(30),
-  ]
-  return {
-    ids: [...Array<string>(12).fill(studyId), ...ids, '00000000-0000-7000-8000-000000000000'],
-    words: [...factors.map(({ name }) => name), ...models, ...words],
-  }
 }
 
 test('whatever a call is given, it is answered in time, as the contract says, and a read changes nothing', async () => {

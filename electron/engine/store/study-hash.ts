@@ -4,6 +4,15 @@ import { columnsOf, marks } from './changes.ts'
 import { keyOf } from './row.ts'
 import { studyParts } from './study-parts.ts'
 
+const importsHere = 'SELECT id FROM import WHERE withdrawn = 0'
+
+/** What hangs on rows that are taken away by a mark goes with them. */
+const alsoStands: Record<string, string> = {
+  reading: `(importId IS NULL OR importId IN (${importsHere}))`,
+  importText: `importId IN (${importsHere})`,
+  tracePoints: 'traceId IN (SELECT id FROM trace WHERE withdrawn = 0)',
+}
+
 /**
  * One SHA-256 over the data of a study and of the tools that it names, in hexadecimal digits: the same in every
  * database that holds the same, and after a step that was undone. What was taken away does not count, nor the history.
@@ -19,7 +28,7 @@ export function studyHash(db: Database, studyId: string): string {
     const found = db
       .prepare(
         `SELECT ${columns.map((name) => `"${name}"`).join(', ')} FROM "${table}"
-         WHERE (${rows}) ${mark ? `AND "${mark}" = 0` : ''} ORDER BY "${keyOf(db, table)}"`,
+         WHERE (${rows}) ${mark ? `AND "${mark}" = 0` : ''} AND ${alsoStands[table] ?? '1'} ORDER BY "${keyOf(db, table)}"`,
       )
       .raw()
       .iterate({ studyId }) as IterableIterator<unknown[]>

@@ -1,0 +1,147 @@
+import { createHash } from 'node:crypto'
+import { join } from 'node:path'
+import Sqlite from 'better-sqlite3'
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { marks } from '../../electron/engine/store/changes.ts'
+import { type CallName, contract } from '../../shared/contract.ts'
+import { type Random, seeded } from '../../shared/random.ts'
+import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
+import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
+import { argumentsOf } from './arbitrary-arguments.ts'
+import { knownIn } from './known-in.ts'
+
+const long = Boolean(process.env.EVENFILM_TEST_LONG)
+const [sequences, length] = long ? [8, 80] : [1, 16]
+
+/** The record itself, and what hangs on rows that may be taken away by a mark. */
+const aside = new Set(['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints'])
+
+/** All that stands in a database, as one hash; the record of it and what was taken away do not count. */
+function standingIn(file: string): string {
+  const db = new Sqlite(file, { readonly: true })
+  const hash = createHash('sha256')
+  const tables = db
+    .prepare(
+      `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite!_%' ESCAPE '!' ORDER BY name`,
+    )
+    .pluck()
+    .all() as string[]
+  for (const table of tables.filter((name) => !aside.has(name))) {
+    const from = table === 'reading' ? 'standing' : table
+    const rows = db
+      .prepare(`SELECT * FROM "${from}" ${marks[table] ? `WHERE "${marks[table]}" = 0` : ''}`)
+      .all()
+    hash.update(
+      table +
+        rows
+          .map((row) => JSON.stringify(row))
+          .sort()
+          .join(),
+    )
+  }
+  db.close()
+  return hash.digest('hex')
+}
+
+/** The newest step of a file. */
+function lastStep(file: string): { id: number; studyId: string | null } {
+  const db = new Sqlite(file, { readonly: true })
+  const found = db.prepare('SELECT id, studyId FROM step ORDER BY id DESC LIMIT 1').get()
+  db.close()
+  return found as { id: number; studyId: string | null }
+}
+
+/** Writers that are drawn; the demo and practice make whole studies, and undo is what is tried. */
+const left = new Set(['studies.demo', 'plans.practise', 'plans.applyReplan', 'history.undo', 'history.redo'])
+const writers = (Object.keys(contract) as CallName[]).filter(
+  (name) => contract[name].writes && !left.has(name),
+)
+
+/** What a day at the bench changes, in turn; drawn arguments rarely get so far. */
+const usual: ((random: Random, ids: { studyId: string; runIds: string[] }) => [CallName, unknown])[] = [
+  ({ uniform }, { studyId }) => ['studies.update', { studyId, change: { targetNm: 1400 + 200 * uniform() } }],
+  (_, { studyId }) => [
+    'plans.addRun',
+    { studyId, settings: { speed: 3000, time: 30, bake: 100 }, lot: null },
+  ],
+  ({ below }, { runIds }) => [
+    'bench.enterReadings',
+    {
+      runId: runIds[below(runIds.length)],
+      unit: 'nm',
+      readings: [1, 2, 3].map((site) => ({ site, text: `${1400 + below(200)}` })),
+    },
+  ],
+  ({ below }, { runIds }) => [
+    'bench.updateRun',
+    { runId: runIds[below(runIds.length)], change: { note: `note ${below(99)}`, lot: 'B' } },
+  ],
+  ({ below }, { studyId }) => [
+    'imports.commit',
+    {
+      studyId,
+      fileName: 'a.csv',
+      text: `run,speed,time,bake,thickness\nN${below(1e6)},3000,30,100,1500\nN${below(1e6)},2500,30,100,1600\n`,
+    },
+  ],
+  ({ below }) => ['substrates.keep', { substrate: { code: `S${below(1e6)}` } }],
+]
+
+test('whatever has been changed is taken back and made again step by step across restarts', async () => {
+  const done = new Set<string>()
+  let steps = 0
+  for (let seed = 1; seed <= sequences; seed++) {
+    const random = seeded(seed)
+    const databaseFile = join(testFolder(), 'test.db')
+    const restarted = async (engine?: TestEngine) => {
+      await engine?.engine.close()
+      return testEngine({ databaseFile })
+    }
+    let engine = await restarted()
+    const { studyId } = await engine.ok('studies.create', { study: { name: 'Sweep', lots: ['A', 'B'] } })
+    await engine.ok('plans.save', { studyId, factors: [speed, time, bake], design })
+    const hash = async () => (await engine.ok('studies.hash', { studyId })).hash
+    const states = [
+      { standing: standingIn(databaseFile), hash: await hash(), of: null as string | null, call: '' },
+    ]
+    let known = await knownIn(engine, studyId)
+    for (let tries = 0; states.length <= length && tries < 40 * length; tries++) {
+      const runIds = (await engine.ok('bench.runs', { studyId })).map(({ id }) => id)
+      const kind = tries < usual.length ? tries : random.below(4 * usual.length)
+      const [name, args] = usual[kind]?.(random, { studyId, runIds }) ?? drawn(random)
+      const before = lastStep(databaseFile).id
+      const answer = await engine.engine.call(name, JSON.parse(JSON.stringify(args)))
+      const { id, studyId: of } = lastStep(databaseFile)
+      if (!answer.ok || id === before) continue
+      done.add(name)
+      states.push({ standing: standingIn(databaseFile), hash: await hash(), of, call: name })
+      if (states.length % 10 === 0) known = await knownIn(engine, studyId)
+      if (random.below(15) === 0) engine = await restarted(engine)
+    }
+    function drawn({ below }: Random): [CallName, unknown] {
+      const name = writers[below(writers.length)] as CallName
+      const [args] = fc.sample(argumentsOf(contract[name].args, known), { numRuns: 1, seed: below(1e9) })
+      return [name, args]
+    }
+    steps += states.length - 1
+    for (let at = states.length - 1; at > 0; at--) {
+      if (random.below(10) === 0) engine = await restarted(engine)
+      const step = states[at] as (typeof states)[number]
+      const wanted = states[at - 1] as (typeof states)[number]
+      expect((await engine.ok('history.undo', { studyId: step.of })).label, step.call).not.toBeNull()
+      expect(standingIn(databaseFile), `undo of ${step.call}`).toBe(wanted.standing)
+      expect(await hash(), `hash after the undo of ${step.call}`).toBe(wanted.hash)
+    }
+    for (const step of states.slice(1)) {
+      if (random.below(10) === 0) engine = await restarted(engine)
+      expect((await engine.ok('history.redo', { studyId: step.of })).label, step.call).not.toBeNull()
+      expect(standingIn(databaseFile), `redo of ${step.call}`).toBe(step.standing)
+      expect(await hash(), `hash after the redo of ${step.call}`).toBe(step.hash)
+    }
+    await engine.engine.close()
+  }
+  if (long) console.log(`${steps} steps of ${done.size} kinds: ${[...done].sort().join(', ')}`)
+  expect(steps).toBeGreaterThan((sequences * length) / 2)
+  expect(done.size).toBeGreaterThan(4)
+}, 1_200_000)
