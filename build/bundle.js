@@ -3,6 +3,7 @@ import { builtinModules } from 'node:module'
 import { join } from 'node:path'
 import vue from '@vitejs/plugin-vue'
 import { build } from 'vite'
+import { noteLicences, writeLicences } from './licences.js'
 import { needNode, root } from './node-version.js'
 
 /**
@@ -50,7 +51,7 @@ function page() {
     ...common,
     root: join(root, 'renderer'),
     base: '/',
-    plugins: [vue({ features: { optionsAPI: false } })],
+    plugins: [vue({ features: { optionsAPI: false } }), noteLicences('page')],
     // Replaced at every load by whoever serves the page, with the word that its content policy names.
     html: { cspNonce: 'nonce-of-this-load' },
     build: {
@@ -68,6 +69,7 @@ function page() {
 function node(name, entry, target) {
   return {
     ...common,
+    plugins: [noteLicences(name)],
     ssr: { noExternal: true },
     build: {
       ssr: join(root, entry),
@@ -118,6 +120,7 @@ export async function bundle(names = targetNames) {
     }
     console.error(`${((performance.now() - started) / 1000).toFixed(1)} s`)
   }
+  if (names.length > 0) writeLicences()
 }
 
 if (process.argv[1] === import.meta.filename) {

@@ -26,6 +26,7 @@ export default {
     'package.json',
     'dist/*.cjs',
     'dist/page/**',
+    'dist/LICENCES.txt',
     '!node_modules/better-sqlite3/{deps,src,binding.gyp}',
     '!node_modules/better-sqlite3/prebuilds/*',
     // biome-ignore lint/suspicious/noTemplateCurlyInString: electron-builder fills it in

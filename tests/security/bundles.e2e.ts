@@ -1,6 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+// @ts-expect-error: build/ is plain JavaScript
+import { packageOf, shipped } from '../../build/licences.js'
 import { root } from '../e2e/helpers/doors.ts'
 
 const made = (name: string) => readFileSync(join(root, 'dist', name), 'utf8')
@@ -43,3 +45,33 @@ test('no part of the page compiles text into code', () => {
   const compiling = scripts.filter((name) => /\beval\(|compileToFunction/.test(made(`page/assets/${name}`)))
   expect(compiling).toEqual([])
 })
+
+test('a module is told by the package it lies in, the innermost one', () => {
+  const names = [
+    '/x/node_modules/zod/v4/core.js',
+    'C:\\x\\node_modules\\@vue\\shared\\index.js',
+    '/x/node_modules/a/node_modules/b/c.js',
+    '\0vite/preload-helper.js',
+    '/x/shared/units.ts',
+  ].map(packageOf)
+  expect(names).toEqual(['zod', '@vue/shared', 'b', 'vite', null])
+})
+
+test('the licence of everything that is shipped goes with it, and each library of our choice has a reason', () => {
+  const packages = shipped() as { name: string; text: string }[]
+  const licences = made('LICENCES.txt')
+  for (const { name, text } of packages) {
+    expect(licences).toContain(`\n${name} `)
+    expect(licences).toContain(text)
+  }
+  const names = packages.map(({ name }) => name)
+  expect(names).toContain('@vue/runtime-core')
+  const { dependencies, devDependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'))
+  const chosen = Object.keys({ ...dependencies, ...devDependencies }).filter((name) => names.includes(name))
+  expect(chosen.length).toBeGreaterThan(8)
+  const reasons = readFileSync(join(root, 'DEVELOPERS.md'), 'utf8')
+  expect(chosen.filter((name) => !reasons.includes(`| \`${name}\` |`) && !tools.includes(name))).toEqual([])
+})
+
+/** They leave a few lines of their own in a bundle and nothing else. */
+const tools = ['vite', '@vitejs/plugin-vue']
