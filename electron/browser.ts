@@ -5,6 +5,7 @@ import type { AddressInfo } from 'node:net'
 import { dirname, join, resolve } from 'node:path'
 import { type Answer, good, refuse } from '../shared/problem.ts'
 import { readCall } from './browser/body.ts'
+import { boundStrangers, patience } from './browser/connections.ts'
 import { type Gate, makeGate } from './browser/gate.ts'
 import { makeNews, type News } from './browser/news.ts'
 import { defaultDataFile } from './data-file.ts'
@@ -32,7 +33,14 @@ export type BrowserDoorOptions = {
 }
 
 /** `held` lets go of every call that waits for the engine. */
-type Served = { engine: KeptEngine; gate: Gate; news: News; page: string; held: Set<() => void> }
+type Served = {
+  engine: KeptEngine
+  strangers: ReturnType<typeof boundStrangers>
+  gate: Gate
+  news: News
+  page: string
+  held: Set<() => void>
+}
 
 /**
  * Serves the page and the engine's calls on 127.0.0.1 to a browser of this machine, and to nobody else.
@@ -48,7 +56,8 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
   const news = makeNews()
   const held: Served['held'] = new Set()
 
-  const server = createServer()
+  const server = createServer(patience)
+  const strangers = boundStrangers(server)
   const listening = await listen(server, options.port ?? 0)
   if (!listening.ok) return listening
   const engine = keepEngine(() => underNode(process.execPath, engineFile(), databaseFile), {
@@ -61,7 +70,7 @@ export async function serveInBrowser(options: BrowserDoorOptions = {}): Promise<
       if (state.state === 'silent') for (const letGo of held) letGo()
     },
   })
-  const served: Served = { engine, news, page, held, gate: makeGate(listening.value) }
+  const served: Served = { engine, strangers, news, page, held, gate: makeGate(listening.value) }
   server.on('request', (request, response) => {
     answer(served, request, response).catch((error) => {
       console.error(error)
@@ -102,16 +111,14 @@ function listen(server: ReturnType<typeof createServer>, port: number): Promise<
 }
 
 async function answer(served: Served, request: IncomingMessage, response: ServerResponse): Promise<void> {
-  const url =
-    URL.canParse(request.url ?? '', served.gate.origin) && (request.url ?? '').startsWith('/')
-      ? new URL(request.url ?? '', served.gate.origin)
-      : null
+  const url = addressOf(request, served.gate.origin)
   if (!url) return plain(response, 400, 'That is no address.')
   const verdict = served.gate.judge(request, url)
   if (!verdict.pass) {
     if (!('cookie' in verdict)) return plain(response, verdict.status, verdict.reason)
     return welcome(response, verdict.cookie)
   }
+  served.strangers.known(request.socket)
   if (url.pathname === '/call') {
     if (request.method !== 'POST') return plain(response, 405, 'A call is a POST.')
     return answerCall(served, request, response)
@@ -126,6 +133,13 @@ async function answer(served: Served, request: IncomingMessage, response: Server
   // The raw path, since URL has already taken dots out of its own.
   const file = await pageFile(served.page, (request.url ?? '').split(/[?#]/, 1)[0] ?? '')
   response.writeHead(file.status, file.headers).end(file.body)
+}
+
+/** The address within this door that is asked for, or null where it is none or leads elsewhere (`//host/path`). */
+function addressOf({ url = '' }: IncomingMessage, origin: string): URL | null {
+  if (!url.startsWith('/') || !URL.canParse(url, origin)) return null
+  const address = new URL(url, origin)
+  return address.origin === origin ? address : null
 }
 
 /**
@@ -156,6 +170,8 @@ function json(response: ServerResponse, status: number, body: Answer<unknown>): 
   response.writeHead(status, {
     ...guardHeaders(freshNonce()),
     'Content-Type': 'application/json; charset=utf-8',
+    // What has been refused may go on sending.
+    ...(status === 200 ? {} : { Connection: 'close' }),
   })
   response.end(JSON.stringify(body))
 }

@@ -18,13 +18,12 @@ function same(one: string, other: string): boolean {
   return a.length === b.length && timingSafeEqual(a, b)
 }
 
-/** The value of one cookie of a request. */
-function cookieOf(request: IncomingMessage, name: string): string | null {
-  for (const pair of (request.headers.cookie ?? '').split(';')) {
+/** The values of one cookie of a request: a page of another port can add a false one, but take none away. */
+function cookiesOf(request: IncomingMessage, name: string): string[] {
+  return (request.headers.cookie ?? '').split(';').flatMap((pair) => {
     const [key, value] = pair.trim().split('=', 2)
-    if (key === name && value !== undefined) return value
-  }
-  return null
+    return key === name && value !== undefined ? [value] : []
+  })
 }
 
 /**
@@ -40,7 +39,8 @@ export function makeGate(port: number) {
   let code: string | null = secret()
 
   const refuse = (status: number, reason: string): Verdict => ({ pass: false, status, reason })
-  const known = (request: IncomingMessage) => same(cookieOf(request, cookieName) ?? '', cookie)
+  const known = (request: IncomingMessage) =>
+    cookiesOf(request, cookieName).some((given) => same(given, cookie))
 
   return {
     origin,
@@ -49,7 +49,8 @@ export function makeGate(port: number) {
 
     /** Judges a request by where it came from and what it carries, before anything of its body is read. */
     judge(request: IncomingMessage, url: URL): Verdict {
-      if (request.headers.host !== host) return refuse(421, `This door answers to ${host} only.`)
+      const hosts = request.headersDistinct.host ?? []
+      if (hosts.length !== 1 || hosts[0] !== host) return refuse(421, `This door answers to ${host} only.`)
       const from = request.headers.origin
       if (from !== undefined && from !== origin) return refuse(403, 'The request comes from another page.')
       if (request.method === 'POST' && from === undefined) return refuse(403, 'The request names no origin.')

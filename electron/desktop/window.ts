@@ -50,7 +50,13 @@ function watch(window: BrowserWindow): void {
     const { response } = await dialog.showMessageBox(window, message)
     if (response === 0 && !window.isDestroyed()) then()
   }
+  /** Set while a page that did not answer is ended: that is no news, and it is loaded again once it has. */
+  let ending = false
   window.webContents.on('render-process-gone', (_event, { reason, exitCode }) => {
+    if (ending) {
+      ending = false
+      return window.webContents.reload()
+    }
     if (reason === 'clean-exit') return
     offer(
       `The page has stopped (${reason}, ${exitCode}). What was saved is kept.`,
@@ -60,8 +66,8 @@ function watch(window: BrowserWindow): void {
   })
   window.on('unresponsive', () => {
     offer('The page does not answer.', ['Load it again', 'Wait'], () => {
+      ending = true
       window.webContents.forcefullyCrashRenderer()
-      window.webContents.reload()
     })
   })
 }

@@ -100,7 +100,12 @@ export function keepEngine(start: () => EngineProcess, options: KeptEngineOption
   }
   const send = (call: Waiting) => {
     call.sent += 1
-    engine?.send(call.request)
+    try {
+      engine?.send(call.request)
+    } catch (error) {
+      // What is nested too deep to be written down, say.
+      answer(call.request.id, refuse('badCall', `The call cannot be handed on: ${(error as Error).message}.`))
+    }
   }
 
   const hear = (message: Reply) => {
@@ -108,7 +113,7 @@ export function keepEngine(start: () => EngineProcess, options: KeptEngineOption
     if (message.kind === 'ready') {
       ready = true
       const restarted = state.state !== 'works'
-      for (const call of waiting.values()) send(call)
+      for (const call of [...waiting.values()]) send(call)
       turn({ state: 'works' })
       // What others have written meanwhile, nobody has told of.
       if (restarted) options.onChanged()

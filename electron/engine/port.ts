@@ -37,7 +37,11 @@ export async function serveOnPort(
     onChanged: () => port.send({ kind: 'changed' }),
     onProgress: (progress) => port.send({ kind: 'progress', progress }),
   })
+  // Asked before it is ready, it stops once it is.
+  const stop = () => starting.then((engine) => engine.close()).finally(() => process.exit(0))
+  for (const end of ['disconnect', 'SIGINT', 'SIGTERM'] as const) process.on(end, stop)
   port.onMessage(async (message) => {
+    if (isStop(message)) return stop()
     if (isAlive(message)) return port.send({ kind: 'alive' })
     if (!isRequest(message)) return
     const { id, name, args, page, key } = message
@@ -52,10 +56,7 @@ export async function serveOnPort(
       })
     }
   })
-  const engine = await starting
-  const stop = () => engine.close().finally(() => process.exit(0))
-  port.onMessage((message) => isStop(message) && stop())
-  for (const end of ['disconnect', 'SIGINT', 'SIGTERM'] as const) process.on(end, stop)
+  await starting
   port.send({ kind: 'ready' })
 }
 

@@ -120,6 +120,18 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     await expect.poll(() => title().catch(() => false), { timeout: 10_000 }).toBe(true)
   })
 
+  test('a page that does not answer is said not to, and is loaded again on demand', async () => {
+    await answerBoxes(app, 0)
+    const loaded = await app.evaluate(async ({ BrowserWindow }) => {
+      const window = BrowserWindow.getAllWindows()[0] as Electron.BrowserWindow
+      const again = new Promise((done) => window.webContents.once('did-finish-load', () => done(true)))
+      window.emit('unresponsive')
+      return again
+    })
+    expect(loaded).toBe(true)
+    expect(await boxesShown(app)).toEqual([expect.stringContaining('does not answer')])
+  })
+
   test('opens where it stood, on the database that is named', async () => {
     const place = { x: 60, y: 50, width: 1000, height: 700 }
     await app.evaluate(({ BrowserWindow }, to) => BrowserWindow.getAllWindows()[0]?.setBounds(to), place)

@@ -22,6 +22,20 @@ test('a forked engine says that it is ready, answers by number and tells of chan
   expect(await left).toBe(0)
 })
 
+test('asked to stop before it is ready, it stops', async () => {
+  const engine = forked(join(testFolder(), 'a.db'))
+  const left = new Promise((done) => engine.child.once('exit', done))
+  engine.child.send({ kind: 'stop' })
+  expect(await left).toBe(0)
+})
+
+test('asked for a sign of life, it gives one', async () => {
+  const engine = forked(join(testFolder(), 'a.db'))
+  await engine.ready
+  engine.child.send({ kind: 'alive' })
+  await expect.poll(() => engine.replies.map(({ kind }) => kind)).toContain('alive')
+})
+
 test('a file that cannot be opened is a problem in every answer, not a dead engine', async () => {
   const engine = forked(join(testFolder(), 'no such folder', 'a.db'))
   await engine.ready

@@ -71,10 +71,12 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
       })
       expect(bridge.sort()).toEqual([
         'call: function',
+        'engineState: function',
         'kind: string',
         'on: function',
         'saveFile: function',
         'savePdf: function',
+        'startEngineAgain: function',
       ])
       const other = await page.evaluate(() => {
         const { evenfilm } = window as unknown as { evenfilm: { on(event: string, then: () => void): void } }
@@ -283,6 +285,29 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
       expect(opened).toEqual(['https://www.itl.nist.gov/div898/handbook/'])
     })
 
+    test('no redirect leads away, and none within the page is stopped', async () => {
+      const stopped = await app.evaluate(({ BrowserWindow }) => {
+        const { webContents } = BrowserWindow.getAllWindows()[0] as Electron.BrowserWindow
+        const asked = [
+          'https://elsewhere.example/',
+          'evenfilm://other/',
+          'file:///etc/hostname',
+          'evenfilm://app/',
+        ]
+        return asked.map((address) => {
+          let prevented = false
+          const event = { preventDefault: () => (prevented = true) }
+          ;(webContents as unknown as { emit(...words: unknown[]): void }).emit(
+            'will-redirect',
+            event,
+            address,
+          )
+          return prevented
+        })
+      })
+      expect(stopped).toEqual([true, true, true, false])
+    })
+
     test('no page is held within a page, even where a window were made that allows it', async () => {
       const attached = await app.evaluate(async ({ BrowserWindow }) => {
         const window = new BrowserWindow({ show: false, webPreferences: { webviewTag: true } })
@@ -303,15 +328,16 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     test('asks nothing of any network, whatever page is in it', async () => {
       const outcome = await app.evaluate(async ({ BrowserWindow }, address) => {
         const window = new BrowserWindow({ show: false })
-        const loaded = await window.loadURL(`http://${address}/main`).then(() => 'loaded', String)
+        const load = (to: string) => window.loadURL(to).then(() => 'loaded', String)
+        const loaded = [await load(`http://${address}/main`), await load(`https://${address}/main`)]
         await window.loadURL(
-          `data:text/html,<img src="http://${address}/image"><script>new WebSocket("ws://${address}/socket")</script>`,
+          `data:text/html,<img src="http://${address}/image"><script>new WebSocket("ws://${address}/socket"); new WebSocket("wss://${address}/socket")</script>`,
         )
         await new Promise((done) => setTimeout(done, 500))
         window.destroy()
         return loaded
       }, address)
-      expect(outcome).toContain('ERR_BLOCKED_BY_CLIENT')
+      expect(outcome.filter((each) => !each.includes('ERR_BLOCKED_BY_CLIENT'))).toEqual([])
       expect(asked).toEqual([])
     })
 
@@ -328,11 +354,33 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
           post: await status('evenfilm://app/', { method: 'POST', body: 'x' }),
           host: await status('evenfilm://other/'),
           none: await status('evenfilm://app/none.js'),
-          out: await status('evenfilm://app/..%2f..%2fpackage.json'),
-          outTwice: await status('evenfilm://app/%252e%252e%252fpackage.json'),
+          put: await status('evenfilm://app/index.html', { method: 'PUT', body: 'x' }),
+          remove: await status('evenfilm://app/index.html', { method: 'DELETE' }),
+          out: await Promise.all(
+            [
+              ...['../../package.json', '%2e%2e/%2e%2e/package.json', '..%2f..%2fpackage.json'],
+              ...['..%5c..%5cpackage.json', '..\\..\\package.json', 'assets/..%2f..%2fmain.cjs'],
+              ...['%252e%252e%252fpackage.json', '%2e%2e%5cmain.cjs', '%2e./main.cjs', '.%2e%2fmain.cjs'],
+              ...[
+                'index.html%00.js',
+                '%00',
+                '/etc/hostname',
+                '%2fetc%2fhostname',
+                '%c0%ae%c0%ae/main.cjs',
+                '%',
+              ],
+            ].map((path) => status(`evenfilm://app/${path}`).catch(() => 404)),
+          ),
+          hosts: await Promise.all(
+            ['other', 'app.other', 'app.', 'other@app2'].map((host) =>
+              status(`evenfilm://${host}/`).catch(() => 404),
+            ),
+          ),
         }
       })
-      expect(answers).toMatchObject({ page: 200, post: 405, host: 404, none: 404, out: 404, outTwice: 404 })
+      expect(answers).toMatchObject({ page: 200, post: 405, put: 405, remove: 405, host: 404, none: 404 })
+      expect(new Set(answers.out)).toEqual(new Set([404]))
+      expect(new Set(answers.hosts)).toEqual(new Set([404]))
       expect(answers.headers['content-security-policy']).toMatch(
         /^default-src 'none'; script-src 'self'; style-src 'self' 'nonce-/,
       )
@@ -355,6 +403,33 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
       expect(answer).toMatchObject([
         { ok: false, problems: [{ code: 'notAdmitted' }] },
         { ok: false, problems: [{ code: 'notAdmitted' }] },
+      ])
+    })
+
+    test('answers over no channel what does not come from the page’s own frame', async () => {
+      const answers = await app.evaluate(async ({ ipcMain }) => {
+        type Asked = (event: object, ...words: unknown[]) => Promise<{ problems: { code: string }[] }>
+        const { _invokeHandlers: channels } = ipcMain as unknown as { _invokeHandlers: Map<string, Asked> }
+        const page = 'evenfilm://app/'
+        const frames = [
+          null,
+          { parent: { url: page }, url: page },
+          ...['evenfilm://other/', 'evenfilm:app', 'https://app/', 'file:///app/', 'about:blank', ''].map(
+            (url) => ({ parent: null, url }),
+          ),
+        ]
+        const given = []
+        for (const [channel, asked] of channels)
+          for (const senderFrame of frames)
+            given.push(`${channel} ${(await asked({ senderFrame }, 'studies.list', {})).problems?.[0]?.code}`)
+        return [...new Set(given)].sort()
+      })
+      expect(answers).toEqual([
+        'evenfilm:call notAdmitted',
+        'evenfilm:engineState notAdmitted',
+        'evenfilm:saveFile notAdmitted',
+        'evenfilm:savePdf notAdmitted',
+        'evenfilm:startEngineAgain notAdmitted',
       ])
     })
 

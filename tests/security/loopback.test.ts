@@ -1,65 +1,26 @@
-import { mkdtempSync, rmSync } from 'node:fs'
-import { type IncomingHttpHeaders, request } from 'node:http'
+import { request } from 'node:http'
 import { connect } from 'node:net'
-import { networkInterfaces, tmpdir } from 'node:os'
+import { networkInterfaces } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type BrowserDoor, serveInBrowser } from '../../electron/browser.ts'
-import { makePage } from './helpers/page.ts'
-
-type Reply = { status: number; headers: IncomingHttpHeaders; body: string }
-type Ask = { method?: string; headers?: Record<string, string>; body?: string | Buffer; path?: string }
+import { type Loopback, openLoopback } from './helpers/loopback.ts'
 
 let folder: string
 let door: BrowserDoor
 let port: number
-let origin: string
 let cookie: string
-
-/** A request made by hand, so that every header is what the test says. */
-function ask({ method = 'GET', headers = {}, body, path = '/' }: Ask): Promise<Reply> {
-  return new Promise((done, fail) => {
-    const sent = request({
-      host: '127.0.0.1',
-      port,
-      method,
-      path,
-      headers: { host: `127.0.0.1:${port}`, ...headers },
-    })
-    sent.on('response', (response) => {
-      let text = ''
-      response.setEncoding('utf8')
-      response.on('data', (part) => {
-        text += part
-      })
-      response.on('end', () =>
-        done({ status: response.statusCode ?? 0, headers: response.headers, body: text }),
-      )
-    })
-    sent.on('error', fail)
-    sent.end(body)
-  })
-}
-
-const known = () => ({ cookie })
-const asPage = () => ({ ...known(), origin, 'content-type': 'application/json' })
+let ask: Loopback['ask']
+let known: Loopback['known']
+let asPage: Loopback['asPage']
+let loopback: Loopback
 const call = JSON.stringify({ name: 'studies.list', args: {} })
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'evenfilm-loopback-'))
-  const opened = await serveInBrowser({ data: join(folder, 'evenfilm.db'), page: makePage(folder) })
-  if (!opened.ok) throw new Error(opened.problems[0]?.message)
-  door = opened.value
-  const address = new URL(door.address)
-  port = Number(address.port)
-  origin = address.origin
-  const welcome = await ask({ path: `${address.pathname}${address.search}` })
-  cookie = String(welcome.headers['set-cookie']?.[0]).split(';')[0] ?? ''
+  loopback = await openLoopback()
+  ;({ folder, door, port, cookie, ask, known, asPage } = loopback)
 })
-afterAll(async () => {
-  await door.close()
-  rmSync(folder, { recursive: true, force: true })
-})
+afterAll(() => loopback.close())
 
 describe('the code in the address', () => {
   test('becomes a cookie that no script reads and no other site sends, and leaves the address', async () => {
@@ -232,18 +193,9 @@ describe('what is taken', () => {
   })
 
   test('an address that is none', async () => {
-    const answer = await new Promise<string>((done) => {
-      const socket = connect(port, '127.0.0.1', () => {
-        socket.write(
-          `GET http://elsewhere.example/ HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nConnection: close\r\n\r\n`,
-        )
-      })
-      let text = ''
-      socket.on('data', (part) => {
-        text += part
-      })
-      socket.on('close', () => done(text))
-    })
+    const answer = await loopback.raw(
+      `GET http://elsewhere.example/ HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\nConnection: close\r\n\r\n`,
+    )
     expect(answer).toMatch(/^HTTP\/1\.1 400/)
   })
 })

@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
+import { pathToFileURL } from 'node:url'
 import { describe, expect, test } from 'vitest'
 
 const root = resolve(import.meta.dirname, '../..')
@@ -42,6 +43,33 @@ test('outside addresses stand in one file of the desktop door', () => {
 test('only one function hands an address to the system', () => {
   const found = lines('electron', /\.ts$/, /openExternal|openPath|showItemInFolder/)
   expect(found.map((line) => line.split(':')[0])).toEqual(['electron/desktop/links.ts'])
+})
+
+test('no device is given to the page, whatever asks for it', () => {
+  const text = readFileSync(join(root, 'electron/desktop/permissions.ts'), 'utf8')
+  expect(text).toContain('setDevicePermissionHandler(() => false)')
+})
+
+test('secrets of the loopback door are compared in a time that does not tell where they differ', () => {
+  const text = readFileSync(join(root, 'electron/browser/gate.ts'), 'utf8')
+  expect(text).toContain('timingSafeEqual(a, b)')
+  expect(text).not.toMatch(/[!=]==? (cookie|code)\b|\b(cookie|code) [!=]==? (?!null)/)
+})
+
+test('the packaged program cannot be run as Node, takes no options of Node, and loads its own whole archive only', async () => {
+  const { default: packaging } = await import(pathToFileURL(join(root, 'build/packaging.js')).href)
+  expect(packaging).toMatchObject({
+    asar: true,
+    electronFuses: {
+      runAsNode: false,
+      enableNodeOptionsEnvironmentVariable: false,
+      enableNodeCliInspectArguments: false,
+      enableEmbeddedAsarIntegrityValidation: true,
+      onlyLoadAppFromAsar: true,
+      enableCookieEncryption: true,
+    },
+    asarUnpack: ['dist/{engine,worker}.cjs', 'node_modules/better-sqlite3/**'],
+  })
 })
 
 test('every child process of Electron is sandboxed wherever Electron allows it', () => {

@@ -54,6 +54,10 @@ describe('files of the page', () => {
     expect(String(answer.body)).not.toContain('secret')
   })
 
+  test('no path holds a separator of another system, or the end of a name', () => {
+    for (const path of ['/a%5cb.js', '/a\\b.js', '/a%00.js']) expect(fileBelow(page, path)).toBeNull()
+  })
+
   test('a path is decoded once, not twice', async () => {
     expect(fileBelow(page, '/assets/%2541.js')).toBe(join(page, 'assets/%41.js'))
     expect((await pageFile(page, '/%252e%252e/secret.js')).status).toBe(404)
