@@ -327,9 +327,13 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
   describe('the session', () => {
     test('asks nothing of any network, whatever page is in it', async () => {
       const outcome = await app.evaluate(async ({ BrowserWindow }, address) => {
+        const loaded = []
+        for (const scheme of ['http', 'https']) {
+          const window = new BrowserWindow({ show: false })
+          loaded.push(await window.loadURL(`${scheme}://${address}/main`).then(() => 'loaded', String))
+          window.destroy()
+        }
         const window = new BrowserWindow({ show: false })
-        const load = (to: string) => window.loadURL(to).then(() => 'loaded', String)
-        const loaded = [await load(`http://${address}/main`), await load(`https://${address}/main`)]
         await window.loadURL(
           `data:text/html,<img src="http://${address}/image"><script>new WebSocket("ws://${address}/socket"); new WebSocket("wss://${address}/socket")</script>`,
         )
