@@ -3,7 +3,7 @@ import { add, divide, exactProduct, fromNumber, multiply, subtract } from './mod
 /** Powers of ten up to this one are exact as doubles, and so are whole numbers of this many digits. */
 const [largestPower, exactDigits] = [22, 15]
 
-const decimal = /^\s*([+\u2212-]?)(\d*)[.,]?(\d*)(?:e([+-]?\d+))?\s*$/i
+const decimal = /^([+\u2212-]?)(\d*)(?:[.,](\d*))?(?:e([+-]?\d+))?$/i
 
 /**
  * What a decimal holds beyond the double that it was read as: of 1000000000000.4 the double keeps
@@ -13,7 +13,7 @@ const decimal = /^\s*([+\u2212-]?)(\d*)[.,]?(\d*)(?:e([+-]?\d+))?\s*$/i
  * @param text a number that was read as `value`, with decimal point or comma
  */
 export function decimalRest(text: string, value: number): number {
-  const [, sign, whole = '', fraction = '', exponent = '0'] = decimal.exec(text) ?? []
+  const [, sign, whole = '', fraction = '', exponent = '0'] = decimal.exec(text.trim()) ?? []
   const digits = (whole + fraction).replace(/^0+/, '')
   const power = Number(exponent) - fraction.length
   if (digits.length > 2 * exactDigits || Math.abs(power) > largestPower) return 0

@@ -33,7 +33,7 @@ export function showDecimalsBy(sign: () => DecimalSign): void {
 export const inDecimalSign = (text: string): string =>
   signShown() === 'comma' ? text.replace('.', ',') : text
 
-const plain = /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i
+const plain = /^[+-]?(\d+(\.\d*)?|\.\d+)(e[+-]?\d+)?$/i
 
 /**
  * Reads one number as people type it: decimal point or comma, an optional exponent, a Unicode minus.

@@ -26,3 +26,25 @@ export function refuse(
 ): { ok: false; problems: Problem[] } {
   return { ok: false, problems: [{ code, message, ...place }] }
 }
+
+/** What is shown of one refusal: problems, and characters of each message. */
+const [mostProblems, longestMessage] = [1000, 1000]
+
+/**
+ * Problems as a page or a terminal can show them: of a long message its beginning and its end, for it may quote what
+ * somebody has written; of very many problems the first.
+ */
+export function inBrief(problems: readonly Problem[]): Problem[] {
+  const shown = problems.slice(0, mostProblems).map((problem) => ({
+    ...problem,
+    message: shortened(problem.message),
+    ...(problem.column === undefined ? {} : { column: shortened(problem.column) }),
+  }))
+  const more = problems.length - shown.length
+  return more > 0 ? [...shown, { code: 'moreProblems', message: `There are ${more} more.` }] : shown
+}
+
+const shortened = (text: string): string =>
+  text.length <= longestMessage
+    ? text
+    : `${text.slice(0, longestMessage - 200).trimEnd()} … ${text.slice(-200).trimStart()}`

@@ -65,12 +65,29 @@ export function parseThickness(
   return good({ valueNm: toNanometres(number.value, unit), text: text.trim(), unit })
 }
 
+/** A number as it was typed, without the unit that stands behind it. */
+export const withoutUnit = (text: string): string =>
+  text
+    .trim()
+    .replace(/^(.*[\d\s.,])?[^\d\s.,]+$/su, '$1')
+    .trimEnd()
+
 /** A header such as `thickness (nm)`, `thickness [nm]` or `x_mm`, split into its name and its unit. */
 export function splitHeader(header: string): { name: string; unit: string | null } {
   const trimmed = header.trim()
-  const bracketed = /^(.*?)\s*[([]([^)\]]*)[)\]]$/.exec(trimmed)
-  if (bracketed?.[1]) return { name: bracketed[1].trim(), unit: bracketed[2]?.trim() || null }
+  const bracketed = lastBracket(trimmed)
+  if (bracketed) return bracketed
   const suffixed = /^(.+)_(mm|cm|inch|in|nm|um|µm|\u03BCm|Å|\u212B|ang|deg|rad|rpm|degC|s)$/.exec(trimmed)
   if (suffixed?.[1]) return { name: suffixed[1], unit: suffixed[2] ?? null }
   return { name: trimmed, unit: null }
+}
+
+/** What stands before a bracket that ends the text, and in it; null where none does, or nothing stands before it. */
+function lastBracket(text: string): { name: string; unit: string | null } | null {
+  if (!text.endsWith(')') && !text.endsWith(']')) return null
+  const inner = text.slice(0, -1)
+  const from = Math.max(inner.lastIndexOf(')'), inner.lastIndexOf(']')) + 1
+  const opens = inner.slice(from).search(/[([]/)
+  const name = text.slice(0, from + opens).trim()
+  return opens < 0 || name === '' ? null : { name, unit: inner.slice(from + opens + 1).trim() || null }
 }

@@ -113,7 +113,7 @@ function rulesOf(given: Given): Answer<DriftRule[]> {
 function limitsOf(given: Given): Answer<LimitsFrom> {
   const text = given.text('limits')
   if (text === null) return good({ from: 1, to: null })
-  const [, first, last] = /^\s*(?:(\d+)\s*:)?\s*(\d*)\s*$/.exec(text) ?? []
+  const [, first, last] = /^(?:(\d+)\s*:)?\s*(\d*)$/.exec(text.trim()) ?? []
   const from = Number(first ?? 1)
   const to = last ? Number(last) : null
   const readable = first !== undefined || to !== null
@@ -127,7 +127,7 @@ function limitsOf(given: Given): Answer<LimitsFrom> {
 }
 
 function eventOf(text: string): Answer<{ words: string; before: number }> {
-  const [, reading = '', what = ''] = /^\s*(\d+)\s+(.+?)\s*$/.exec(text) ?? []
+  const [, reading = '', what = ''] = /^(\d+)\s+(\S.*)$/s.exec(text.trim()) ?? []
   if (what === '' || Number(reading) < 1)
     return refuse(
       'badOption',

@@ -1,6 +1,6 @@
 import type { Factor, FactorRole } from '../../shared/contract/things.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
-import { numberOf } from './options.ts'
+import { numberOf, pairOf } from './options.ts'
 
 /** How --factor is written; stands in the help of the verbs that take it. */
 export const factorGrammar = [
@@ -33,12 +33,11 @@ export function factorsOf(texts: string[], options: { fixed: boolean }): Answer<
 }
 
 function factorOf(text: string, options: { fixed: boolean }): Answer<Factor> {
-  const parts = /^\s*([^=]+?)\s*=\s*(.*?)\s*$/.exec(text)
-  if (!parts)
+  const [written, rest] = pairOf(text)
+  if (written === '')
     return refuse('badFactor', `--factor ${text}: write it as NAME=LOW:HIGH or NAME=A|B.`, {
       column: 'factor',
     })
-  const [, written = '', rest = ''] = parts
   const name = written.replace(/^"(.*)"$/, (_, quoted: string) => quoted.replaceAll('""', '"'))
   const bad = (words: string) => refuse('badFactor', `--factor ${text}: ${words}`, { column: name })
   const range = /^([^\s:|]+:\S+)(.*)$/.exec(rest)

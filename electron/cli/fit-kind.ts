@@ -11,7 +11,7 @@ import type { Table } from '../../shared/model/table.ts'
 import { type FitOfFormula, withFrame } from '../../shared/model/target-setting.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { ToldFit } from './fit-tables.ts'
-import { type Given, numberOf, settingsOf, strayOption } from './options.ts'
+import { type Given, numberOf, pairOf, settingsOf, strayOption } from './options.ts'
 import { statedOption } from './stated-option.ts'
 import { surfaceOptionsOf } from './surface-options.ts'
 
@@ -170,9 +170,10 @@ function boundsGiven(text: string | null): Answer<GivenBounds> {
   const bounds: GivenBounds = {}
   const bad = (why: string) => refuse('badOption', `--bounds ${text}: ${why}.`, { column: 'bounds' })
   for (const part of text === null ? [] : text.split(',')) {
-    const [, name = '', low = '', high = ''] =
-      /^\s*([^=]+?)\s*=\s*([^:]*?)\s*:\s*([^:]*?)\s*$/.exec(part) ?? []
-    if (name === '' || (low === '' && high === '')) return bad('write it as b=0:1,c=0:')
+    const [name, ends] = pairOf(part)
+    const [low = '', high = '', ...rest] = ends.split(':').map((end) => end.trim())
+    const isPair = ends.includes(':') && rest.length === 0
+    if (name === '' || !isPair || (low === '' && high === '')) return bad('write it as b=0:1,c=0:')
     if (Object.hasOwn(bounds, name)) return bad(`‘${name}’ stands there twice`)
     const [lower, upper] = [low, high].map((end) => (end === '' ? good(null) : numberOf(end, 'bounds')))
     if (!lower?.ok) return lower ?? bad('write it as b=0:1,c=0:')

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import type { Problem } from '../../shared/problem.ts'
+import { inBrief, type Problem } from '../../shared/problem.ts'
 import { generalHelp, verbHelp } from './help.ts'
 import { commonOptions, readOptions } from './options.ts'
 import { exitOf, inWords, type Verb } from './verb.ts'
@@ -78,7 +78,8 @@ async function dispatch(args: string[]): Promise<number> {
   return outcome.value.exit
 }
 
-function refused(problems: Problem[], json: boolean, verb: Verb | undefined): number {
+function refused(all: Problem[], json: boolean, verb: Verb | undefined): number {
+  const problems = inBrief(all)
   for (const problem of problems) error(`evenfilm: ${inWords(problem)}`)
   if (json) print(JSON.stringify(verb?.refusal?.(problems) ?? { problems }, null, 2))
   return exitOf(problems)

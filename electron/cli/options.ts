@@ -178,14 +178,19 @@ function within(value: number, option: string, text: string, bounds: Bounds): An
   return refuse('badOption', `--${option} ${text}: must be ${wants.join(', ')}.`, { column: option })
 }
 
+/** What stands before the first ‘=’ and after it, without blanks around; empty where there is nothing. */
+export function pairOf(text: string): [string, string] {
+  const at = text.indexOf('=')
+  return at < 0 ? ['', ''] : [text.slice(0, at).trim(), text.slice(at + 1).trim()]
+}
+
 /** Settings written as `speed=3000,time=30,lot=B`: numbers where they are numbers, texts otherwise. */
 export function settingsOf(text: string, option: string): Answer<Record<string, number | string>> {
   const settings = new Map<string, number | string>()
   for (const part of text.split(',')) {
-    const pair = /^\s*([^=]+?)\s*=\s*(.+?)\s*$/.exec(part)
-    if (!pair)
+    const [name, written] = pairOf(part)
+    if (name === '' || written === '')
       return refuse('badOption', `--${option} ${text}: write it as speed=3000,time=30.`, { column: option })
-    const [, name = '', written = ''] = pair
     if (settings.has(name))
       return refuse('badOption', `--${option} ${text}: ‘${name}’ stands there twice.`, { column: option })
     const number = parseNumber(written, { decimal: 'point' })

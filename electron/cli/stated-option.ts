@@ -1,6 +1,6 @@
 import type { StatedVariance } from '../../shared/model/stated-variance.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
-import { type Given, numberOf } from './options.ts'
+import { type Given, numberOf, pairOf } from './options.ts'
 
 /**
  * Standard deviations of groups from elsewhere: `session=0.005` is taken as it is, `session=0.005/8` is worth 8 degrees
@@ -15,10 +15,10 @@ export function statedOption(
   const found = new Map<string, StatedVariance>()
   for (const part of given.texts(option).flatMap((text) => text.split(','))) {
     const wrong = (why: string) => refuse('badOption', `--${option} ${part}: ${why}`, { column: option })
-    const match = /^(.+?)=([^/]+)(?:\/(.+))?$/.exec(part.trim())
-    if (!match) return wrong('it is GROUP=SD or GROUP=SD/DF, such as session=0.005/8.')
-    const [, name, sdText, dfText] = match as unknown as [string, string, string, string | undefined]
-    const group = name.trim()
+    const [group, stated] = pairOf(part)
+    const [sdText = '', dfText, ...rest] = stated.split('/')
+    if (group === '' || sdText === '' || dfText === '' || rest.length > 0)
+      return wrong('it is GROUP=SD or GROUP=SD/DF, such as session=0.005/8.')
     const sd = numberOf(sdText, option)
     if (!sd.ok) return sd
     const df = dfText === undefined ? null : numberOf(dfText, option)

@@ -2,7 +2,7 @@ import { userInfo } from 'node:os'
 import { resolve } from 'node:path'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { distributionsReady } from '../../shared/model/distributions.ts'
-import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
+import { type Answer, inBrief, type Problem, refuse } from '../../shared/problem.ts'
 import { nowAndThen, type Progress } from '../../shared/progress.ts'
 import { backupClock } from './backup-clock.ts'
 import { handlers } from './calls/all.ts'
@@ -140,34 +140,44 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
   database.open()
   if (options.keepBackups) clock.start()
 
+  const answerTo = async (
+    name: string,
+    args: unknown,
+    page?: string,
+    key?: string,
+  ): Promise<Answer<unknown>> => {
+    if (closed) return stopped
+    const checked = checkCall(name, args)
+    if (!checked.ok) return checked
+    while (exchange) await exchange
+    if (isFileCall(checked.value.name)) {
+      const answering = backups[checked.value.name] as (
+        args: unknown,
+        data: DataFile,
+      ) => Promise<Answer<unknown>>
+      return answering(checked.value.args, data)
+    }
+    const opened = database.open()
+    if (!opened.ok) return opened
+    const { name: known, args: given } = checked.value
+    const before = key === undefined || !contract[known].writes ? null : answeredBefore(opened.value, key)
+    if (before) return before
+    const handler = handlers[known as keyof typeof handlers] as Plain | Long
+    const { answer, changed } =
+      typeof handler === 'function'
+        ? run(opened.value, { name: known, key }, (store) =>
+            handler(given, store, { cancel: (name) => cancel(name, page) }),
+          )
+        : await amongLong(runLong(opened.value, handler, { name: known, args: given, page, key }))
+    if (!changed) return answer
+    tell()
+    return database.lost(opened.value) ?? answer
+  }
+
   return {
     async call(name, args, page, key) {
-      if (closed) return stopped
-      const checked = checkCall(name, args)
-      if (!checked.ok) return checked
-      while (exchange) await exchange
-      if (isFileCall(checked.value.name)) {
-        const answering = backups[checked.value.name] as (
-          args: unknown,
-          data: DataFile,
-        ) => Promise<Answer<unknown>>
-        return answering(checked.value.args, data)
-      }
-      const opened = database.open()
-      if (!opened.ok) return opened
-      const { name: known, args: given } = checked.value
-      const before = key === undefined || !contract[known].writes ? null : answeredBefore(opened.value, key)
-      if (before) return before
-      const handler = handlers[known as keyof typeof handlers] as Plain | Long
-      const { answer, changed } =
-        typeof handler === 'function'
-          ? run(opened.value, { name: known, key }, (store) =>
-              handler(given, store, { cancel: (name) => cancel(name, page) }),
-            )
-          : await amongLong(runLong(opened.value, handler, { name: known, args: given, page, key }))
-      if (!changed) return answer
-      tell()
-      return database.lost(opened.value) ?? answer
+      const answer = await answerTo(name, args, page, key)
+      return answer.ok ? answer : { ok: false, problems: inBrief(answer.problems) }
     },
     async close() {
       closed = true

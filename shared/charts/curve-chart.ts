@@ -1,4 +1,5 @@
 import type { AnnotationOptions } from 'chartjs-plugin-annotation'
+import { largest, smallest } from '../extremes.ts'
 import type { Range } from './axis-limits.ts'
 import {
   band,
@@ -138,7 +139,7 @@ export function curveChart(options: {
 const spot = ({ x, y }: Point): Point => ({ x, y })
 
 /** The ends of a logarithmic axis. */
-const ratioExtent = (values: number[]): Range => [Math.min(...values) / 1.03, Math.max(...values) * 1.03]
+const ratioExtent = (values: number[]): Range => [smallest(values) / 1.03, largest(values) * 1.03]
 
 /**
  * The ends of the upright axis, with the runs left out that lie near the others, and where each of them is drawn:
@@ -146,7 +147,7 @@ const ratioExtent = (values: number[]): Range => [Math.min(...values) / 1.03, Ma
  */
 function withLeftOut(ys: number[], runs: RunMark[], logScales: boolean) {
   const out = runs.filter((run) => run.excluded !== null)
-  const [least, most] = [Math.min(...ys), Math.max(...ys)]
+  const [least, most] = [smallest(ys), largest(ys)]
   const room = (most - least) / 2
   const near = out
     .map(({ y }) => y)

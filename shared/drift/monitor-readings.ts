@@ -1,5 +1,6 @@
 import type { RecipeDrift } from '../contract/calls/recipes.ts'
 import type { ProcessEvent } from '../contract/materials.ts'
+import { smallest } from '../extremes.ts'
 import { meanOf } from '../means.ts'
 import { dayOf } from '../process/bottle-state.ts'
 
@@ -80,7 +81,7 @@ function momentOf(wafers: readonly MonitorWafer[]): number | null {
     const end = Date.parse(`${day}T23:59:59`)
     return Number.isNaN(end) ? [] : [end]
   })
-  return moments.length === 0 ? null : Math.min(...moments)
+  return moments.length === 0 ? null : smallest(moments)
 }
 
 function spreadOf(wafers: readonly MonitorWafer[]): number | null {

@@ -1,3 +1,4 @@
+import { largest } from '../extremes.ts'
 import { centreLine } from './centre-line.ts'
 import { nearestAreaShares } from './nearest-area.ts'
 import type { MeasuredArea } from './substrate.ts'
@@ -23,7 +24,7 @@ const ringAngleTolerance = 1
  * @param area what of the substrate is measured; in the unit of the positions
  */
 export function areaWeights(positions: readonly Position[], area: MeasuredArea): number[] {
-  const outermost = Math.max(...positions.map(radiusOf))
+  const outermost = largest(positions.map(radiusOf))
   if (outermost === 0) return positions.map(() => 1 / positions.length)
   const places: Position[] = []
   const placeOf = positions.map((position) => {

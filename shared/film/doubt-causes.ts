@@ -6,6 +6,7 @@ import {
   thicknessUnitOf,
   thicknessUnits,
   toNanometres,
+  withoutUnit,
 } from '../units.ts'
 import { beadWidthMm } from './edge-bead.ts'
 import { fromEdge, type Outline } from './substrate.ts'
@@ -82,7 +83,7 @@ export function slipBy(reading: TypedReading, power: number): Explanation {
     (unit) => Math.abs(Math.log10(toNanometres(1, unit) / toNanometres(1, reading.unit)) + power) < 0.1,
   )
   const correction = meant
-    ? `${bare(reading.text)} ${meant}`
+    ? `${withoutUnit(reading.text)} ${meant}`
     : `${plainNumber(fromNanometres(reading.valueNm / 10 ** power, reading.unit), 8)} ${reading.unit}`
   return { cause: 'unitSlip', power, correction, ...(meant ? { meant } : {}) }
 }
@@ -123,7 +124,7 @@ function isFringe(jump: number, step: number | null, slack: number): boolean {
 
 /** The texts that exchanging two neighbouring digits makes, with their thickness. */
 function swaps({ text, unit, valueNm }: TypedReading): { text: string; valueNm: number }[] {
-  const digits = [...bare(text)]
+  const digits = [...withoutUnit(text)]
   const places = digits.flatMap((digit, i) => (/\d/.test(digit) ? [i] : []))
   const written = Number(digits.join('').replace(',', '.'))
   // Texts such as ‘1 504,2’ are left alone: only a plain number is sure to be read as it was.
@@ -140,4 +141,3 @@ function swaps({ text, unit, valueNm }: TypedReading): { text: string; valueNm: 
 }
 
 /** The number of a text without the unit that may follow it. */
-export const bare = (text: string) => text.trim().replace(/\s*[^\d\s.,]+$/u, '')

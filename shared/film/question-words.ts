@@ -1,7 +1,7 @@
 import { fixed, plainNumber } from '../charts/format.ts'
 import type { Gauge } from '../contract/tools.ts'
-import { fromNanometres, type ThicknessUnit } from '../units.ts'
-import { bare, type Explanation, type TypedReading } from './doubt-causes.ts'
+import { fromNanometres, type ThicknessUnit, withoutUnit } from '../units.ts'
+import type { Explanation, TypedReading } from './doubt-causes.ts'
 import type { Question } from './question-readings.ts'
 
 /** What is odd, what may be the cause, and that nothing was done about it. */
@@ -12,7 +12,8 @@ export function questionWords(
 ): string {
   const asked = question.readings.map((i) => readings[i] as TypedReading)
   const first = asked[0] as TypedReading
-  const which = asked.length === 1 ? `‘${bare(first.text)}’ ${first.unit}` : `These ${asked.length} readings`
+  const which =
+    asked.length === 1 ? `‘${withoutUnit(first.text)}’ ${first.unit}` : `These ${asked.length} readings`
   return `${which}: ${oddness(question, asked, options)} It is kept as typed.`.replace(
     'It is kept',
     asked.length === 1 ? 'It is kept' : 'They are kept',
@@ -36,7 +37,7 @@ function oddness(
     const { power = 0, meant } = likeliest
     const times = power > 0 ? `${10 ** power} times` : `1/${10 ** -power} of`
     const proposal = meant
-      ? `Was it read in ${meant}? ‘${bare(first.text)}’ ${meant} is ${shown(first.valueNm / 10 ** power, first.unit)}.`
+      ? `Was it read in ${meant}? ‘${withoutUnit(first.text)}’ ${meant} is ${shown(first.valueNm / 10 ** power, first.unit)}.`
       : 'Look whether a digit or the decimal sign slipped.'
     return `about ${times} ${against}. ${proposal}`
   }

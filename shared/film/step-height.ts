@@ -1,5 +1,6 @@
 import { plainNumber } from '../charts/format.ts'
 import type { StepHeight } from '../contract/results/trace.ts'
+import { largest, smallest } from '../extremes.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { effectiveNumber } from './effective-number.ts'
 import { findStep } from './find-step.ts'
@@ -71,7 +72,7 @@ export function stepHeight(trace: readonly TracePoint[], options: StepOptions = 
     return [fitLevels(near, { bow, weights: within(residualsFrom(fit, near), scatter) }).step]
   })
   const all = [fit.step, ...others].filter(Number.isFinite)
-  const halfRange = (Math.max(...all) - Math.min(...all)) / 2
+  const halfRange = (largest(all) - smallest(all)) / 2
   const variance = form?.clear ? form.variance : noise.variance
   const uncertainty = {
     residuals: Math.sqrt(variance * fit.varianceFactor),

@@ -1,3 +1,4 @@
+import { largest, smallest } from '../extremes.ts'
 import { slipPower } from '../film/doubt-causes.ts'
 import { median } from '../model/groups.ts'
 import { grouped } from './grouped.ts'
@@ -23,7 +24,7 @@ export function oddReadings(readings: readonly { wafer: string; value: number }[
     if (rest.length === 0) return []
     const others = median(rest)
     const power = slipPower(value, others)
-    const range = Math.max(...rest) - Math.min(...rest)
+    const range = largest(rest) - smallest(rest)
     const isFar =
       own.length > 2 &&
       others > 0 &&

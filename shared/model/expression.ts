@@ -13,7 +13,7 @@ export type Term = Expression[]
 
 /** A column's name as a formula writes it: in double quotes where it holds more than letters, digits and `_`. */
 export function quoted(name: string): string {
-  return /^[\p{L}\p{N}_]*[\p{L}_][\p{L}\p{N}_]*$/u.test(name) ? name : `"${name.replaceAll('"', '""')}"`
+  return /^[\p{L}\p{N}_]+$/u.test(name) && /[\p{L}_]/u.test(name) ? name : `"${name.replaceAll('"', '""')}"`
 }
 
 /** The expression as a formula writes it, without spaces. */

@@ -23,6 +23,9 @@ export type Formula = {
 
 /** Crossing many sums multiplies terms; beyond this nobody can mean it. */
 const mostTerms = 500
+const mostColumns = 100
+const largestPower = 100
+const longest = 50_000
 const deepestBracket = 50
 
 /** What a part of a formula stands for. `0` is no set of terms: it only takes the constant out of a sum. */
@@ -46,6 +49,8 @@ class Misread extends Error {
  * @returns the expanded formula, or a problem with code `formula` that names the character where it goes wrong
  */
 export function parseFormula(text: string): Answer<Formula> {
+  if (text.length > longest)
+    return refuse('formula', `The model is longer than ${longest} characters.`, { column: 'model' })
   try {
     return good(new Parser(text).formula())
   } catch (error) {
@@ -129,12 +134,14 @@ class Parser {
     let terms = start
     let sign = this.#take('+', '-')?.text ?? '+'
     for (;;) {
+      const { at } = this.#next
       const { terms: more, zero } = this.#cross()
       const adds = zero ? sign === '-' : sign === '+'
       const change = zero ? [[]] : more
       terms = adds
         ? union(terms, change)
         : terms.filter((term) => !change.some((gone) => sameTerm(gone, term)))
+      if (terms.length > mostTerms) throw tooMany(at)
       const operator = this.#take('+', '-')
       if (!operator) return terms
       sign = operator.text
@@ -178,8 +185,11 @@ class Parser {
   }
 
   #products(a: Term[], b: Term[], at: number): Term[] {
-    if (a.length * b.length > mostTerms) throw new Misread(`This makes more than ${mostTerms} terms.`, at)
-    return union(a.flatMap((left) => b.map((right) => product(left, right))))
+    if (a.length * b.length > mostTerms) throw tooMany(at)
+    const terms = union(a.flatMap((left) => b.map((right) => product(left, right))))
+    if (terms.some((term) => term.length > mostColumns))
+      throw new Misread(`An interaction takes at most ${mostColumns} columns.`, at)
+    return terms
   }
 
   #powered(): Meaning {
@@ -214,6 +224,7 @@ class Parser {
     if (token.kind !== 'number') throw this.#unexpected('a number')
     this.#place++
     if (bracket && !this.#take(')')) throw this.#unexpected('a closing bracket')
+    if (Number(token.text) > largestPower) throw new Misread(`Powers go up to ${largestPower}.`, token.at)
     return sign * Number(token.text)
   }
 
@@ -267,6 +278,8 @@ class Parser {
     return terms
   }
 }
+
+const tooMany = (at: number) => new Misread(`This makes more than ${mostTerms} terms.`, at)
 
 function applied(name: FunctionName, of: Expression): Expression {
   return { kind: 'function', name, of }

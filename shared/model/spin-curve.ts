@@ -1,3 +1,4 @@
+import { smallest } from '../extremes.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { parseEquation } from './arithmetic.ts'
 import {
@@ -216,7 +217,7 @@ function startsOf(frame: Frame, runs: number[], speed: string, kind: SpinCurveKi
   const speeds = frame.columns.find(({ name }) => name === speed)?.values ?? []
   const x = runs.map((i) => Math.log(speeds[frame.rows[i] as number] as number))
   const films = runs.map((i) => frame.response[i] as number)
-  const thinnest = Math.min(...films)
+  const thinnest = smallest(films)
   const centre = mean(x)
   const spread = x.reduce((sum, value) => sum + (value - centre) ** 2, 0)
   return (kind === 'offset' ? offsetShares : [0]).map((share) => {

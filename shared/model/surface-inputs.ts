@@ -1,3 +1,4 @@
+import { largest, smallest } from '../extremes.ts'
 import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import {
   columnOf,
@@ -44,7 +45,7 @@ export function inputValues(frame: Frame, inputs: Expression[]): Answer<Float64A
       return new Float64Array()
     }
     const own = Float64Array.from(frame.rows, (row) => evaluate(input, column?.values[row] as number))
-    if (Math.max(...own) === Math.min(...own)) {
+    if (largest(own) === smallest(own)) {
       const message = `${expressionText(input)} has the same value in every run used: take it out of the model.`
       problems.push({ code: 'constantFactor', message, column: name })
     }

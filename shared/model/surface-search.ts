@@ -1,3 +1,4 @@
+import { largest, smallest } from '../extremes.ts'
 import type { Random } from '../random.ts'
 import { climbHill } from './quasi-newton.ts'
 import { type SurfaceData, type SurfaceParameters, surfaceAt, surfaceSlopes } from './surface-likelihood.ts'
@@ -25,7 +26,7 @@ export type SurfaceFit = { parameters: SurfaceParameters; straight: boolean[] }
  * @returns null where no start has a likelihood
  */
 export function searchSurface(data: SurfaceData, random: Random, noise: number | null): SurfaceFit | null {
-  const ranges = data.inputs.map((values) => Math.max(...values) - Math.min(...values))
+  const ranges = data.inputs.map((values) => largest(values) - smallest(values))
   const d = ranges.length
   const parametersOf = (at: Float64Array): SurfaceParameters => ({
     lengths: ranges.map((range, i) => range * Math.exp(at[i]!)),

@@ -1,5 +1,6 @@
 import type { TargetSetting } from '../contract/results/fit.ts'
 import type { Settings } from '../contract/things.ts'
+import { largest, smallest } from '../extremes.ts'
 import { type Answer, good, refuse } from '../problem.ts'
 import { columnOf, type Expression } from './expression.ts'
 import type { AnyFit } from './fit.ts'
@@ -121,7 +122,7 @@ export function testedRange(
   { name, values }: Column,
 ): { tested: readonly [number, number]; positive: boolean } {
   const used = frame.rows.map((row) => values[row] as number)
-  const tested = [Math.min(...used), Math.max(...used)] as const
+  const tested = [smallest(used), largest(used)] as const
   const parts = formula.terms.flat().filter((part) => columnOf(part) === name)
   return { tested, positive: tested[0] > 0 && parts.some(needsPositive) }
 }

@@ -18,7 +18,10 @@ export type TermsOfFit = {
 }
 
 /** A term without its levels: `speed.lot` of `speed.lot[B]`. */
-const withoutLevels = (term: string) => term.replace(/\[[^\]]*\]/g, '')
+const withoutLevels = (term: string) => {
+  const end = term.lastIndexOf(']') + 1
+  return term.slice(0, end).replace(/\[[^\]]*\]/g, '') + term.slice(end)
+}
 
 /** Columns that a term is made of: speed and bake of `log(speed).bake^2`. */
 function columnsOfTerm(term: string): string[] {
@@ -75,8 +78,11 @@ type OnScale = TermsOfFit & { scale: ResponseScale }
 function wholeEffect(term: Told, fit: OnScale, columns: readonly string[]): string | null {
   const [column] = columns
   if (columns.length !== 1 || column === undefined) return null
-  const group = /^([^.]+)\[(.+)\]$/.exec(term.term)
-  if (group) return levelWords(term, fit, { column: group[1] as string, level: group[2] as string })
+  const bracket = term.term.split('.', 1)[0]?.lastIndexOf('[') ?? -1
+  if (bracket > 0 && term.term.endsWith(']')) {
+    const level = term.term.slice(bracket + 1, -1)
+    return levelWords(term, fit, { column: term.term.slice(0, bracket), level })
+  }
   if (/^log\(.+\)$/.test(term.term))
     return fit.scale.function === 'log' ? doublingWords(term, fit, column) : null
   return /^(?:[\p{L}_][\p{L}\p{N}_]*|"[^"]+")$/u.test(term.term) ? unitWords(term, fit, column) : null

@@ -1,6 +1,7 @@
 import type { PredictionResult } from '../contract/results/fit.ts'
 import type { SetErrors } from '../contract/results/next.ts'
 import type { Settings } from '../contract/things.ts'
+import { largest } from '../extremes.ts'
 import { dot } from '../model/double-double.ts'
 import type { FittedModel } from '../model/fit.ts'
 import type { Frame } from '../model/frame.ts'
@@ -62,7 +63,7 @@ export function predictorOf(model: Searchable): Answer<Predictor> {
       'noDegreesOfFreedom',
       'There are as many terms as runs, so the scatter of a run is unknown. Repeat a run, or take terms out.',
     )
-  const largestLeverage = Math.max(...model.report().runs.map((run) => run.leverage))
+  const largestLeverage = largest(model.report().runs.map((run) => run.leverage))
   const deviation = Math.sqrt(variance)
   const rowOf = rowsOf(fitted)
   const whiten = whitener(solution)
@@ -101,7 +102,7 @@ function mixedPredictor({ mixed, fitted: { frame }, otherSession, present }: Fit
     scope: otherSession ? 'otherSession' : 'sameSession',
     noise: sumOf(variancesOf(mixed)),
     shared: sumOf(variancesOf(mixed).slice(0, -1)),
-    largestVariance: Math.max(...runs.map((variance) => variance ?? 0)),
+    largestVariance: largest(runs.map((variance) => variance ?? 0)),
     columns: columnsOf(frame),
     at,
     here: runsHere(mixed, present),

@@ -1,4 +1,5 @@
 import type { Settings } from '../contract/things.ts'
+import { largest, smallest } from '../extremes.ts'
 import type { Outlook, Predictor } from './predictor.ts'
 import type { Axis } from './region.ts'
 
@@ -26,7 +27,7 @@ export function beyondTested(options: {
     if (typeof value !== 'number')
       return known.some((other) => String(other) === value) ? [] : [`${name} ${value} was not tested`]
     const numbers = known.filter((other) => typeof other === 'number')
-    const [low, high] = [Math.min(...numbers), Math.max(...numbers)]
+    const [low, high] = [smallest(numbers), largest(numbers)]
     const reach = slack * Math.max(Math.abs(low), Math.abs(high))
     if (value < low - reach) return [`${name} ${value} is below the lowest tested, ${low}`]
     if (value > high + reach) return [`${name} ${value} is above the highest tested, ${high}`]
@@ -49,7 +50,7 @@ const mostSteps = 300
 function outsideHull(axes: readonly Axis[], settings: Settings, tested: readonly Settings[]): boolean {
   const scales = axes.flatMap(({ name }) => {
     const values = tested.map((each) => each[name]).filter((value) => typeof value === 'number')
-    const [low, high] = [Math.min(...values), Math.max(...values)]
+    const [low, high] = [smallest(values), largest(values)]
     return typeof settings[name] === 'number' && high > low ? [{ name, width: high - low }] : []
   })
   const scaled = (each: Settings) => scales.map(({ name, width }) => Number(each[name]) / width)

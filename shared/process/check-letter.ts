@@ -31,9 +31,9 @@ export function findCode(
   const same = (a: string, b: string) => a.toUpperCase() === b.toUpperCase()
   const whole = codes.find((code) => same(code, typed))
   if (whole !== undefined) return { code: whole }
-  const lettered = codes.find((code) => same(codeWithLetter(studyId, code), typed))
-  if (lettered !== undefined) return { code: lettered }
-  const [, bare, letter] = /^(.*\S)\s*-\s*([a-z])$/i.exec(typed) ?? []
+  const ofLetter = codes.find((code) => same(codeWithLetter(studyId, code), typed))
+  if (ofLetter !== undefined) return { code: ofLetter }
+  const [bare, letter] = lettered(typed)
   const named = bare === undefined ? undefined : codes.find((code) => same(code, bare))
   if (named === undefined || letter === undefined)
     return { question: `No run here bears the code ‘${typed}’.` }
@@ -59,11 +59,19 @@ export function readCode(
   codes: ReadonlySet<string>,
 ): { code: string } | { question: string } {
   if (codes.has(text)) return { code: text }
-  const [, bare, letter] = /^(.*\S)\s*-\s*([a-z])$/i.exec(text) ?? []
+  const [bare, letter] = lettered(text)
   if (bare === undefined || letter === undefined || !codes.has(bare)) return { code: text }
   return checkLetter(studyId, bare) === letter.toUpperCase()
     ? { code: bare }
     : findCode(text, studyId, [...codes])
+}
+
+/** What stands before a dash and one letter at the end, and the letter; nothing where there is none. */
+function lettered(text: string): [string, string] | [] {
+  const letter = text.slice(-1)
+  const before = text.slice(0, -1).trimEnd()
+  const bare = before.slice(0, -1).trimEnd()
+  return /[a-z]/i.test(letter) && before.endsWith('-') && bare !== '' ? [bare, letter] : []
 }
 
 function weighted(text: string): number {

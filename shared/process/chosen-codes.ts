@@ -1,5 +1,8 @@
 import { findCode } from './check-letter.ts'
 
+/** Two codes of at most 200 characters, and what stands around them. */
+const longestRange = 500
+
 /**
  * The runs that someone means by a line such as ‘W03, W07–W09’: codes with or without their check letter, and ranges
  * of the list from one code to another; each once, in order of the list. Or a sentence about the first that is none.
@@ -32,6 +35,7 @@ export function chosenCodes(
 
 /** The codes on both sides of one of the dashes, where both are runs; a code may hold a dash itself. */
 function rangeOf(text: string, studyId: string, codes: readonly string[]): [string, string] | null {
+  if (text.length > longestRange) return null
   for (const { index } of text.matchAll(/[–-]/g)) {
     const from = findCode(text.slice(0, index), studyId, codes)
     const to = findCode(text.slice(index + 1), studyId, codes)

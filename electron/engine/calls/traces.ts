@@ -44,7 +44,7 @@ export const traces: Handlers<Names> = {
 
   'traces.points': ({ traceId }, store) => {
     const scan = findScan(store, traceId)
-    return scan.ok ? good(unpackPoints(pointsOf(store.db, traceId))) : scan
+    return scan.ok ? unpackPoints(pointsOf(store.db, traceId)) : scan
   },
 
   'traces.preview': { computation: 'lookAtTraces', newestOnly: true, ask: good, finish: good },

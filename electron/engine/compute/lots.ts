@@ -1,5 +1,6 @@
 import type { Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { largest, smallest } from '../../../shared/extremes.ts'
 import type { Curve } from '../../../shared/model/curve.ts'
 import { fittedCurve } from '../../../shared/model/curve.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
@@ -74,7 +75,7 @@ function groupCurves(
   const { frame } = fit.fitted
   const { values = [] } = frame.columns.find(({ name }) => name === factor) ?? {}
   const used = frame.rows.map((row) => values[row] as number)
-  const [low, high] = [Math.min(...used), Math.max(...used)]
+  const [low, high] = [smallest(used), largest(used)]
   return comparison.groups.flatMap((group) => {
     const curve = fittedCurve(model.value, { factor, low, high, at: { ...comparison.at, [by]: group } })
     return curve.ok ? [{ ...curve.value, group }] : []

@@ -1,4 +1,5 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import { largest, smallest } from '../../../shared/extremes.ts'
 import { type AnyFit, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import type { Frame } from '../../../shared/model/frame.ts'
 import { workingPoint } from '../../../shared/model/groups.ts'
@@ -155,7 +156,7 @@ export function rangeOf({ study, data }: StudyData, name: string): { low: number
   const factor = study.factors.find((candidate) => candidate.name === name)
   const run = columnNamed(data.table, name)?.values ?? []
   const numbers = [factor?.low, factor?.high, ...run].filter((value) => typeof value === 'number')
-  return { low: Math.min(...numbers), high: Math.max(...numbers) }
+  return { low: smallest(numbers), high: largest(numbers) }
 }
 
 /** The settings asked for, filled up with the middle of what was run. */

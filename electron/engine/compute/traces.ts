@@ -1,12 +1,18 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib'
+import { z } from 'zod'
 import type { ChosenRegions, TracePreview } from '../../../shared/contract/calls/traces.ts'
 import type { StepHeight } from '../../../shared/contract/results/trace.ts'
 import { stepHeight, type TracePoint } from '../../../shared/film/step-height.ts'
-import { type Answer, good, type Problem } from '../../../shared/problem.ts'
+import { fileLimits } from '../../../shared/limits.ts'
+import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { type PositionUnit, readTrace, type TraceFileOptions } from '../files/read-trace.ts'
 
 /** What evaluation makes of a scan: a step, or why there is none. */
 export type Evaluated = { found: StepHeight | null; problem: string | null }
+
+const packedPoints = z
+  .tuple([z.array(z.number()), z.array(z.number())])
+  .refine(([positions, heights]) => positions.length === heights.length)
 
 /** A file read as a scan; its points are packed as the database keeps them. */
 export type ReadScan = Evaluated & {
@@ -24,9 +30,15 @@ export function packPoints(points: readonly TracePoint[]): Uint8Array {
   return deflateRawSync(JSON.stringify(lists))
 }
 
-export function unpackPoints(packed: Uint8Array): { positions: number[]; heights: number[] } {
-  const [positions, heights] = JSON.parse(inflateRawSync(packed).toString()) as [number[], number[]]
-  return { positions, heights }
+/** The points that were packed; a problem where others have put anything else in their place. */
+export function unpackPoints(packed: Uint8Array): Answer<{ positions: number[]; heights: number[] }> {
+  try {
+    const text = inflateRawSync(packed, { maxOutputLength: fileLimits.trace.characters }).toString()
+    const [positions, heights] = packedPoints.parse(JSON.parse(text))
+    return good({ positions, heights })
+  } catch {
+    return refuse('traceDamaged', 'The points of this trace cannot be read. Import its file again.')
+  }
 }
 
 /** Reads files as scans and looks for the step in each; a file that is no trace refuses all of them. */
@@ -37,9 +49,8 @@ export function scansOfFiles(
   const scans = given.files.flatMap(({ fileName, text }): ReadScan[] => {
     const read = readTrace(text, given)
     if (!read.ok) {
-      problems.push(
-        ...read.problems.map((problem) => ({ ...problem, message: `${fileName}: ${problem.message}` })),
-      )
+      for (const problem of read.problems)
+        problems.push({ ...problem, message: `${fileName}: ${problem.message}` })
       return []
     }
     const { points, positionUnit, heightUnit, notes } = read.value
@@ -93,7 +104,9 @@ export function evaluatedScans(
 ): Answer<(Evaluated & { id: string })[]> {
   return good(
     scans.map(({ id, packed, choice }) => {
-      const { positions, heights } = unpackPoints(packed)
+      const unpacked = unpackPoints(packed)
+      if (!unpacked.ok) return { id, found: null, problem: inOne(unpacked.problems) }
+      const { positions, heights } = unpacked.value
       const points = positions.map((position, i) => ({ position, height: heights[i] as number }))
       return { id, ...evaluated(points, choice) }
     }),
@@ -103,5 +116,7 @@ export function evaluatedScans(
 function evaluated(points: readonly TracePoint[], { regions, bow }: Choice): Evaluated {
   const step = stepHeight(points, { ...(regions ?? {}), bow })
   if (step.ok) return { found: step.value, problem: null }
-  return { found: null, problem: step.problems.map(({ message }) => message).join(' ') }
+  return { found: null, problem: inOne(step.problems) }
 }
+
+const inOne = (problems: readonly Problem[]) => problems.map(({ message }) => message).join(' ')

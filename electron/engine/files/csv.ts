@@ -1,4 +1,5 @@
 import { decimalRest } from '../../../shared/decimal-rest.ts'
+import { fileLimits } from '../../../shared/limits.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import type { DecimalSign } from '../../../shared/numbers.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
@@ -8,6 +9,7 @@ import { splitHeader } from '../../../shared/units.ts'
 import { blockValues } from './block-values.ts'
 import { isTextHeader } from './column-words.ts'
 import { type ColumnSign, decimalSigns } from './decimal-sign.ts'
+import { beyondColumns, beyondLines, tooLong } from './file-limits.ts'
 import { asMeant } from './neutral-text.ts'
 import { type Delimiter, type FileRow, recordsOf, usualLength } from './records.ts'
 
@@ -61,9 +63,13 @@ export function inspectCsv(
   source: string | Uint8Array,
   options: CsvOptions = {},
 ): { table: CsvTable | null; problems: Problem[] } {
+  const long = tooLong(source, fileLimits.table.characters)
+  if (long) return { table: null, ...long }
   const text = (typeof source === 'string' ? source : textOfBytes(source)).replace(/^\uFEFF/, '')
   if (text.trim() === '') return { table: null, ...refuse('emptyFile', 'The file is empty.') }
   if (text.includes('\0')) return { table: null, ...refuse('notText', 'This is no text file.') }
+  const lines = beyondLines(text)
+  if (lines) return { table: null, problems: [lines] }
   const records = recordsOf(text)
   if (!records) return { table: null, ...refuse('emptyFile', 'The file is empty.') }
   const header = options.noHeader ? -1 : records.header
@@ -71,6 +77,8 @@ export function inspectCsv(
   const head = hasHeader
     ? (records.rows[header] as FileRow)
     : { row: 1, cells: Array.from({ length: usualLength(records.rows) }, () => '') }
+  const columnsBeyond = beyondColumns(head, records.rows.length)
+  if (columnsBeyond) return { table: null, problems: [columnsBeyond] }
   const headers = head.cells.map((cell, i) => asMeant(cell.trim()) || `column ${i + 1}`)
   const problems = [...records.problems, ...duplicates(headers, head.row)]
   if (!hasHeader && !options.noHeader) problems.push(noHeader(records.rows[0] as FileRow))

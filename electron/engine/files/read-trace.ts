@@ -1,10 +1,12 @@
 import type { TracePoint } from '../../../shared/film/step-height.ts'
+import { fileLimits } from '../../../shared/limits.ts'
 import { type DecimalSign, parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { textOfBytes } from '../../../shared/text-of-bytes.ts'
 import { splitHeader, type ThicknessUnit, thicknessUnitOf, toNanometres } from '../../../shared/units.ts'
 import { isFailedPoint } from './csv.ts'
 import { decimalSigns } from './decimal-sign.ts'
+import { beyondLines, tooLong } from './file-limits.ts'
 import { type Block, type BlockRow, blockOf } from './number-block.ts'
 
 export type PositionUnit = ThicknessUnit | 'mm'
@@ -38,11 +40,20 @@ const words = {
  * as nm, and a note says so. Failed points are left out.
  */
 export function readTrace(source: string | Uint8Array, options: TraceFileOptions = {}): Answer<ReadTrace> {
+  const long = tooLong(source, fileLimits.trace.characters)
+  if (long) return long
   const text = (typeof source === 'string' ? source : textOfBytes(source)).replace(/^\uFEFF/, '')
   if (text.trim() === '') return refuse('emptyFile', 'The file is empty.')
   if (text.includes('\0')) return refuse('notText', 'This is no text file.')
+  const lines = beyondLines(text)
+  if (lines) return { ok: false, problems: [lines] }
   const block = blockOf(text)
   if (!block) return refuse('unknownColumn', 'A trace needs two columns of numbers: position and height.')
+  if (block.rows.length > fileLimits.trace.points)
+    return refuse(
+      'traceTooLong',
+      `The trace has ${block.rows.length} points; at most ${fileLimits.trace.points} are read. Thin it out first.`,
+    )
   const named = namesOf(block)
   const at = columnsOf(named.names)
   const signs = decimalSigns(
@@ -57,8 +68,8 @@ export function readTrace(source: string | Uint8Array, options: TraceFileOptions
   const column = (k: 0 | 1) =>
     numbersOf(block.rows, at[k], { decimal: signs.columns[k]?.decimal ?? 'point', problems })
   const [along, up] = [column(0), column(1)]
-  problems.push(...block.strays)
-  if (problems.length > 0) return { ok: false, problems }
+  const all = [...problems, ...block.strays]
+  if (all.length > 0) return { ok: false, problems: all }
 
   const written = at.map((place) => named.names[place]?.unit ?? '')
   const positionUnit = options.positionUnit ?? positionUnitOf(written[0] ?? '')
@@ -110,10 +121,11 @@ function namesOf({ above, below }: Block): { names: Name[]; aside: BlockRow[] } 
   const names = Array.from({ length: count }, (_, i) => {
     const split = splitHeader((isHead ? heads.cells[i] : undefined) ?? `column ${i + 1}`)
     // Such as ‘Lateral um’.
-    const trailing = /^(.+?)\s+(\S+)$/.exec(split.name)
+    const trailing = split.name.split(/\s+/)
+    const last = trailing.pop() as string
     const named =
-      split.unit === null && trailing && positionUnitOf(trailing[2] as string) !== null
-        ? { name: trailing[1] as string, unit: trailing[2] as string }
+      split.unit === null && trailing.length > 0 && positionUnitOf(last) !== null
+        ? { name: trailing.join(' '), unit: last }
         : split
     const unit = units?.cells[i]?.replace(/^[[(]|[\])]$/g, '') ?? named.unit
     return { name: named.name, unit }

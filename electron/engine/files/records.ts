@@ -1,4 +1,5 @@
 import Papa from 'papaparse'
+import { smallest } from '../../../shared/extremes.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { splitHeader } from '../../../shared/units.ts'
 import { isKnownHeader, plainName } from './column-words.ts'
@@ -27,7 +28,10 @@ type Splitter = (text: string) => Records
  * above the header (such as `Operator: …`) stay among the rows before `header`.
  */
 export function recordsOf(text: string): Records | null {
-  const end = text.length > sampleLength ? text.lastIndexOf('\n', sampleLength) : -1
+  // Of what follows after empty lines.
+  const most = text.search(/\S/) + sampleLength
+  const lineEnd = (sign: string) => text.lastIndexOf(sign, most)
+  const end = text.length > most ? Math.max(lineEnd('\n'), lineEnd('\r')) : -1
   const sample = end < 0 ? text : text.slice(0, end)
   const splitters: Splitter[] = [
     ...delimiters.map((delimiter) => (part: string) => split(part, delimiter)),
@@ -144,7 +148,7 @@ function isHeader(cells: readonly string[]): boolean {
 /** Numbers in a header are those of sites; other ones are readings, and the row names no columns. */
 function countsSites(cells: readonly string[]): boolean {
   const numbers = cells.filter((cell) => numberLike.test(cell.trim())).map(Number)
-  const first = Math.min(...numbers)
+  const first = smallest(numbers)
   const all = new Set(numbers)
   return numbers.length === 0 || ((first === 0 || first === 1) && numbers.every((_, i) => all.has(first + i)))
 }
@@ -152,9 +156,12 @@ function countsSites(cells: readonly string[]): boolean {
 /** A line such as `Wafer: W07` or, in two cells, `Wafer;W07`: it speaks of the whole table. */
 export function keyLine(cells: readonly string[]): { key: string; value: string } | null {
   const [first = '', ...rest] = cells
-  const named = /^\s*([^:]{1,40}?)\s*:(?:\s+(.*))?$/s.exec(first)
-  const key = named?.[1] ?? (cells.length === 2 ? first.trim() : '')
-  const value = [...(named?.[2] ? [named[2]] : []), ...rest].map((cell) => cell.trim()).filter(Boolean)
+  const colon = first.indexOf(':')
+  const [name, said] = [first.slice(0, Math.max(0, colon)).trim(), first.slice(colon + 1)]
+  // Such as `12:30` names nothing.
+  const isNamed = name !== '' && name.length <= 40 && said === said.replace(/^\S/, '')
+  const key = isNamed ? name : cells.length === 2 ? first.trim() : ''
+  const value = [...(isNamed ? [said] : []), ...rest].map((cell) => cell.trim()).filter(Boolean)
   return key === '' ? null : { key, value: value.join(' ') }
 }
 

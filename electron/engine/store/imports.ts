@@ -1,6 +1,7 @@
 import { inflateSync } from 'node:zlib'
 import type { Database } from 'better-sqlite3'
 import type { Result } from '../../../shared/contract.ts'
+import { fileLimits } from '../../../shared/limits.ts'
 import type { ImportedReading } from './importing.ts'
 
 /** The import of the same content into the study that stands, if there is one. */
@@ -26,12 +27,19 @@ export function importsOf(db: Database, studyId: string): Result<'imports.list'>
   return rows.map(({ withdrawn, ...row }) => ({ ...row, undone: withdrawn === 1 }))
 }
 
-/** Name and text of an imported file, or null where there is none of that id. */
+/** Name and text of an imported file, or null where there is none of that id, or it cannot be read. */
 export function textOfImport(db: Database, importId: string): { fileName: string; text: string } | null {
   const found = db
     .prepare('SELECT fileName, text FROM import JOIN importText ON importId = id WHERE id = ?')
     .get(importId) as { fileName: string; text: Buffer } | undefined
-  return found ? { fileName: found.fileName, text: inflateSync(found.text).toString('utf8') } : null
+  if (!found) return null
+  try {
+    // In UTF-8 a character takes three bytes at most.
+    const bytes = inflateSync(found.text, { maxOutputLength: 3 * fileLimits.table.characters })
+    return { fileName: found.fileName, text: bytes.toString('utf8') }
+  } catch {
+    return null
+  }
 }
 
 /** Adds a piece of the readings of an import. They stand or go with it. */

@@ -4,7 +4,7 @@ import { ofStage } from '../../../shared/film/reading-stage.ts'
 import { siteKey } from '../../../shared/film/site-means.ts'
 import { substrateOf } from '../../../shared/film/substrate.ts'
 import { summarizeFilm } from '../../../shared/film/summarize.ts'
-import { fromNanometres, parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
+import { fromNanometres, parseThickness, type ThicknessUnit, withoutUnit } from '../../../shared/units.ts'
 import { type Spot, spotKey } from './spot.ts'
 import { words } from './words/read.ts'
 
@@ -88,7 +88,7 @@ function rowOf(
 
 /** The number as it was typed where its unit is the one in use, else the same value in that unit; without a unit. */
 export function textOf(reading: Pick<Reading, 'value' | 'text' | 'unit'>, unit: ThicknessUnit): string {
-  if (reading.unit === unit) return reading.text.replace(/\s*[^\d\s.,]+$/u, '')
+  if (reading.unit === unit) return withoutUnit(reading.text)
   return String(Number(fromNanometres(reading.value, unit).toPrecision(10)))
 }
 

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { fileLimits } from '../../limits.ts'
 import { problem } from '../results/problem.ts'
 import { readingStages } from '../things.ts'
 import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
@@ -6,7 +7,7 @@ import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
 export const decimalSign = z.enum(['comma', 'point'])
 
 export const columnMeaning = z.object({
-  column: z.string().max(1000),
+  column: z.string().max(fileLimits.header),
   /** `wide site` is one site of a row that is a wafer; `reading` is the value of a row that is a site. */
   means: z.enum([
     'ignored',
@@ -74,14 +75,14 @@ export const importOptions = z.object({
 })
 export type ImportOptions = z.infer<typeof importOptions>
 
-const file = z.object({ fileName: z.string().max(500), text: z.string().max(200_000_000) })
+const file = z.object({ fileName: z.string().max(500), text: z.string().max(fileLimits.table.characters) })
 
 const importSource = file.extend({
   studyId: id,
   /** Further files with the same columns, such as one a substrate: all of them are one import. */
   more: z.array(file).max(1000).optional(),
   decimal: decimalSign.optional(),
-  columns: z.array(columnMeaning).max(5000).optional(),
+  columns: z.array(columnMeaning).max(fileLimits.table.columns).optional(),
   /** What a person has settled; the rest is guessed. */
   options: importOptions.partial().optional(),
 })

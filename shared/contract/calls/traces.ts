@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { fileLimits } from '../../limits.ts'
 import { problem } from '../results/problem.ts'
 import { meanStep, stepHeight } from '../results/trace.ts'
 import { done, id, reads, writes } from './call.ts'
@@ -51,7 +52,9 @@ export const tracedSite = z.object({
 /** Files as they are read, and what a person says of all of them where they do not say it, or wrongly. */
 const traceFiles = z.object({
   files: z
-    .array(z.object({ fileName: z.string().min(1).max(500), text: z.string().max(50_000_000) }))
+    .array(
+      z.object({ fileName: z.string().min(1).max(500), text: z.string().max(fileLimits.trace.characters) }),
+    )
     .min(1)
     .max(50),
   decimal: z.enum(['comma', 'point']).optional(),

@@ -1,4 +1,5 @@
 import type { Settings } from '../../contract/things.ts'
+import { largest, smallest } from '../../extremes.ts'
 import { missingSquares } from '../curvature.ts'
 import { type Fitted, fitFormula } from '../fitted.ts'
 import { groupsAtEqualSettings } from '../lack-of-fit.ts'
@@ -40,7 +41,7 @@ export function tellingSettings(fitted: Fitted, table: Table): { at: Settings; d
   ]
   for (const { name, values } of numeric) {
     const used = frame.rows.map((row) => values[row] as number)
-    const [low, high] = [Math.min(...used), Math.max(...used)]
+    const [low, high] = [smallest(used), largest(used)]
     candidates = candidates.flatMap((at) => [low, (low + high) / 2, high].map((x) => ({ ...at, [name]: x })))
   }
   const etaOf = (of: Fitted, at: Settings) => {

@@ -1,6 +1,7 @@
 import { fixed, percent, plainNumber } from '../../charts/format.ts'
 import type { KeptRecipe } from '../../contract/recipes.ts'
 import type { Study } from '../../contract/things.ts'
+import { largest, smallest } from '../../extremes.ts'
 import { chanceInWords } from '../../next/reason.ts'
 import { count, formulaWords } from '../../words.ts'
 import { facts, list, soft, stale, table } from '../blocks.ts'
@@ -156,9 +157,7 @@ function limitsOfValidity({ study, runs, fit }: ReportData): string[] {
     if (values.length === 0) return []
     if (kind === 'categorical') return [`${name} ${[...new Set(values)].join(', ')}`]
     const numbers = values.filter((value) => typeof value === 'number')
-    return [
-      `${name} ${plainNumber(Math.min(...numbers))} to ${plainNumber(Math.max(...numbers))} ${unit}`.trim(),
-    ]
+    return [`${name} ${plainNumber(smallest(numbers))} to ${plainNumber(largest(numbers))} ${unit}`.trim()]
   })
   const named = (values: (string | null)[]) =>
     [...new Set(values.filter((value) => value !== null))].join(', ')
