@@ -191,6 +191,18 @@ test('a copy stands beside the study under identifiers of its own', async () => 
   expect((await ids(copy)).some((id) => own.has(id))).toBe(false)
 })
 
+test('two studies of one bottle come over one after the other, with what befell the bottle once', async () => {
+  const [one, two] = [await testEngine(), await testEngine()]
+  const bottle = await one.ok('bottles.keep', { bottle: { name: 'B1', sizeMl: 500 } })
+  await one.ok('bottles.note', { bottleId: bottle.id, kind: 'poured', ml: 50 })
+  for (const name of ['A', 'B']) {
+    const { studyId } = await one.ok('studies.create', { study: { name, bottleId: bottle.id } })
+    await two.ok('studies.bringIn', { ...plain(await fileOf(one, studyId)), way: 'new' })
+  }
+  const events = async ({ ok }: TestEngine) => ok('bottles.events', { bottleId: bottle.id })
+  expect(await events(two)).toEqual(await events(one))
+})
+
 describe('a file that is none, or not ours', () => {
   test('another way than its study allows is refused', async () => {
     const { one, studyId } = await twoWithOne()

@@ -1,17 +1,16 @@
 import type { BroughtIn, WayIn } from '../../../shared/contract/calls/study-files.ts'
-import * as things from '../../../shared/contract/things.ts'
-import { type Answer, good, refuse } from '../../../shared/problem.ts'
+import { good, refuse } from '../../../shared/problem.ts'
 import { count } from '../../../shared/words.ts'
 import { addToStudy } from '../store/add-to-study.ts'
 import type { Store } from '../store/open.ts'
 import { putInCopy, putInStudy, studyIsHere } from '../store/put-in-study.ts'
-import { readingsOfStudy } from '../store/readings.ts'
-import { runsOf } from '../store/runs.ts'
+import { sqlite } from '../store/sqlite.ts'
 import { describeStep } from '../store/step.ts'
 import { studyOf } from '../store/studies.ts'
 import { studyHash } from '../store/study-hash.ts'
 import type { StudyRows } from '../store/study-rows.ts'
 import { findStudy, type Handlers } from './handler.ts'
+import { readsAsOurs } from './reads-as-ours.ts'
 import { fileStem } from './study-csv.ts'
 
 type Names = 'studies.file' | 'studies.lookAtFile' | 'studies.bringIn' | 'studies.hash'
@@ -52,9 +51,8 @@ export const studyFiles: Handlers<Names> = {
     finish({ rows }, { fileName, way }, store) {
       const { db } = store
       if (!waysFor(db, rows).includes(way)) return notThatWay(way, fileName)
-      const done = broughtIn(store, rows, way)
-      const whole = checkStudy(store, done.studyId, fileName)
-      if (!whole.ok) return whole
+      const done = wellBroughtIn(store, rows, way)
+      if (!done) return oddFile(fileName)
       const label =
         way === 'add'
           ? `Added ${count(done.runs, 'run')} and ${count(done.readings, 'reading')} of ‘${fileName}’`
@@ -93,36 +91,32 @@ const notThatWay = (way: WayIn, fileName: string) =>
       )
     : refuse('studyIsNotHere', `The study of ‘${fileName}’ is not here: bring it in as it is.`)
 
-function broughtIn({ db }: Store, rows: StudyRows, way: WayIn): BroughtIn {
+function broughtIn({ db }: Store, rows: StudyRows, way: WayIn): BroughtIn | null {
   const { studyId } = rows
   if (way === 'add') return { studyId, ...addToStudy(db, rows) }
   const none = { takenOver: [], left: [], renamed: [], repeats: 0 }
   if (way === 'copy') {
     const copy = putInCopy(db, rows, `${nameIn(rows).slice(0, 190)}, copy`)
-    return { studyId: copy, ...countsOf(rows), ...none }
+    return copy === null ? null : { studyId: copy, ...countsOf(rows), ...none }
   }
-  putInStudy(db, rows)
+  if (!putInStudy(db, rows)) return null
   return { studyId, ...countsOf(rows), ...none }
 }
 
-/** A file may hold values that no page would have entered: what has come in must read as ours do. */
-function checkStudy(store: Store, studyId: string, fileName: string): Answer<true> {
+const oddFile = (fileName: string) =>
+  refuse('studyFileOdd', `‘${fileName}’ holds what this program does not write. Nothing was changed.`)
+
+/** A file may hold rows and values that no page would have entered: what has come in must read as ours do. */
+function wellBroughtIn(store: Store, rows: StudyRows, way: WayIn): BroughtIn | null {
   const { db } = store
-  const odd = refuse(
-    'studyFileOdd',
-    `‘${fileName}’ holds what this program does not write. Nothing was changed.`,
-  )
-  if ((db.pragma('foreign_key_check') as unknown[]).length > 0) return odd
   try {
-    const readings = [...readingsOfStudy(db, studyId).values()].flat()
-    const whole =
-      things.study.safeParse(studyOf(db, studyId)).success &&
-      runsOf(db, studyId).every((run) => things.run.safeParse(run).success) &&
-      readings.every((reading) => things.reading.safeParse(reading).success)
-    return whole ? good(true) : odd
+    const done = broughtIn(store, rows, way)
+    if (!done) return null
+    const whole = (db.pragma('foreign_key_check') as unknown[]).length === 0
+    return whole && readsAsOurs(store, done.studyId) ? done : null
   } catch (error) {
-    // JSON of another shape than ours.
-    if (error instanceof SyntaxError || error instanceof TypeError) return odd
+    // A row that is here already, or that breaks a rule of its table.
+    if (error instanceof sqlite().SqliteError && error.code.startsWith('SQLITE_CONSTRAINT')) return null
     throw error
   }
 }

@@ -6,6 +6,7 @@ import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
+import { hasOurSchema } from './schema.ts'
 import { sqlite } from './sqlite.ts'
 import { namesIn } from './unfinished.ts'
 
@@ -51,7 +52,7 @@ export function lookInside(path: string): Answer<BackupInside> {
       const version = db.pragma('user_version', { simple: true }) as number
       if (version > migrations.length)
         return refuse('newerVersion', `‘${path}’ was written by a newer Evenfilm (version ${version}).`)
-      if (db.pragma('integrity_check(1)', { simple: true }) !== 'ok')
+      if (!hasOurSchema(db, 'database') || db.pragma('integrity_check(1)', { simple: true }) !== 'ok')
         return refuse('backupDamaged', `‘${path}’ is damaged. Choose another backup.`)
       const studies = db
         .prepare(

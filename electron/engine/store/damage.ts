@@ -32,6 +32,8 @@ export function missing(file: string): Problem | null {
       'Put one in its place; or move the backups to another folder to begin with an empty database.',
   }
 }
+/** What is wrong with a file that says it is ours. */
+export const otherSchema = 'its tables or triggers are not those of Evenfilm'
 
 /** The backup beside a database that holds the last step, whatever the clock said, or null. */
 function newestBackup(file: string): string | null {

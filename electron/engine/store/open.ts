@@ -3,7 +3,7 @@ import { dirname, resolve } from 'node:path'
 import Sqlite, { type Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { backUp } from './backup.ts'
-import { damaged, missing } from './damage.ts'
+import { damaged, missing, otherSchema } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { riseAbove } from './ids.ts'
 import { takeAwayAbandoned } from './importing.ts'
@@ -12,6 +12,7 @@ import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { placeWarnings } from './place.ts'
 import { finishReplacing } from './replace.ts'
+import { hasOurSchema } from './schema.ts'
 import { takeAwayUnfinished } from './unfinished.ts'
 
 /** An open database and what its user should know about where it lies. */
@@ -80,6 +81,8 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
       `‘${file}’ was written by a newer Evenfilm (database version ${version}; this program knows up to ` +
         `${found.migrations.length}). It was left as it is. Open it with the newer program.`,
     )
+  if (!empty && !hasOurSchema(db, 'database', found.migrations))
+    return { ok: false, problems: [damaged(file, otherSchema)] }
   db.pragma('journal_mode = WAL')
   // The library's build turns FULL into NORMAL at the first transaction unless it is set in so many words.
   db.pragma('synchronous = FULL')

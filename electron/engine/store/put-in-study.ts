@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3'
+import { isOwnHistory } from './history-of-file.ts'
 import { insertRow, type Row } from './row.ts'
 import { moveStepBehind } from './step.ts'
 import { ownParts, sharedParts } from './study-parts.ts'
@@ -12,25 +13,36 @@ export function studyIsHere(db: Database, studyId: string): boolean {
 /**
  * Puts a whole study with its history into a database that does not hold it. Tools that are here already stay as they
  * are here.
+ *
+ * @returns whether it was: a history that is none of its own is refused
  */
-export function putInStudy(db: Database, study: StudyRows): void {
+export function putInStudy(db: Database, study: StudyRows): boolean {
   db.pragma('defer_foreign_keys = ON')
   const fitted = withIds(study, sameSubstrates(db, study))
+  if (!isOwnHistory(db, fitted)) return false
   putInHistory(db, fitted)
   putInShared(db, fitted)
-  for (const { table } of ownParts) for (const row of fitted.tables[table] ?? []) insertRow(db, table, row)
+  const known = db.prepare('SELECT 1 FROM event WHERE id = ?')
+  // What befell a bottle may have come with another study.
+  for (const { table } of ownParts)
+    for (const row of fitted.tables[table] ?? [])
+      if (table !== 'event' || !known.get(row.id)) insertRow(db, table, row)
+  return true
 }
 
-/** Puts a study in beside the one that is here, under identifiers of its own and another name; its new identifier. */
-export function putInCopy(db: Database, study: StudyRows, name: string): string {
+/**
+ * Puts a study in beside the one that is here, under identifiers of its own and another name.
+ *
+ * @returns its new identifier, or null where its history is none of its own
+ */
+export function putInCopy(db: Database, study: StudyRows, name: string): string | null {
   const ids = freshIds(
     study,
     ownParts.map(({ table }) => table),
   )
   const copy = withIds(study, ids)
   for (const row of copy.tables.study ?? []) row.name = name
-  putInStudy(db, copy)
-  return copy.studyId
+  return putInStudy(db, copy) ? copy.studyId : null
 }
 
 /** Substrates whose engraved code is known here under another identifier, with that. */

@@ -1,9 +1,9 @@
 import type { Database } from 'better-sqlite3'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
-import { recordedBy } from './changes.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
 import { insertRow, type Row } from './row.ts'
+import { hasOurSchema, stopRecording } from './schema.ts'
 import { sqlite } from './sqlite.ts'
 import { studyHash } from './study-hash.ts'
 import { studyParts } from './study-parts.ts'
@@ -37,7 +37,7 @@ export function writeStudyFile(db: Database, studyId: string): Buffer {
 function emptyFile(): Database {
   const file = new (sqlite())(':memory:')
   migrate(file, migrations)
-  for (const name of recordedBy(file)) file.exec(`DROP TRIGGER "${name}"`)
+  stopRecording(file)
   file.pragma(`application_id = ${studyFileId}`)
   file.pragma('foreign_keys = OFF')
   return file
@@ -74,7 +74,7 @@ export function openStudyFile(bytes: Uint8Array, name: string): Answer<StudyFile
         ),
       )
     // What is in the schema of a stranger is looked at before anything of it is run.
-    if (version < 1 || schemaOf(db) !== schemaOfVersion(version)) return closed(db, none)
+    if (!hasOurSchema(db, 'study')) return closed(db, none)
     if (db.pragma('integrity_check(1)', { simple: true }) !== 'ok') return closed(db, hurt)
     bringUp(db)
     const studies = db.prepare('SELECT id FROM study WHERE removed = 0').pluck().all() as string[]
@@ -98,26 +98,5 @@ function closed<T>(db: Database, answer: T): T {
 function bringUp(db: Database): void {
   if (db.pragma('user_version', { simple: true }) === migrations.length) return
   migrate(db, migrations)
-  for (const name of recordedBy(db)) db.exec(`DROP TRIGGER "${name}"`)
+  stopRecording(db)
 }
-
-function schemaOfVersion(version: number): string {
-  const db = new (sqlite())(':memory:')
-  try {
-    migrate(db, migrations.slice(0, version))
-    for (const name of recordedBy(db)) db.exec(`DROP TRIGGER "${name}"`)
-    return schemaOf(db)
-  } finally {
-    db.close()
-  }
-}
-
-const schemaOf = (db: Database): string =>
-  JSON.stringify(
-    db
-      .prepare(
-        `SELECT type, name, tbl_name, sql FROM sqlite_schema
-         WHERE name NOT LIKE 'sqlite!_%' ESCAPE '!' ORDER BY type, name`,
-      )
-      .all(),
-  )

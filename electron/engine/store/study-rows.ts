@@ -29,8 +29,13 @@ export function withIds(study: StudyRows, ids: ReadonlyMap<string, string>): Stu
   }
 }
 
-/** New identifiers for every row of these tables. */
+/** New identifiers for every row of these tables, those among them that the history alone still knows. */
 export function freshIds(study: StudyRows, tables: readonly string[]): Map<string, string> {
-  const own = tables.flatMap((table) => (study.tables[table] ?? []).map((row) => row.id))
+  const own = [
+    ...tables.flatMap((table) => (study.tables[table] ?? []).map((row) => row.id)),
+    ...study.changes
+      .filter(({ tableName }) => tables.includes(tableName as string))
+      .map(({ rowId }) => rowId),
+  ]
   return new Map(own.filter((id) => typeof id === 'string').map((id) => [id, newId()]))
 }

@@ -3,10 +3,11 @@ import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { backupsOf, lookInside } from './backups.ts'
-import { damaged } from './damage.ts'
+import { damaged, otherSchema } from './damage.ts'
 import { withFaults } from './faults.ts'
 import { applicationId } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
+import { hasOurSchema } from './schema.ts'
 import { sqlite } from './sqlite.ts'
 import { openStudyFile, studyFileId } from './study-file.ts'
 import { studyHash } from './study-hash.ts'
@@ -51,6 +52,7 @@ function verifyDatabase(db: Database, file: string): Answer<Verified> {
   const version = versionOf(db)
   if (version > migrations.length)
     return refuse('newerVersion', `‘${file}’ was written by a newer Evenfilm (version ${version}).`)
+  if (!hasOurSchema(db, 'database')) return { ok: false, problems: [damaged(file, otherSchema)] }
   const wrong = db.pragma('integrity_check(1)', { simple: true })
   if (wrong !== 'ok') return { ok: false, problems: [damaged(file)] }
   const [orphan] = db.pragma('foreign_key_check') as { table: string }[]

@@ -1,0 +1,1 @@
+UPDATE run SET note = CAST(zeroblob(2000) AS TEXT);

@@ -1,0 +1,1 @@
+UPDATE change SET before = NULL, after = NULL;

@@ -1,0 +1,1 @@
+UPDATE change SET after = '{"id":' WHERE after IS NOT NULL;

@@ -1,0 +1,1 @@
+UPDATE step SET target = id, kind = 'undo';

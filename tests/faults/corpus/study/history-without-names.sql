@@ -1,0 +1,1 @@
+UPDATE step SET label = '', call = '', who = '', at = '';

@@ -1,0 +1,2 @@
+PRAGMA foreign_keys = OFF;
+UPDATE run SET id = 'W' || rowid;

@@ -1,0 +1,1 @@
+UPDATE study SET targetNm = 9e999;

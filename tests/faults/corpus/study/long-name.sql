@@ -1,0 +1,1 @@
+UPDATE study SET name = printf('%.*c', 1000000, 'x');

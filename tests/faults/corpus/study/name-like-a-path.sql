@@ -1,0 +1,1 @@
+UPDATE study SET name = '../../etc/' || char(0) || 'CON .';

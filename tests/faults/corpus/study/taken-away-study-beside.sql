@@ -1,0 +1,2 @@
+PRAGMA foreign_keys = OFF;
+UPDATE study SET removed = 1;

@@ -1,0 +1,2 @@
+PRAGMA page_size = 65536;
+VACUUM;
