@@ -1,6 +1,7 @@
 import { decimalRest } from '../../../shared/decimal-rest.ts'
 import { fileLimits } from '../../../shared/limits.ts'
 import type { Table } from '../../../shared/model/table.ts'
+import { asMeant } from '../../../shared/neutral-text.ts'
 import type { DecimalSign } from '../../../shared/numbers.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
@@ -10,7 +11,6 @@ import { blockValues } from './block-values.ts'
 import { isTextHeader } from './column-words.ts'
 import { type ColumnSign, decimalSigns } from './decimal-sign.ts'
 import { beyondColumns, beyondLines, tooLong } from './file-limits.ts'
-import { asMeant } from './neutral-text.ts'
 import { type Delimiter, type FileRow, recordsOf, usualLength } from './records.ts'
 
 export type CsvColumn = {

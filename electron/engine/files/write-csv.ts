@@ -1,5 +1,5 @@
 import Papa from 'papaparse'
-import { neutralized } from './neutral-text.ts'
+import { neutralized } from '../../../shared/neutral-text.ts'
 
 export type CsvCell = string | number | null
 

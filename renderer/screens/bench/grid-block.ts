@@ -1,3 +1,5 @@
+import { asMeant, neutralized } from '../../../shared/neutral-text.ts'
+import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { readCode } from '../../../shared/process/check-letter.ts'
 import { parseThickness, type ThicknessUnit } from '../../../shared/units.ts'
@@ -15,13 +17,19 @@ export type Copied = {
   texts: readonly (readonly string[])[]
 }
 
+/** A cell as a spreadsheet may take it: one line, run as no formula. */
+const plainCell = (text: string): string => {
+  const line = text.replace(/[\t\r\n]+/g, ' ')
+  return parseNumber(line).ok ? line : neutralized(line)
+}
+
 /** The selected cells as tab-separated text with its heads above and before them. */
 export function copiedBlock({ corner, rows, columns, texts }: Copied, selection: Selection): string {
   const { top, bottom, left, right } = blockOf(selection)
-  const head = [corner, ...columns.slice(left, right + 1)].join('\t')
+  const head = [corner, ...columns.slice(left, right + 1)].map(plainCell).join('\t')
   const lines = rows
     .slice(top, bottom + 1)
-    .map((name, i) => [name, ...(texts[top + i] ?? []).slice(left, right + 1)].join('\t'))
+    .map((name, i) => [name, ...(texts[top + i] ?? []).slice(left, right + 1)].map(plainCell).join('\t'))
   return `${[head, ...lines].join('\n')}\n`
 }
 
@@ -110,7 +118,7 @@ function read(cell: Cell, text: string, unit: ThicknessUnit): BlockCell {
 }
 
 function linesOf(text: string): string[][] {
-  const lines = text.split(/\r\n|\r|\n/).map((line) => line.split('\t').map((cell) => cell.trim()))
+  const lines = text.split(/\r\n|\r|\n/).map((line) => line.split('\t').map((cell) => asMeant(cell.trim())))
   while (lines.length > 0 && lines.at(-1)?.every((cell) => cell === '')) lines.pop()
   return lines
 }

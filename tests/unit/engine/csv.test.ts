@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { isFailedPoint, readCsv, tableFromCsv } from '../../../electron/engine/files/csv.ts'
-import { asMeant, neutralized } from '../../../electron/engine/files/neutral-text.ts'
 import { withoutSummaries } from '../../../electron/engine/files/summary-rows.ts'
 import { writeCsv } from '../../../electron/engine/files/write-csv.ts'
+import { asMeant, neutralized } from '../../../shared/neutral-text.ts'
 import { textOfBytes } from '../../../shared/text-of-bytes.ts'
 
 function table(source: string | Uint8Array, options = {}) {
