@@ -92,7 +92,10 @@ test('every file that is written as a table goes through the one writer', () => 
       .map((name) => `${folder}/${name}`),
   )
   // The other joins make keys and attributes of pictures; what is copied has its own test below.
-  expect(writers.sort()).toEqual(['electron/engine/files/write-csv.ts', 'renderer/screens/bench/grid-block.ts'])
+  expect(writers.sort()).toEqual([
+    'electron/engine/files/write-csv.ts',
+    'renderer/screens/bench/grid-block.ts',
+  ])
 })
 
 describe('what is copied from the grid', () => {
