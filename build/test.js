@@ -14,6 +14,8 @@ const { bundle, stale } = await import('./bundle.js')
  * counts; other words go on to Vitest (a part of a file name, say).
  */
 const long = process.argv.includes('--long')
+// Suites of every kind hear of it.
+if (long) process.env.EVENFILM_TEST_LONG = 'yes'
 const words = process.argv.slice(2).filter((word) => word !== '--long')
 const reports = mkdtempSync(join(tmpdir(), 'evenfilm-test-'))
 const skipped = []

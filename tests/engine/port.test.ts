@@ -2,7 +2,6 @@ import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { testEngine, testFolder } from './engine-in-folder.ts'
 import { forked } from './forked-engine.ts'
-import { typedThroughKills } from './typed-through-kills.ts'
 
 test('a forked engine says that it is ready, answers by number and tells of changes', async () => {
   const engine = forked(join(testFolder(), 'a.db'))
@@ -65,8 +64,4 @@ test('an engine killed after an answered write has lost nothing', async () => {
   const kept = (await ok('studies.list', {})).map((study) => study.id)
   expect(kept).toEqual(expect.arrayContaining(answered))
   expect(kept.length).toBeLessThanOrEqual(answered.length + 3)
-})
-
-test('an engine killed while readings are typed keeps each that was answered', async () => {
-  expect(await typedThroughKills(2)).toBeGreaterThan(2)
 })
