@@ -150,6 +150,27 @@ describe('a backup put in the place of the database', () => {
     },
   )
 
+  test('an empty database takes the place of one that cannot be read, which is kept; never of a whole one', async () => {
+    const first = await testEngine()
+    await first.ok('studies.create', { study: { name: 'A' } })
+    expect(await first.refused('backups.startEmpty', {})).toMatchObject([{ code: 'databaseWhole' }])
+    expect(await names(first)).toEqual(['A'])
+    const { name } = await first.ok('backups.make', {})
+    await first.engine.close()
+    const bytes = readFileSync(first.file)
+    for (let at = 4096; at < bytes.length; at += 8192) bytes.fill(0xa5, at, at + 4096)
+    writeFileSync(first.file, bytes)
+    const engine = await testEngine({ databaseFile: first.file })
+    await engine.refused('studies.list', {})
+    const { kept } = await engine.ok('backups.startEmpty', {})
+    expect(readFileSync(join(dirname(first.file), kept ?? '')).equals(bytes)).toBe(true)
+    expect(await names(engine)).toEqual([])
+    await engine.ok('studies.create', { study: { name: 'B' } })
+    expect(await names(engine)).toEqual(['B'])
+    await engine.ok('backups.restore', { name })
+    expect(await names(engine)).toEqual(['A'])
+  })
+
   test('is refused where the backup is damaged, is none of this database, or was written by a newer version', async () => {
     const engine = await testEngine()
     await engine.ok('studies.create', { study: { name: 'A' } })

@@ -1,9 +1,9 @@
 import { basename, dirname, join } from 'node:path'
 import { backupMayReplace } from '../../../shared/database-problems.ts'
-import { good } from '../../../shared/problem.ts'
+import { good, refuse } from '../../../shared/problem.ts'
 import { backupNamed, backupsOf, lookInside } from '../store/backups.ts'
 import { withFaults } from '../store/faults.ts'
-import { restoreBeside, restoreInto } from '../store/restore.ts'
+import { restoreBeside, restoreInto, startEmptyBeside } from '../store/restore.ts'
 import type { FileCall, FileHandler } from './handler.ts'
 
 export const backups: { [Name in FileCall]: FileHandler<Name> } = {
@@ -43,5 +43,18 @@ export const backups: { [Name in FileCall]: FileHandler<Name> } = {
       })
       return restored.ok ? good({ kept: saved.value.name }) : restored
     })
+  },
+
+  'backups.startEmpty': async (_args, data) => {
+    const opened = data.open()
+    if (opened.ok)
+      return refuse('databaseWhole', 'The database can be read; an empty one is not put in its place.')
+    if (!backupMayReplace(opened.problems)) return opened
+    return data.whileClosed(async () =>
+      withFaults(data.file, () => {
+        const kept = startEmptyBeside(data.file)
+        return good({ kept: kept === null ? null : basename(kept) })
+      }),
+    )
   },
 }

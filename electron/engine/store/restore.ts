@@ -5,6 +5,8 @@ import { toDisk, writeWhole } from './backup.ts'
 import { lastStep, stepsIn } from './backups.ts'
 import { lockedSentence, problemOf } from './faults.ts'
 import { now } from './ids.ts'
+import { migrate } from './migrate.ts'
+import { migrations } from './migrations/all.ts'
 import { finishReplacing, replacementOf } from './replace.ts'
 import { sqlite } from './sqlite.ts'
 import { unfinishedName } from './unfinished.ts'
@@ -76,6 +78,22 @@ async function copyInto(file: string, ready: string, steps: number | null): Prom
  */
 export function restoreBeside(file: string, restoring: Restoring): string | null {
   writeWhole(replacementOf(file), (unfinished) => copyOf(restoring, unfinished, []))
+  return finishReplacing(file)
+}
+
+/**
+ * Puts an empty database in the place of one that cannot be read, or is missing. What is there is kept under another
+ * name, with its log; returns that name, or null.
+ */
+export function startEmptyBeside(file: string): string | null {
+  writeWhole(replacementOf(file), (unfinished) => {
+    const db = new (sqlite())(unfinished)
+    try {
+      migrate(db, migrations)
+    } finally {
+      db.close()
+    }
+  })
   return finishReplacing(file)
 }
 

@@ -38,4 +38,6 @@ export const backups = {
   'backups.make': reads(nothing, named),
   /** Puts a backup in the place of the database; the name under which what was there is kept, null where nothing was. */
   'backups.restore': reads(named, z.object({ kept: z.string().nullable() })),
+  /** Puts an empty database in the place of one that cannot be read; the name under which that is kept. */
+  'backups.startEmpty': reads(nothing, z.object({ kept: z.string().nullable() })),
 }

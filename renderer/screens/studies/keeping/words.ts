@@ -59,7 +59,14 @@ export const words = {
     title: 'The database cannot be read',
     about:
       'A backup can take its place. A damaged file is kept as it is and stays beside it under another name, for whoever may want to look at it.',
-    none: 'No backup lies beside it. If you have one elsewhere, start the program with --data and its name.',
+    none: 'No backup lies beside it. If you have one elsewhere, copy it into this folder under the name that backups have, or bring in the files of studies that were saved.',
+    empty: 'Begin with an empty database',
+    emptyWords:
+      'Where no backup can take its place, you can go on without what it held. Backups and the damaged file stay where they are, and a backup can still be put back afterwards.',
+    emptied: (file: string | null) =>
+      file === null
+        ? 'An empty database is in place.'
+        : `An empty database is in place. The damaged file is kept as ${file}.`,
   },
   file: {
     save: 'Save as file',
