@@ -102,7 +102,7 @@ test('a damaged database is refused and left as it is', async () => {
   expect(problem).toMatchObject({ code: 'databaseDamaged' })
   expect(problem?.message).toBe(
     `‘${engine.file}’ is damaged: parts of it cannot be read. It is kept as it is, and nothing more is written to it. ` +
-      'No backup lies beside it. To go on with one from elsewhere, start the program with --data and its name.',
+      'No backup lies beside it. One from elsewhere, copied into this folder under its own name, can take its place; or begin with an empty database.',
   )
   expect(await refused('studies.create', { study: { name: 'A' } })).toMatchObject([
     { code: 'databaseDamaged' },

@@ -11,7 +11,8 @@ export function damaged(file: string, what = 'parts of it cannot be read'): Prob
   const backup = newestBackup(file)
   const copy = backup
     ? `A backup lies beside it: ‘${backup}’. It can be put in its place; the damaged file is kept.`
-    : 'No backup lies beside it. To go on with one from elsewhere, start the program with --data and its name.'
+    : 'No backup lies beside it. One from elsewhere, copied into this folder under its own name, can take its place; ' +
+      'or begin with an empty database.'
   return {
     code: 'databaseDamaged',
     message: `‘${file}’ is damaged: ${what}. It is kept as it is, and nothing more is written to it. ${copy}`,

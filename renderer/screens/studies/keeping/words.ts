@@ -59,7 +59,7 @@ export const words = {
     title: 'The database cannot be read',
     about:
       'A backup can take its place. A damaged file is kept as it is and stays beside it under another name, for whoever may want to look at it.',
-    none: 'No backup lies beside it. If you have one elsewhere, copy it into this folder under the name that backups have, or bring in the files of studies that were saved.',
+    none: 'No backup lies beside it. If you have one elsewhere, copy it into the folder of the database without changing its name: it then stands here. Or begin with an empty database and open the files of studies that you saved.',
     empty: 'Begin with an empty database',
     emptyWords:
       'Where no backup can take its place, you can go on without what it held. Backups and the damaged file stay where they are, and a backup can still be put back afterwards.',
