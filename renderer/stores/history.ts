@@ -27,6 +27,9 @@ export const useHistory = defineStore('history', () => {
 
   async function move(call: 'history.undo' | 'history.redo', said: (label: string) => string) {
     const answer = await callEngine(call, { studyId: route.studyId })
+    // Undone to before its making, a study is gone; made again, it is back in hand.
+    if (answer.ok && answer.value.studyId !== route.studyId)
+      route.go('studies', { studyId: answer.value.studyId })
     if (!answer.ok) notices.complain(answer.problems)
     else if (answer.value.label !== null) notices.say(said(answer.value.label))
     await load()

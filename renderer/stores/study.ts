@@ -4,6 +4,7 @@ import type { Args, Result } from '../../shared/contract.ts'
 import type { Answer, Problem } from '../../shared/problem.ts'
 import type { ThicknessUnit } from '../../shared/units.ts'
 import { callEngine, onChanged } from '../client.ts'
+import { useNotices } from './notices.ts'
 import { useRoute } from './route.ts'
 import { useSettings } from './settings.ts'
 
@@ -12,6 +13,7 @@ export type StudyChange = Args<'studies.update'>['change']
 /** The list of studies and the study in hand, kept up to date with the database. */
 export const useStudy = defineStore('study', () => {
   const route = useRoute()
+  const notices = useNotices()
   const settings = useSettings()
   const list = shallowRef<Result<'studies.list'>>([])
   const listed = ref(false)
@@ -37,8 +39,9 @@ export const useStudy = defineStore('study', () => {
     if (route.studyId !== studyId) return
     if (answer.ok) study.value = answer.value
     else {
+      // One that was in hand is gone because its making was taken back, of which there is word already.
+      if (study.value?.id !== studyId) notices.complain(answer.problems)
       study.value = null
-      problems.value = answer.problems
       route.go('studies', { studyId: null })
     }
   }

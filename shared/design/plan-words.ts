@@ -20,7 +20,6 @@ function size(effect: number, sigma: number | null): string {
 export function reachInWords(evaluation: DesignEvaluation, sigma: number | null): string[] {
   const terms = evaluation.smallestDetectable.filter(({ term }) => term !== 'constant')
   const seen = terms.filter((each): each is Seen => each.effect !== null)
-  const blind = terms.filter(({ effect }) => effect === null)
   const surest = seen.reduce<Seen | null>((a, b) => (a === null || b.effect < a.effect ? b : a), null)
   const least = seen.reduce<Seen | null>((a, b) => (a === null || b.effect > a.effect ? b : a), null)
   const words: string[] = []
@@ -30,8 +29,8 @@ export function reachInWords(evaluation: DesignEvaluation, sigma: number | null)
         `${size(surest.effect, sigma)} or more from the middle of its range to the end` +
         `${least.term === surest.term ? '' : `; least sure is ${least.term}, from ${size(least.effect, sigma)} on`}.`,
     )
-  if (blind.length > 0)
-    words.push(`It cannot see ${blind.map(({ term }) => term).join(', ')}, however large the effect.`)
+  const unseen = unseenInWords(evaluation)
+  if (unseen !== '') words.push(unseen)
   const { averagePredictionVariance: average, maximumPredictionVariance: most } = evaluation
   if (average !== null && most !== null)
     words.push(
@@ -39,4 +38,14 @@ export function reachInWords(evaluation: DesignEvaluation, sigma: number | null)
         `average, at worst ${size(Math.sqrt(most), sigma)}.`,
     )
   return words
+}
+
+/** Which terms a plan cannot see at all, and what helps where plate visits are too few; empty where it sees all. */
+export function unseenInWords({ smallestDetectable }: DesignEvaluation): string {
+  const blind = smallestDetectable.filter(({ term, effect }) => term !== 'constant' && effect === null)
+  if (blind.length === 0) return ''
+  const seen = `The plan cannot see ${blind.map(({ term }) => term).join(', ')}, however large the effect`
+  return blind.some(({ stratum }) => stratum === 'plateVisit')
+    ? `${seen}: so few visits to the plate leave nothing to judge the plate by. More visits help, such as another replicate.`
+    : `${seen}.`
 }

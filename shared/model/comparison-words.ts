@@ -64,7 +64,7 @@ function ofAicc({ compared, tooWide, group, groups, weighted }: Given): string[]
     ...tooWide.map((model) => `${model} has more terms than there are runs and is not in the table.`),
     ...(group !== undefined && groups > 1
       ? [
-          `AICc and lack of fit take the runs as independent, which runs of one ${group} may not be: there the error of prediction says more.`,
+          `AICc and lack of fit take the runs as independent, which runs of one ${group} may not be: there the error of prediction says more, and p of lack of fit differs from that of a fit over days, which counts these groups.`,
         ]
       : []),
     ...(weighted && scales.size > 1

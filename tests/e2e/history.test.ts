@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { settled } from '../../build/shots/walk.js'
 import { axe, brokenRules } from './helpers/axe.ts'
 import { browserFirst, type Door } from './helpers/doors.ts'
-import { openStudy, type StudyOpen } from './helpers/study.ts'
+import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
 
 describe.each(browserFirst)('the history: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
@@ -39,6 +39,20 @@ describe.each(browserFirst)('the history: $name', (door: Door) => {
       await expect
         .poll(() => page.evaluate(() => document.activeElement?.textContent?.trim()))
         .toBe('History of this run')
+    })
+
+    test('a new study that is taken back leaves the list without a complaint, and can be made again', async () => {
+      const { page } = open
+      await showScreen(page, 'studies', open.studyId)
+      await page.getByRole('button', { name: 'New study' }).click()
+      await page.getByLabel('Name').first().fill('Trial film')
+      await page.getByRole('button', { name: 'Create the study' }).click()
+      await page.getByRole('button', { name: 'Undo: made the study ‘Trial film’' }).click()
+      await page.getByText('Taken back: Made the study ‘Trial film’').waitFor()
+      await page.getByRole('heading', { name: 'Studies', exact: true }).waitFor()
+      expect(await page.getByText('There is no such study').count()).toBe(0)
+      await page.getByRole('button', { name: 'Redo: made the study ‘Trial film’' }).click()
+      await page.getByRole('row', { name: /Trial film/ }).waitFor()
     })
   })
 })

@@ -1,3 +1,4 @@
+import type { Database } from 'better-sqlite3'
 import type { Result } from '../../../shared/contract.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { replay } from '../store/changes.ts'
@@ -8,16 +9,17 @@ import { findStudy, type Handlers } from './handler.ts'
 import { toldHistory } from './told-history.ts'
 
 type Names = 'history.list' | 'history.read' | 'history.undo' | 'history.redo'
-type Found = { id: number; label: string }
+type Found = { id: number; label: string; studyId: string | null }
 
 export const history: Handlers<Names> = {
   'history.list': ({ studyId, limit }, { db }) =>
     good(
       db
         .prepare(
-          `SELECT id, at, who, label, state FROM step WHERE studyId IS ? AND kind = 'do' ORDER BY id DESC LIMIT ?`,
+          `SELECT id, at, who, label, state FROM step WHERE (studyId IS ? OR studyId = ?) AND kind = 'do'
+           ORDER BY id DESC LIMIT ?`,
         )
-        .all(studyId, limit ?? 200) as Result<'history.list'>,
+        .all(studyId, studyId ?? undoneStudy(db), limit ?? 200) as Result<'history.list'>,
     ),
 
   'history.read': ({ studyId, runId = null, before = Number.MAX_SAFE_INTEGER, limit = 50 }, store) => {
@@ -33,7 +35,7 @@ export const history: Handlers<Names> = {
   'history.undo': ({ studyId }, store) => {
     const last = store.db
       .prepare(
-        `SELECT id, label FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
+        `SELECT id, label, studyId FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
          ORDER BY id DESC LIMIT 1`,
       )
       .get(studyId) as Found | undefined
@@ -43,16 +45,18 @@ export const history: Handlers<Names> = {
   'history.redo': ({ studyId }, store) => {
     const next = store.db
       .prepare(
-        `SELECT id, label FROM step WHERE studyId IS ? AND state = 'undone' AND redoable = 1
+        `WITH own AS (SELECT * FROM step WHERE (studyId IS ? OR studyId = ?) AND kind = 'do')
+         SELECT id, label, studyId FROM own WHERE state = 'undone' AND redoable = 1
+         AND id > (SELECT coalesce(max(id), 0) FROM own WHERE state = 'done')
          ORDER BY id LIMIT 1`,
       )
-      .get(studyId) as Found | undefined
+      .get(studyId, studyId ?? undoneStudy(store.db)) as Found | undefined
     return turn(store, studyId, next, 'forward')
   },
 }
 
 function turn({ db }: Store, studyId: string | null, step: Found | undefined, direction: 'back' | 'forward') {
-  if (!step) return good({ label: null })
+  if (!step) return good({ label: null, studyId })
   replay(db, step.id, direction)
   const back = direction === 'back'
   db.prepare('UPDATE step SET state = ?, redoable = ? WHERE id = ?').run(
@@ -61,6 +65,21 @@ function turn({ db }: Store, studyId: string | null, step: Found | undefined, di
     step.id,
   )
   db.prepare('UPDATE step SET target = ? WHERE id = (SELECT step FROM writing)').run(step.id)
-  describeStep(db, { label: `${back ? 'Undid' : 'Redid'}: ${step.label}`, studyId })
-  return good({ label: step.label })
+  describeStep(db, { label: `${back ? 'Undid' : 'Redid'}: ${step.label}`, studyId: step.studyId })
+  const there = db.prepare('SELECT 1 FROM study WHERE id = ? AND removed = 0').get(step.studyId) !== undefined
+  return good({ label: step.label, studyId: there ? step.studyId : null })
+}
+
+/** The study whose making was taken back last, and not made again since: nobody can have it in hand. Null without one. */
+function undoneStudy(db: Database): string | null {
+  const found = db
+    .prepare(
+      `SELECT made.studyId FROM step AS undo JOIN step AS made ON made.id = undo.target
+       WHERE undo.kind = 'undo' AND made.state = 'undone' AND made.studyId IS NOT NULL
+       AND NOT EXISTS (SELECT 1 FROM study WHERE id = made.studyId AND removed = 0)
+       ORDER BY undo.id DESC LIMIT 1`,
+    )
+    .pluck()
+    .get() as string | undefined
+  return found ?? null
 }

@@ -310,6 +310,10 @@ export const words = {
     oneSession:
       'All runs belong to one session, so nothing here says how the film differs from day to day. Intervals and ' +
       'chances hold for this session only; on another day the film can lie further off.',
+    oneSessionCounted:
+      'All runs belong to one session, so nothing here says how the film differs from day to day. Intervals and ' +
+      'chances for another day count a scatter of days that does not come from these runs: they are as good as it is. ' +
+      'Runs of a second session put this film’s own in its place.',
     unnamed: (codes: string) =>
       `No session is named for ${codes}: together they count as one more day, and intervals for another day are too ` +
       'narrow if they were not. Name the session of each at the bench.',

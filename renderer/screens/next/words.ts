@@ -73,9 +73,10 @@ export const words = {
     none: 'No curve to draw.',
     takes: (title: string, percent: number) => `‘${title}’ ${percent} %`,
     words: (takes: readonly string[], anotherDay: boolean) =>
-      `At the recommended run each would take from the standard error of the mean: ${takes.join(', ')}; made ` +
-      `${anotherDay ? 'on another day, for most of what is not known is how days differ' : 'in this session'}. The other ` +
-      'settings are those of the recommended run.',
+      `Made ${anotherDay ? 'on another day' : 'in this session'}, each would take from the standard error of the mean at ` +
+      `the recommended run: ${takes.join(', ')}. ` +
+      `${anotherDay ? 'Another day teaches more here, as most of what is not known is how days differ. ' : ''}` +
+      'The other settings are those of the recommended run.',
   },
   taken: {
     run: (code: string) => `Run ${code} is planned, and its prediction is in the ledger.`,

@@ -250,8 +250,6 @@ export const words = {
     differences: 'Smallest difference between levels',
     differencesWords:
       'Taken together, the levels of a name: the smallest difference between two of them that is seen with the same chance. With a number in the term it is the difference of the slopes.',
-    plateBlind:
-      'With so few plate visits there is nothing to judge the plate’s effect against. Replicates bring more visits.',
     noPureError: 'none from repeated runs: misfit cannot be told from scatter',
     term: 'Term',
     stratum: 'Judged against',

@@ -10,8 +10,14 @@ export const step = z.object({
   state: z.enum(['done', 'undone']),
 })
 
-/** Null: the steps of no study, such as a tool that was entered outside one. */
+/**
+ * Null: the steps of no study, such as a tool that was entered outside one, and those of the study whose making was taken
+ * back last, so that it can be made again.
+ */
 const steps = z.object({ studyId: id.nullable() })
+
+/** The label of the step, null where there is none; its study, null where that is not there (any more). */
+const moved = z.object({ label: z.string().nullable(), studyId: id.nullable() })
 
 export const history = {
   'history.list': reads(steps.extend({ limit: z.number().int().min(1).max(1000).optional() }), z.array(step)),
@@ -27,7 +33,7 @@ export const history = {
     }),
     z.object({ steps: z.array(toldStep), before: z.number().int().nullable() }),
   ),
-  /** Takes back the last step in this study, or of those of no study; its label, or null where there is none. */
-  'history.undo': writes(steps, z.object({ label: z.string().nullable() })),
-  'history.redo': writes(steps, z.object({ label: z.string().nullable() })),
+  /** Takes back the last step in this study, or of those of no study. */
+  'history.undo': writes(steps, moved),
+  'history.redo': writes(steps, moved),
 }
