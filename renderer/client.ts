@@ -1,6 +1,7 @@
 import type { Bridge, FileToSave, Paper } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import type { EngineState } from '../shared/engine-state.ts'
+import { plainFileName } from '../shared/file-name.ts'
 import { type Answer, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
 import { answerInDecimalSign } from './decimals-in-sentences.ts'
@@ -109,13 +110,14 @@ export async function saveFile(file: FileToSave): Promise<Answer<string | null>>
     const answer = await window.evenfilm.saveFile(file)
     return answer.ok ? { ok: true, value: answer.value.saved } : answer
   }
+  const fileName = plainFileName(file.fileName)
   download(
     'text' in file
       ? new Blob([file.text], { type: `${typeOf(file.fileName)};charset=utf-8` })
       : new Blob([Uint8Array.from(atob(file.bytes), (sign) => sign.charCodeAt(0))]),
-    file.fileName,
+    fileName,
   )
-  return { ok: true, value: file.fileName }
+  return { ok: true, value: fileName }
 }
 
 function typeOf(fileName: string): string {

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { inBrief, type Problem } from '../../shared/problem.ts'
 import { generalHelp, verbHelp } from './help.ts'
 import { commonOptions, readOptions } from './options.ts'
+import { shownJson, shownLines, shownText } from './shown-text.ts'
 import { exitOf, inWords, type Verb } from './verb.ts'
 
 /** The verbs, in the order of the work; each is loaded when it is called. */
@@ -72,16 +73,16 @@ async function dispatch(args: string[]): Promise<number> {
   await distributionsReady
   const outcome = await verb.run(given.value)
   if (!outcome.ok) return refused(outcome.problems, json, verb)
-  for (const note of outcome.value.notes ?? []) error(note)
+  for (const note of outcome.value.notes ?? []) error(shownText(note))
   if (!json) print(outcome.value.text)
-  else if (outcome.value.json !== undefined) print(JSON.stringify(outcome.value.json, null, 2))
+  else if (outcome.value.json !== undefined) printJson(outcome.value.json)
   return outcome.value.exit
 }
 
 function refused(all: Problem[], json: boolean, verb: Verb | undefined): number {
   const problems = inBrief(all)
-  for (const problem of problems) error(`evenfilm: ${inWords(problem)}`)
-  if (json) print(JSON.stringify(verb?.refusal?.(problems) ?? { problems }, null, 2))
+  for (const problem of problems) error(shownText(`evenfilm: ${inWords(problem)}`))
+  if (json) printJson(verb?.refusal?.(problems) ?? { problems })
   return exitOf(problems)
 }
 
@@ -91,9 +92,13 @@ function versionOf(): string {
 }
 
 function print(text: string): void {
-  if (text !== '') process.stdout.write(`${text}\n`)
+  if (text !== '') process.stdout.write(`${shownLines(text)}\n`)
+}
+
+function printJson(document: unknown): void {
+  process.stdout.write(`${shownJson(document)}\n`)
 }
 
 function error(text: string): void {
-  process.stderr.write(`${text}\n`)
+  process.stderr.write(`${shownLines(text)}\n`)
 }

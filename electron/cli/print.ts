@@ -1,3 +1,5 @@
+import { shownText, shownWidth } from './shown-text.ts'
+
 /** A table cell: a text stands left, a number (given as text already) right. */
 export type Cell = string | null
 
@@ -9,24 +11,22 @@ export const numeric = (text: string): Heading => ({ text, numeric: true })
 
 /** Plain text in aligned columns, two spaces between them; an absent cell is a dash. */
 export function printTable(headings: Heading[], rows: Cell[][]): string {
-  const heads = headings.map((heading) => (typeof heading === 'string' ? heading : heading.text))
-  const shown = rows.map((row) => row.map((cell) => cell ?? '–'))
+  const heads = headings.map((heading) => shownText(typeof heading === 'string' ? heading : heading.text))
+  const shown = rows.map((row) => row.map((cell) => shownText(cell ?? '–')))
   // One by one: a million rows are too many arguments for one call.
   const widths = heads.map((head, c) =>
-    shown.reduce((widest, row) => Math.max(widest, width(row[c] ?? '')), width(head)),
+    shown.reduce((widest, row) => Math.max(widest, shownWidth(row[c] ?? '')), shownWidth(head)),
   )
   const line = (cells: string[]) =>
     cells
       .map((cell, c) => {
-        const blank = ' '.repeat(Math.max(0, (widths[c] ?? 0) - width(cell)))
+        const blank = ' '.repeat(Math.max(0, (widths[c] ?? 0) - shownWidth(cell)))
         return typeof headings[c] === 'string' ? cell + blank : blank + cell
       })
       .join('  ')
       .trimEnd()
   return [line(heads), ...shown.map(line)].join('\n')
 }
-
-const width = (text: string) => [...text].length
 
 /** A number to a number of significant digits, never in exponents between 1e-5 and 1e9. */
 export function digits(value: number | null | undefined, significant = 5): string {

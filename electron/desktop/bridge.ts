@@ -8,11 +8,11 @@ import {
   type WebContents,
   type WebFrameMain,
 } from 'electron'
+import { plainFileName } from '../../shared/file-name.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { KeptEngine } from '../engine-process/keep-engine.ts'
 import { writeTo } from '../write-file.ts'
 import { pdfOfDocument } from './document-pdf.ts'
-import { plainFileName } from './file-name.ts'
 import { isOwnPage } from './protocol.ts'
 import { recall, remember } from './remembered.ts'
 

@@ -1,4 +1,5 @@
 import type { Gauge } from '../../../shared/contract/tools.ts'
+import { plainFileName } from '../../../shared/file-name.ts'
 import { analyseCheckLog } from '../../../shared/gauge/check-log.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
 import { writeCsv } from '../files/write-csv.ts'
@@ -14,7 +15,6 @@ import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { noSuchGauge } from './gauges.ts'
 import { done, type Handlers } from './handler.ts'
-import { fileWords } from './study-csv.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =
@@ -44,7 +44,7 @@ export const checkStandards: Handlers<Names> = {
       ...[gauge, standard.name, day, value, text, unit],
     ])
     return good({
-      fileName: `${fileWords(`${gauge} check of ${standard.name}`)}.csv`,
+      fileName: plainFileName(`${gauge} check of ${standard.name}.csv`),
       text: writeCsv(['gauge', 'standard', 'day', 'thickness (nm)', 'as typed', 'typed in'], rows),
     })
   },

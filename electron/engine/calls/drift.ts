@@ -18,7 +18,7 @@ import { describeStep } from '../store/step.ts'
 import { filmOf } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { noRecipe } from './recipes.ts'
-import { fileStem, fileWords } from './study-csv.ts'
+import { studyFileName } from './study-csv.ts'
 
 type Names = 'drift.watch' | 'drift.choose' | 'drift.csv' | 'drift.note'
 
@@ -53,7 +53,7 @@ export const drift: Handlers<Names> = {
     ])
     const headers = ['session', 'day', 'runs', 'thickness (nm)', 'spread (%)', 'openings', 'events before']
     return good({
-      fileName: `${fileStem(study)} drift of ${fileWords(recipe.name)}.csv`,
+      fileName: studyFileName(study, ` drift of ${recipe.name}.csv`),
       text: writeCsv(study.simulated ? [...headers, 'simulated'] : headers, rows),
     })
   },

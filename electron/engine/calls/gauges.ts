@@ -2,6 +2,7 @@ import type { GaugeReading, GaugeStudy } from '../../../shared/contract/gauges.t
 import type { GaugeResult } from '../../../shared/contract/results/gauge.ts'
 import type { Gauge } from '../../../shared/contract/tools.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
+import { plainFileName, withinBytes } from '../../../shared/file-name.ts'
 import { analyseGaugeStudy } from '../../../shared/gauge/analyse-study.ts'
 import { gaugeBias } from '../../../shared/gauge/gauge-bias.ts'
 import { loadingOrder } from '../../../shared/gauge/loading-order.ts'
@@ -21,7 +22,6 @@ import type { Store } from '../store/open.ts'
 import { describeStep } from '../store/step.ts'
 import { keepTool, toolOf } from '../store/tools.ts'
 import { done, type Handlers } from './handler.ts'
-import { fileWords } from './study-csv.ts'
 import { typedFilm } from './typed-film.ts'
 
 type Names =
@@ -77,7 +77,7 @@ export const gauges: Handlers<Names> = {
         ]),
     )
     return good({
-      fileName: `${fileWords(gauge)} gauge study ${study.at.slice(0, 10)}.csv`,
+      fileName: plainFileName(`${withinBytes(gauge, 120)} gauge study ${study.at.slice(0, 10)}.csv`),
       text: writeCsv(
         ['gauge', 'wafer', 'operator', 'reload', 'scan', 'thickness (nm)', 'as typed', 'typed in'],
         rows,

@@ -11,7 +11,7 @@ import { describeStep } from '../store/step.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { ledgerOf } from './ledger.ts'
 import { hashOfStudy, keptNote, reportFitInput, reportInput } from './report-facts.ts'
-import { fileStem, readingsCsv, runsCsv, simulated } from './study-csv.ts'
+import { readingsCsv, runsCsv, simulated, studyFileName } from './study-csv.ts'
 import { historyCsv } from './told-history.ts'
 
 type Names =
@@ -37,7 +37,7 @@ export const reports: Handlers<Names> = {
     },
     finish: ({ text, stale }, { studyId }, store) => {
       const study = findStudy(store, studyId)
-      return study.ok ? good({ fileName: `${fileStem(study.value)} report.html`, text, stale }) : study
+      return study.ok ? good({ fileName: studyFileName(study.value, ' report.html'), text, stale }) : study
     },
   },
 
@@ -82,7 +82,7 @@ export const reports: Handlers<Names> = {
 function file(store: Store, studyId: string, what: string, write: (store: Store, study: Study) => string) {
   const study = findStudy(store, studyId)
   if (!study.ok) return study
-  return good({ fileName: `${fileStem(study.value)} ${what}.csv`, text: write(store, study.value) })
+  return good({ fileName: studyFileName(study.value, ` ${what}.csv`), text: write(store, study.value) })
 }
 
 /** A row for each term of the fit over days; none where there is no model. */

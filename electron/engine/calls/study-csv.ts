@@ -1,4 +1,5 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import { plainFileName, withinBytes } from '../../../shared/file-name.ts'
 import { actualColumns } from '../files/actual-columns.ts'
 import { summariesFollow } from '../files/column-meaning.ts'
 import { noSetting } from '../files/import-rows.ts'
@@ -139,11 +140,9 @@ function otherQuantities(readings: readonly Reading[]): { quantity: string; unit
 
 const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)
 
-/** A name without what a file's name must not hold. */
-export const fileWords = (name: string): string => name.replace(/[\\/:*?"<>|\p{Cc}]+/gu, ' ').trim()
-
-/** The study's name as a file name on any system. */
-export function fileStem(study: Study): string {
-  const stem = fileWords(study.name)
-  return `${stem.slice(0, 80) || 'study'}${study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''}`
+/** A plain file name that begins with the name of the study, of which so much is left out that what follows stays. */
+export function studyFileName(study: Study, rest: string): string {
+  const stem = withinBytes(study.name, 120)
+  const mark = study.simulated && !stem.includes(simulated) ? ` (${simulated})` : ''
+  return plainFileName(`${stem || 'study'}${mark}${rest}`)
 }

@@ -11,7 +11,7 @@ import { studyHash } from '../store/study-hash.ts'
 import type { StudyRows } from '../store/study-rows.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { readsAsOurs } from './reads-as-ours.ts'
-import { fileStem } from './study-csv.ts'
+import { studyFileName } from './study-csv.ts'
 
 type Names = 'studies.file' | 'studies.lookAtFile' | 'studies.bringIn' | 'studies.hash'
 
@@ -24,7 +24,7 @@ export const studyFiles: Handlers<Names> = {
     },
     finish({ bytes, hash }, { studyId }, store) {
       const study = findStudy(store, studyId)
-      return study.ok ? good({ fileName: `${fileStem(study.value)}.evenfilm`, bytes, hash }) : study
+      return study.ok ? good({ fileName: studyFileName(study.value, '.evenfilm'), bytes, hash }) : study
     },
   },
 

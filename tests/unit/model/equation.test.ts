@@ -108,28 +108,60 @@ describe('arithmetic', () => {
     expect(parseEquation(`y = ${'a+'.repeat(1000)}a`).ok).toBe(false)
   })
 
-  test.each(['constructor', '__proto__', 'toString', 'hasOwnProperty', 'valueOf'])(
-    '%s is a name like any other',
-    (name) => {
-      expect(namesOf(rightOf(`a*${name}`))).toEqual(['a', name])
-      expect(parseEquation(`y = ${name}(a)`).ok).toBe(false)
-      const unknown = fitEquation({ table: runs, equation: `y = a*${name}`, start: { a: 1 } })
-      expect(!unknown.ok && unknown.problems).toMatchObject([{ code: 'unknownName', column: name }])
-      const columns = [
-        { name: 'y', values: [2, 4.1, 5.9, 8] },
-        { name, values: [1, 2, 3, 4] },
-      ]
-      const column = fitEquation({ table: { columns, rows: 4 }, equation: `y = a*${name}`, start: { a: 1 } })
-      expect(column.ok && column.value.parameters.a).toBeCloseTo(2, 1)
-      const start = Object.fromEntries([
-        ['a', 1],
-        [name, 0.5],
-      ])
-      const parameter = fitEquation({ table: runs, equation: `y = a + ${name}*x`, start })
-      expect(parameter.ok && parameter.value.report().terms.map(({ term }) => term)).toEqual(['a', name])
-      expect(parameter.ok && Object.keys(parameter.value.parameters)).toEqual(['a', name])
-    },
-  )
+  test.each([
+    'constructor',
+    '__proto__',
+    'toString',
+    'hasOwnProperty',
+    'valueOf',
+    'globalThis',
+    'process',
+    'Math',
+  ])('%s is a name like any other', (name) => {
+    expect(namesOf(rightOf(`a*${name}`))).toEqual(['a', name])
+    expect(parseEquation(`y = ${name}(a)`).ok).toBe(false)
+    const unknown = fitEquation({ table: runs, equation: `y = a*${name}`, start: { a: 1 } })
+    expect(!unknown.ok && unknown.problems).toMatchObject([{ code: 'unknownName', column: name }])
+    const columns = [
+      { name: 'y', values: [2, 4.1, 5.9, 8] },
+      { name, values: [1, 2, 3, 4] },
+    ]
+    const column = fitEquation({ table: { columns, rows: 4 }, equation: `y = a*${name}`, start: { a: 1 } })
+    expect(column.ok && column.value.parameters.a).toBeCloseTo(2, 1)
+    const start = Object.fromEntries([
+      ['a', 1],
+      [name, 0.5],
+    ])
+    const parameter = fitEquation({ table: runs, equation: `y = a + ${name}*x`, start })
+    expect(parameter.ok && parameter.value.report().terms.map(({ term }) => term)).toEqual(['a', name])
+    expect(parameter.ok && Object.keys(parameter.value.parameters)).toEqual(['a', name])
+  })
+
+  test.each([
+    'a.constructor',
+    'a.constructor("x")()',
+    'a["constructor"]',
+    'exp.call(a)',
+    'exp.constructor(a)',
+    'eval(a)',
+    'require("fs")',
+    'globalThis.process',
+    'a = 1',
+    'a += 1',
+    '`a`',
+    '"a"(x)',
+    'a, x',
+    'a; x',
+    'a ? x : 1',
+    '() => a',
+    'new a',
+    '{ a }',
+    'a!',
+    '$a',
+    '\\u0061(x)',
+  ])('%s is no arithmetic', (text) => {
+    expect(parseEquation(`y = ${text}`)).toMatchObject({ ok: false, problems: [{ code: 'equation' }] })
+  })
 
   test('slopes are those of a difference quotient', () => {
     const part = fc.letrec<{ atom: string; sum: string }>((tie) => ({
