@@ -8,7 +8,7 @@ import { type TestEngine, testEngine } from '../engine/engine-in-folder.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
 
 /** Files by kind of damage: few here, many with `npm run test:long`. */
-const draws = process.env.EVENFILM_TEST_LONG ? 1500 : 25
+const draws = process.env.EVENFILM_TEST_LONG ? 1500 : 8
 
 /** Everything that the database holds, as one hash. */
 function contentOf(file: string): string {

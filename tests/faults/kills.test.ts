@@ -16,7 +16,7 @@ import { slowMigrations } from './slow-migrations.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 /** Kills at random of each kind; many more with `npm run test:long`. */
-const kills = long ? 40 : 2
+const kills = long ? 40 : 1
 const patience = long ? 600_000 : 60_000
 
 // From source, as where a single file is run, an engine takes three times as long to start.

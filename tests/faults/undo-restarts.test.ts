@@ -12,7 +12,7 @@ import { argumentsOf } from './arbitrary-arguments.ts'
 import { knownIn } from './known-in.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
-const [sequences, length] = long ? [8, 80] : [1, 16]
+const [sequences, length] = long ? [8, 80] : [1, 10]
 
 /** The record itself, and what hangs on rows that may be taken away by a mark. */
 const aside = new Set(['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints'])
