@@ -114,7 +114,6 @@ const entries: [string, string | undefined][] = existsSync(bundle) ? [['from the
 if (process.env.EVENFILM_TEST_LONG || entries.length === 0) entries.push(['from source', undefined])
 
 test.for(entries)('a forked engine %s saves a reading while it counts a long plan', async ([, entry]) => {
-  if (entry && !(existsSync(entry) && existsSync(join(entry, '../worker.cjs')))) skip('There is no bundle.')
   const engine = forked(join(testFolder(), 'a.db'), entry)
   await engine.ready
   const { value } = await engine.call('studies.create', { study: { name: 'A' } })
