@@ -12,6 +12,9 @@ function size(effect: number, sigma: number | null): string {
     : `${inSigma} (${percent(effect * sigma, decimalsFor(100 * effect * sigma))})`
 }
 
+/** A term as one writes it in a sentence: speed² of `speed^2`. */
+const written = (term: string) => term.replaceAll('^2', '²')
+
 /**
  * What a plan will be able to tell, in sentences: the surest and the least sure term, and how well it predicts.
  *
@@ -25,9 +28,9 @@ export function reachInWords(evaluation: DesignEvaluation, sigma: number | null)
   const words: string[] = []
   if (surest && least)
     words.push(
-      `With a chance of ${percent(surest.power, 0)} the plan sees ${surest.term} where it moves the film by ` +
+      `With a chance of ${percent(surest.power, 0)} the plan sees ${written(surest.term)} where it moves the film by ` +
         `${size(surest.effect, sigma)} or more from the middle of its range to the end` +
-        `${least.term === surest.term ? '' : `; least sure is ${least.term}, from ${size(least.effect, sigma)} on`}.`,
+        `${least.term === surest.term ? '' : `; least sure is ${written(least.term)}, from ${size(least.effect, sigma)} on`}.`,
     )
   const unseen = unseenInWords(evaluation)
   if (unseen !== '') words.push(unseen)
@@ -44,7 +47,7 @@ export function reachInWords(evaluation: DesignEvaluation, sigma: number | null)
 export function unseenInWords({ smallestDetectable }: DesignEvaluation): string {
   const blind = smallestDetectable.filter(({ term, effect }) => term !== 'constant' && effect === null)
   if (blind.length === 0) return ''
-  const seen = `The plan cannot see ${blind.map(({ term }) => term).join(', ')}, however large the effect`
+  const seen = `The plan cannot see ${blind.map(({ term }) => written(term)).join(', ')}, however large the effect`
   return blind.some(({ stratum }) => stratum === 'plateVisit')
     ? `${seen}: so few visits to the plate leave nothing to judge the plate by. More visits help, such as another replicate.`
     : `${seen}.`

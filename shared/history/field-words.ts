@@ -169,7 +169,7 @@ const study: Fields = {
     },
   },
   readAfter: stage('readings are taken after'),
-  readIndex: number('optical index of readings'),
+  readIndex: number('refractive index of readings'),
   resist: typed('resist'),
   resistLimits: { name: 'limits of the resist', keys: limits },
   lots: typed('resist lots'),
@@ -203,7 +203,7 @@ const study: Fields = {
 const reading: Fields = {
   runId: refers('run', 'run'),
   takenAfter: stage('taken after'),
-  opticalIndex: number('optical index'),
+  opticalIndex: number('refractive index'),
 }
 
 /** The fields of every table that is recorded; a column that does not stand here is silent. */

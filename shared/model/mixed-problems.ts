@@ -25,7 +25,7 @@ export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: numb
       found.push({
         code: 'fewStratumDf',
         message:
-          `The variance of ${group} rests on ${plural(df)} of freedom, fewer than ${fewestStratumDf}: it and the ` +
+          `The variance ${betweenWords(group)} rests on ${plural(df)} of freedom, fewer than ${fewestStratumDf}: it and the ` +
           `intervals built on it are hardly known.${offer && `${offer}, and see what it changes.`}`,
         column: group,
       })
@@ -33,7 +33,7 @@ export function mixedProblems(fit: MixedFit, alone: MixedFit | null, level: numb
       found.push({
         code: 'zeroVariance',
         message:
-          `The variance of ${group} is estimated as 0 (${plural(df)} of freedom): its groups differ no more than ` +
+          `The variance ${betweenWords(group)} is estimated as 0 (${plural(df)} of freedom): its groups differ no more than ` +
           'what lies inside them explains. It was not pooled: degrees of freedom still count it as estimated.' +
           `${offer}: that may be nearer the truth.`,
         column: group,

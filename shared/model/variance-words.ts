@@ -5,7 +5,7 @@ import type { Fit } from '../contract/results/fit.ts'
 export const varianceCodes = ['usualVariance', 'earlierVariance', 'statedVariance'] as const
 
 const sourceWords: Record<(typeof varianceCodes)[number], string> = {
-  usualVariance: 'taken as usual, as these runs hardly tell it',
+  usualVariance: 'a usual value, as these runs hardly tell it',
   earlierVariance: 'with what earlier studies tell',
   statedVariance: 'as stated',
 }

@@ -50,6 +50,10 @@ svg { display: block; max-width: 100%; height: auto; }
   h2, h3, caption, thead { break-after: avoid; }
   tbody tr:first-child, dl div:first-child { break-before: avoid; }
 }
+@media screen and (max-width: 860px) {
+  table { font-size: 0.88em; }
+  td.words { min-width: 11em; }
+}
 @media (max-width: 640px) {
   .pair, .maps { grid-template-columns: repeat(2, minmax(0, 1fr)); }
   dl div { grid-template-columns: minmax(0, 1fr); gap: 0; }

@@ -136,7 +136,7 @@ test('pages are complete and without doubles, and a run’s history holds just w
   expect(ofOne.map(({ label }) => label)).toEqual([
     'Undid: Exchanged the readings of W01 and W02: swapped',
     'Exchanged the readings of W01 and W02: swapped',
-    'Changed run W01',
+    'Changed the note of W01',
     'Entered 2 readings of W01',
     expect.stringContaining('lan'),
   ])
@@ -173,8 +173,8 @@ test('the exported history has a row for each change, and nothing in it is run a
   expect(Object.keys(rows[0]!)).toEqual('time who step thing change field from to undone'.split(' '))
   const note = rows.filter(({ field }) => field === 'note')
   expect(note).toMatchObject([
-    { step: 'Undid: Changed run W01', thing: 'run W01', from: "'=1+1", to: '', undone: '' },
-    { step: 'Changed run W01', from: '', to: "'=1+1", undone: 'undone' },
+    { step: 'Undid: Changed the note of W01', thing: 'run W01', from: "'=1+1", to: '', undone: '' },
+    { step: 'Changed the note of W01', from: '', to: "'=1+1", undone: 'undone' },
   ])
   expect(rows.filter(({ thing }) => thing!.startsWith('reading at')).map(({ to }) => to)).toEqual([
     '1500 nm',

@@ -3,6 +3,7 @@ import type { Result } from '../../../shared/contract.ts'
 import { sitesRead } from '../../../shared/film/fully-read.ts'
 import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
+import { runStep } from '../../../shared/history/run-step.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
 import type { Store } from '../store/open.ts'
@@ -103,7 +104,7 @@ export const bench: Handlers<Names> = {
     if (change.session) beginSession(store.db, study.id, change.session)
     const changed = { ...run, ...change }
     const read = change.state === 'coated' && readInPractice(store, study, changed)
-    const label = read ? `Coated ${run.code}, read on the invented film` : `Changed run ${run.code}`
+    const label = read ? `Coated ${run.code}, read on the invented film` : runStep(run.code, change)
     describeStep(store.db, { label, studyId: study.id })
     return done
   },

@@ -34,7 +34,7 @@ export function conditions(data: ReportData): (Html | null)[] {
       ['Substrate', substrateWords(study.substrate, sizeInWords(study), mark)],
       ['Bake', `${plainNumber(bakeTemperature)} °C on the display (${surface}), ${plainNumber(bakeTime)} s`],
       ['Films are read after', readingStageWords[study.readAfter]],
-      ['Optical index of the readings', study.readIndex === null ? '' : plainNumber(study.readIndex)],
+      ['Refractive index of the readings', study.readIndex === null ? '' : plainNumber(study.readIndex)],
       ['Rules of the room', study.roomRules],
     ]),
     table(

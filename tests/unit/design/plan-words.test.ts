@@ -29,9 +29,9 @@ describe('what a plan can tell, in sentences', () => {
   })
 
   test('says that more visits to the plate help where these are what a term lacks', () => {
-    const bake = { ...effect('bake', null), stratum: 'plateVisit' as const }
+    const bake = { ...effect('bake^2', null), stratum: 'plateVisit' as const }
     const plan = { ...evaluation([0.7]), smallestDetectable: [effect('speed', 0.7), bake] }
-    expect(unseenInWords(plan)).toMatch(/^The plan cannot see bake, .* More visits help/)
+    expect(unseenInWords(plan)).toMatch(/^The plan cannot see bake², .* More visits help/)
     expect(unseenInWords(evaluation([0.7]))).toBe('')
   })
 

@@ -21,7 +21,7 @@ test('what days and plate visits count for stands in one sentence, with where it
   const problems = [told('usualVariance', 'session/plateVisit'), told('fewStratumDf', 'session')]
   expect(varianceSentence({ varianceComponents: both, problems }, percentOf)).toBe(
     'The film differs between days by 0.65 % (by these runs), between visits to the plate by 0.19 % ' +
-      '(taken as usual, as these runs hardly tell it).',
+      '(a usual value, as these runs hardly tell it).',
   )
 })
 

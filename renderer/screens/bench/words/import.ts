@@ -126,7 +126,7 @@ export const words = {
     repeatedRepeats: 'is a repeat: numbered in order',
     readAfter: 'Films were read after',
     notSaid: 'not said',
-    opticalIndexOf: 'Optical index of the readings',
+    opticalIndexOf: 'Refractive index of the readings',
     before: 'File name before the substrate',
     after: 'File name after the substrate',
     byName: 'The substrate of each file, by its name',

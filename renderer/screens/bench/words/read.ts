@@ -54,7 +54,7 @@ export const words = {
   howRead: {
     unit: 'Unit of bare numbers',
     readAfter: 'Read after',
-    opticalIndex: 'Optical index',
+    opticalIndex: 'Refractive index',
   },
   pasteDialog: {
     title: (code: string) => `Paste readings of ${code}`,
