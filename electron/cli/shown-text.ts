@@ -1,9 +1,7 @@
+import { rightToLeftApart } from '../../shared/right-to-left.ts'
+
 /** Signs that a terminal would obey, or that turn the direction of what follows, instead of being shown. */
 const obeyed = /[\p{Cc}\p{Cs}\p{Zl}\p{Zp}\p{Bidi_C}]/gu
-const letters = ['Hebrew', 'Arabic', 'Syriac', 'Thaana', 'Nko', 'Adlam']
-  .map((each) => `\\p{Script=${each}}`)
-  .join('')
-const rightToLeft = new RegExp(`[${letters}]+(?:[\\p{M}\\p{Cf} ]*[${letters}]+)*`, 'gu')
 const wide =
   /^[\p{Emoji_Presentation}\p{Script=Han}\p{Script=Hiragana}\p{Script=Katakana}\p{Script=Hangul}\u3000-\u303f\uff01-\uff60]|\ufe0f/u
 const plain = /^[ -~]*$/
@@ -14,12 +12,9 @@ const characters = new Intl.Segmenter('en', { granularity: 'grapheme' })
 export const shownText = (text: string): string =>
   plain.test(text) ? text : text.replaceAll(obeyed, pictureOf)
 
-/**
- * All that goes out to a terminal. Words from right to left are set apart by the isolates of the Unicode bidirectional
- * algorithm (UAX #9), so that the numbers beside them keep their places.
- */
+/** All that goes out to a terminal. */
 export const shownLines = (text: string): string =>
-  text.split('\n').map(shownText).join('\n').replaceAll(rightToLeft, '\u2068$&\u2069')
+  rightToLeftApart(text.split('\n').map(shownText).join('\n'))
 
 /** A document of JSON with codes in place of the signs that a terminal would obey; read, it is the same document. */
 export const shownJson = (document: unknown): string =>

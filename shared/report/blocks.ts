@@ -4,6 +4,9 @@ import { type Html, html } from './html.ts'
 export type Column = { label: string; number?: boolean; words?: boolean }
 export type Cell = string | Html
 
+/** A table is as wide as its words ask for; one so long that it would push the others out may be broken anywhere. */
+const hasLongWord = (text: string) => /\S{20}/.test(text)
+
 /** Facts by name; empty ones are shown as not stated. */
 export function facts(entries: readonly (readonly [name: string, value: string])[]): Html {
   return html`<dl>${entries.map(
@@ -19,12 +22,19 @@ export function table(
   rows: readonly (readonly Cell[])[],
 ): Html | null {
   if (rows.length === 0) return null
-  const side = (i: number) =>
-    columns[i]?.number ? html` class="number"` : columns[i]?.words ? html` class="words"` : null
+  const side = (i: number, text: Cell) => {
+    const { number, words } = columns[i] as Column
+    const kinds = [
+      number ? 'number' : words ? 'words' : '',
+      typeof text === 'string' && hasLongWord(text) ? 'long' : '',
+    ]
+    const names = kinds.filter(Boolean).join(' ')
+    return names === '' ? null : html` class="${names}"`
+  }
   return html`<table><caption>${caption}</caption><thead><tr>${columns.map(
-    ({ label }, i) => html`<th scope="col"${side(i)}>${label}</th>`,
+    ({ label }, i) => html`<th scope="col"${side(i, label)}>${label}</th>`,
   )}</tr></thead><tbody>${rows.map(
-    (row) => html`<tr>${row.map((cell, i) => html`<td${side(i)}>${cell}</td>`)}</tr>`,
+    (row) => html`<tr>${row.map((cell, i) => html`<td${side(i, cell)}>${cell}</td>`)}</tr>`,
   )}</tbody></table>`
 }
 

@@ -33,15 +33,15 @@ describe('names that hold control characters', () => {
     expect(JSON.stringify(JSON.parse(json.stdout))).toContain('\u009b31m')
   })
 
+  test('leave the isolates of words from right to left in place', () => {
+    expect(shownLines('lot שלום\u2069 12')).toBe('lot \u2068שלום\u2069\\u2069 12')
+  })
+
   test('a document of JSON is the same when it is read', () => {
     const document = { [odd]: [odd, '\ud800', '\u2028', 'עברית 12'] }
     expect(shownJson(document)).not.toMatch(obeyed)
     expect(JSON.parse(shownJson(document))).toEqual(document)
   })
-})
-
-test('words from right to left stand in isolates, and the numbers beside them outside', () => {
-  expect(shownLines('lot שלום עולם 12 nm, 13')).toBe('lot \u2068שלום עולם\u2069 12 nm, 13')
 })
 
 test('columns line up under signs of two columns, marks and emoji', () => {

@@ -88,7 +88,7 @@ test('the document is whole by itself: no script, no inline style, no address el
 
 test('hostile text stays text wherever it stands', async () => {
   const engine = await testEngine()
-  const evil = `</td></style><script>alert(1)</script><b title='"'>&amp;`
+  const evil = `</td></style><script>alert(1)</script><b title='"'>&amp;<img src=x onerror=alert(2)>]]>\u202e\u2066`
   const { studyId, runs } = await plannedStudy(engine)
   await engine.ok('studies.update', {
     studyId,
@@ -114,6 +114,10 @@ test('hostile text stays text wherever it stands', async () => {
   expect(text).not.toContain('<b title')
   expect(text.match(/<\/style>/g)).toHaveLength(1)
   expect(text.split('&lt;script&gt;alert(1)&lt;/script&gt;').length).toBeGreaterThan(8)
+  const tags = new Set([...text.matchAll(/<([a-z]+)/g)].map(([, tag]) => tag))
+  expect(['script', 'b', 'img'].filter((tag) => tags.has(tag))).toEqual([])
+  // Nor does it turn what stands behind it.
+  expect(/[\u202a-\u202e\u2066\u2067]/.test(text)).toBe(false)
   // A theme cannot bring rules of its own.
   await engine.refused('reports.document', {
     studyId,
