@@ -3,7 +3,7 @@ const mostBytes = 200
 const encoder = new TextEncoder()
 const characters = new Intl.Segmenter('en', { granularity: 'grapheme' })
 
-/** Names that Windows keeps for devices, whatever ending follows (Microsoft, “Naming Files, Paths, and Namespaces”). */
+/** Names that Windows keeps for devices, whatever ending follows (its documentation, “Naming Files, Paths, and Namespaces”). */
 const device = /^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$) *(?:\.|$)/iu
 
 /**
