@@ -31,10 +31,13 @@ export function useRailState() {
       : runs.measured.length >= 3
         ? words.railState.readyToFit
         : words.railState.tooFew
-    const taken = study.stages.filter((stage) => stage.kind === 'next').length
+    const chosen = new Set(study.stages.filter(({ kind }) => kind === 'next').map(({ id }) => id))
+    const toMake = runs.kept.filter(
+      ({ stageId, state }) => chosen.has(stageId) && (state === 'planned' || state === 'coated'),
+    ).length
     states.next =
-      taken > 0
-        ? words.railState.taken(taken)
+      toMake > 0
+        ? words.railState.toMake(toMake)
         : runs.measured.length >= 3
           ? words.railState.ready
           : words.railState.tooFew

@@ -153,7 +153,7 @@ export const words = {
     studies: (n: number) => count(n, 'study', 'studies'),
     planned: (n: number) => `${count(n, 'run')} planned`,
     read: (read: number, planned: number) => `${read} of ${planned} read`,
-    taken: (n: number) => `${n} taken`,
+    toMake: (n: number) => `${n} to make`,
     lots: (n: number) => count(n, 'lot'),
   },
   field: {
