@@ -48,7 +48,7 @@ describe.each(browserFirst)('the history: $name', (door: Door) => {
       await page.getByLabel('Name').first().fill('Trial film')
       await page.getByRole('button', { name: 'Create the study' }).click()
       await page.getByRole('button', { name: 'Undo: made the study ‘Trial film’' }).click()
-      await page.getByText('Taken back: Made the study ‘Trial film’').waitFor()
+      await page.getByText('Taken back: Made the study ‘Trial film’').first().waitFor()
       await page.getByRole('heading', { name: 'Studies', exact: true }).waitFor()
       expect(await page.getByText('There is no such study').count()).toBe(0)
       await page.getByRole('button', { name: 'Redo: made the study ‘Trial film’' }).click()

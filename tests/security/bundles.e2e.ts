@@ -70,7 +70,8 @@ test('the licence of everything that is shipped goes with it, and each library o
   const chosen = Object.keys({ ...dependencies, ...devDependencies }).filter((name) => names.includes(name))
   expect(chosen.length).toBeGreaterThan(8)
   const reasons = readFileSync(join(root, 'DEVELOPERS.md'), 'utf8')
-  expect(chosen.filter((name) => !reasons.includes(`| \`${name}\` |`) && !tools.includes(name))).toEqual([])
+  const reasonless = chosen.filter((name) => !new RegExp(`^\\| \`${name}\` +\\| \\S`, 'm').test(reasons))
+  expect(reasonless.filter((name) => !tools.includes(name))).toEqual([])
 })
 
 /** They leave a few lines of their own in a bundle and nothing else. */
