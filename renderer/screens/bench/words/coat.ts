@@ -27,6 +27,8 @@ export const words = {
     programFile: (code: string) => `${code} spin program`,
     noProgram: 'The study has no spin program. Enter its segments under Studies.',
     coated: 'Coated: go on to the readings',
+    letter: (code: string) =>
+      `Write ${code} on the substrate: its last letter is a check that tells a slip when the code is typed.`,
     practice: 'Practice: once it is coated, this run has its readings from an invented film.',
     checksSection: 'Checks and cautions',
     cautions: 'Cautions',

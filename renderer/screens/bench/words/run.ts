@@ -23,7 +23,6 @@ export const words = {
   runHead: {
     place: (place: number, of: number, plateVisit: number | null) =>
       `run ${place} of ${of}${plateVisit === null ? '' : `, visit ${plateVisit}`}`,
-    letter: (letter: string) => `${letter}: check letter, tells slips in typing`,
     runs: 'Runs',
     previousRun: 'Previous run',
     nextRun: 'Next run',
