@@ -95,6 +95,13 @@ describe('colours', () => {
       .filter((file) => /(?::|\s)#[0-9a-f]{3,8}\b\s*[;,)]|\brgba?\(|\bhsla?\(/i.test(styleOf(read(file))))
     expect(own).toEqual([])
   })
+
+  test('no component takes the name of what hides a text from sight', () => {
+    const hiding = files.filter(
+      (file) => /\.(vue|css)$/.test(file) && /^\s*\.unseen\b/m.test(styleOf(read(file))),
+    )
+    expect(hiding.map((file) => file.split(/[\\/]/).at(-1))).toEqual(['common.css'])
+  })
 })
 
 /** The style blocks of a Vue file, or the whole of a style sheet, without what is for paper alone. */
