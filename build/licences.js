@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { root } from './node-version.js'
 
 /** Licences that let a program under MIT carry the work, in source or as it is built. */
-export const admitted = ['MIT', 'ISC', 'BSD-2-Clause', 'BSD-3-Clause', 'Apache-2.0', '0BSD']
+const admitted = ['MIT', 'ISC', 'BSD-2-Clause', 'BSD-3-Clause', 'Apache-2.0', '0BSD']
 
 /** Where each bundle leaves the names of the packages that it holds. */
 const lists = join(root, 'dist/packages')

@@ -10,6 +10,7 @@ import {
 } from 'node:fs'
 import { dirname } from 'node:path'
 import { type Answer, good, refuse } from '../shared/problem.ts'
+import { unfinishedName } from './engine/store/unfinished.ts'
 
 /**
  * Writes a text, or bytes, to a file that a person has named: the whole of it, or what stood there stays. What the disk
@@ -30,7 +31,7 @@ export function writeTo(file: string, content: string | Uint8Array): Answer<void
 }
 
 function exchange(file: string, content: string | Uint8Array, mode = 0o666): void {
-  const unfinished = `${file}.unfinished-${process.pid}`
+  const unfinished = unfinishedName(file)
   try {
     const handle = openSync(unfinished, 'w', mode)
     try {

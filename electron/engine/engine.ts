@@ -50,6 +50,7 @@ const stopped = refuse('stopped', 'The program was closed before this was answer
 
 /** How often the engine looks whether another process has written, ms. */
 const lookEvery = 1000
+
 /** Starts the engine on a database file. */
 export async function startEngine(options: EngineOptions): Promise<Engine> {
   await distributionsReady

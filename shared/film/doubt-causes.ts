@@ -139,5 +139,3 @@ function swaps({ text, unit, valueNm }: TypedReading): { text: string; valueNm: 
     return value > 0 && changed !== digits.join('') ? [{ text: changed, valueNm: value }] : []
   })
 }
-
-/** The number of a text without the unit that may follow it. */

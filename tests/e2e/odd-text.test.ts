@@ -1,6 +1,7 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Factor } from '../../shared/contract/things.ts'
+import { design } from '../engine/studies-for-tests.ts'
 import { type Door, doors } from './helpers/doors.ts'
 import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
 
@@ -52,15 +53,6 @@ describe.skipIf(door.missing)('texts of any kind and length', () => {
       ...{ targetNm: 1500, toleranceNm: 30 },
     }
     const factors = [factor(awkward(200), 'speed', [2000, 4000], 3), factor('time', 'time', [20, 60], 2)]
-    const design = {
-      kind: 'full',
-      replicates: 1,
-      centre: 0,
-      blocks: 1,
-      seed: 1,
-      sigma: null,
-      power: 0.8,
-    } as const
     open = await openStudy(door, 'bench', { study, factors, design })
     const { call, studyId } = open
     const runs = await call<{ id: string; settings: Record<string, number> }[]>('bench.runs', { studyId })

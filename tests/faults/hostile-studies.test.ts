@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
@@ -6,19 +5,10 @@ import { describe, expect, test } from 'vitest'
 import { type Random, seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine } from '../engine/engine-in-folder.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
+import { contentOf } from './content-of.ts'
 
 /** Files by kind of damage: few here, many with `npm run test:long`. */
 const draws = process.env.EVENFILM_TEST_LONG ? 1500 : 8
-
-/** Everything that the database holds, as one hash. */
-function contentOf(file: string): string {
-  const db = new Sqlite(file, { readonly: true })
-  const hash = createHash('sha256')
-  const tables = db.prepare(`SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name`).pluck().all()
-  for (const table of tables) hash.update(JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all()))
-  db.close()
-  return hash.digest('hex')
-}
 
 /** The file of a study with runs, readings, a correction, a trace, an exclusion, an import and a session. */
 let made: Buffer | undefined

@@ -233,13 +233,16 @@ async function withBackup() {
   return { folder, name }
 }
 
-const restoring = (folder: string, name: string): Killable => ({
-  folder,
-  start: engineAtWork(async (call, answered) => {
+const puttingBack = (name: string) =>
+  engineAtWork(async (call, answered) => {
     const { ok, value } = await call('backups.restore', { name })
     expect(ok).toBe(true)
     answered(value.kept as string)
-  }),
+  })
+
+const restoring = (folder: string, name: string): Killable => ({
+  folder,
+  start: puttingBack(name),
   async check(file, answered) {
     const standing = await reopened(file, names)
     expect(answered.length > 0 ? [['A']] : [['A'], ['A', 'B']]).toContainEqual(standing)
@@ -265,11 +268,7 @@ test(
 
 const replacing = (folder: string, name: string): Killable => ({
   folder,
-  start: engineAtWork(async (call, answered) => {
-    const { ok, value } = await call('backups.restore', { name })
-    expect(ok).toBe(true)
-    answered(value.kept as string)
-  }),
+  start: puttingBack(name),
   async check(file, answered) {
     const damaged = readFileSync(join(folder, 'test.db'))
     const engine = await testEngine({ databaseFile: file })

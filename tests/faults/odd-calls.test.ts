@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import Sqlite from 'better-sqlite3'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
@@ -8,22 +7,13 @@ import { testEngine } from '../engine/engine-in-folder.ts'
 import { rawIn } from '../engine/raw-words.ts'
 import { demoStudy } from '../engine/studies-for-tests.ts'
 import { argumentsOf } from './arbitrary-arguments.ts'
+import { contentOf } from './content-of.ts'
 import { knownIn } from './known-in.ts'
 
 /** Draws for each call; many more with `npm run test:long`. */
 const draws = process.env.EVENFILM_TEST_LONG ? 25 : 1
 /** Longest that any answer may take, ms. */
 const limit = 60_000
-
-/** Everything that the database holds, as one hash. */
-function contentOf(file: string): string {
-  const db = new Sqlite(file, { readonly: true })
-  const hash = createHash('sha256')
-  const tables = db.prepare(`SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name`).pluck().all()
-  for (const table of tables) hash.update(JSON.stringify(db.prepare(`SELECT * FROM "${table}"`).all()))
-  db.close()
-  return hash.digest('hex')
-}
 
 test('whatever a call is given, it is answered in time, as the contract says, and a read changes nothing', async () => {
   const engine = await testEngine()

@@ -33,6 +33,7 @@ export function missing(file: string): Problem | null {
       'Put one in its place; or move the backups to another folder to begin with an empty database.',
   }
 }
+
 /** What is wrong with a file that says it is ours. */
 export const otherSchema = 'its tables or triggers are not those of Evenfilm'
 

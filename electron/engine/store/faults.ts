@@ -10,65 +10,54 @@ function isDatabaseError(error: unknown): error is DatabaseError {
   return error instanceof Error && 'code' in error && typeof error.code === 'string'
 }
 
-export const lockedSentence = (file: string) =>
-  `Another program holds ‘${file}’. Nothing was changed. Close that program, or try again.`
+type Fault = (file: string) => Problem
 
-const sentences: { code: RegExp; problem: (file: string) => Problem }[] = [
-  {
-    code: /^SQLITE_NOTADB/,
-    problem: (file) => ({
-      code: 'notADatabase',
-      message:
-        `‘${file}’ is no database of Evenfilm, or its beginning is damaged. It was left as it is. ` +
-        'Choose another file: start the program with --data and its name.',
-    }),
-  },
-  {
-    code: /^SQLITE_(BUSY|LOCKED)/,
-    problem: (file) => ({
-      code: 'databaseLocked',
-      message: lockedSentence(file),
-    }),
-  },
-  {
-    code: /^SQLITE_(READONLY|PERM|AUTH)/,
-    problem: (file) => ({
-      code: 'databaseReadOnly',
-      message: `‘${file}’ or its folder cannot be written. Nothing was changed. Copy it to a folder of your own.`,
-    }),
-  },
-  {
-    code: /^SQLITE_FULL/,
-    problem: (file) => ({
-      code: 'diskFull',
-      message: `The disk that holds ‘${file}’ is full. Nothing was changed. Make room and try again.`,
-    }),
-  },
-  {
-    code: /^SQLITE_CORRUPT/,
-    problem: (file) => damaged(file),
-  },
-  {
-    code: /^SQLITE_(CANTOPEN|IOERR)/,
-    problem: (file) => ({
-      code: 'cannotOpen',
-      message: `‘${file}’ cannot be opened or written there. Look whether its folder exists and can be written.`,
-    }),
-  },
+const notADatabase: Fault = (file) => ({
+  code: 'notADatabase',
+  message:
+    `‘${file}’ is no database of Evenfilm, or its beginning is damaged. It was left as it is. ` +
+    'Choose another file: start the program with --data and its name.',
+})
+
+export const locked: Fault = (file) => ({
+  code: 'databaseLocked',
+  message: `Another program holds ‘${file}’. Nothing was changed. Close that program, or try again.`,
+})
+
+const readOnly: Fault = (file) => ({
+  code: 'databaseReadOnly',
+  message: `‘${file}’ or its folder cannot be written. Nothing was changed. Copy it to a folder of your own.`,
+})
+
+const full: Fault = (file) => ({
+  code: 'diskFull',
+  message: `The disk that holds ‘${file}’ is full. Nothing was changed. Make room and try again.`,
+})
+
+const cannotOpen: Fault = (file) => ({
+  code: 'cannotOpen',
+  message: `‘${file}’ cannot be opened or written there. Look whether its folder exists and can be written.`,
+})
+
+/** By the code of the library's error, or of the system's. */
+const faults: [code: RegExp, fault: Fault][] = [
+  [/^SQLITE_NOTADB/, notADatabase],
+  [/^SQLITE_(BUSY|LOCKED)/, locked],
+  [/^(SQLITE_(READONLY|PERM|AUTH)|(EACCES|EPERM|EROFS)$)/, readOnly],
+  [/^(SQLITE_FULL|ENOSPC$)/, full],
+  [/^SQLITE_CORRUPT/, (file) => damaged(file)],
+  [/^(SQLITE_(CANTOPEN|IOERR)|(ENOENT|ENOTDIR|EISDIR)$)/, cannotOpen],
 ]
 
 /** The problem that a fault of the file, the disk or its folder is; null where the error is a defect. */
 export function problemOf(error: unknown, file: string): Problem | null {
   if (!isDatabaseError(error)) return null
-  if (/^(ENOSPC)$/.test(error.code)) return sentences[3]!.problem(file)
-  if (/^(EACCES|EPERM|EROFS)$/.test(error.code)) return sentences[2]!.problem(file)
-  if (/^(ENOENT|ENOTDIR|EISDIR)$/.test(error.code)) return sentences[5]!.problem(file)
   // On a full disk the library cannot make room for its index of the log, and does not say why.
   if (/^SQLITE_(CANTOPEN|IOERR)/.test(error.code)) {
-    if (isFull(dirname(file))) return sentences[3]!.problem(file)
-    if (isReadOnly(dirname(file))) return sentences[2]!.problem(file)
+    if (isFull(dirname(file))) return full(file)
+    if (isReadOnly(dirname(file))) return readOnly(file)
   }
-  return sentences.find(({ code }) => code.test(error.code))?.problem(file) ?? null
+  return faults.find(([code]) => code.test(error.code))?.[1](file) ?? null
 }
 
 /** Whether less is free in a folder than the library needs to open a database, 64 KiB. */

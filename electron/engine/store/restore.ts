@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3'
 import { type Answer, good, refuse } from '../../../shared/problem.ts'
 import { toDisk, writeWhole } from './backup.ts'
 import { lastStep, stepsIn } from './backups.ts'
-import { lockedSentence, problemOf } from './faults.ts'
+import { locked, problemOf } from './faults.ts'
 import { now } from './ids.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations/all.ts'
@@ -33,7 +33,7 @@ export async function restoreInto(
     const steps = stepsIn(by.saved)
     const until = Date.now() + by.busyTimeout
     while (!(await copyInto(file, ready, steps))) {
-      if (Date.now() > until) return refuse('databaseLocked', lockedSentence(file))
+      if (Date.now() > until) return { ok: false, problems: [locked(file)] }
       await new Promise((later) => setTimeout(later, 50))
     }
     // The library's own connection does not wait for the disk.
