@@ -3,6 +3,7 @@ import { builtinModules } from 'node:module'
 import { join } from 'node:path'
 import vue from '@vitejs/plugin-vue'
 import { build } from 'vite'
+import { addIcon, iconAsPng, iconAsSvg } from './icon.js'
 import { noteLicences, writeLicences } from './licences.js'
 import { needNode, root } from './node-version.js'
 
@@ -14,11 +15,12 @@ import { needNode, root } from './node-version.js'
  *   node build/bundle.js page main    only these
  */
 const targets = {
-  page: { makes: 'page/index.html', from: ['renderer', 'shared'], config: page },
+  page: { makes: 'page/index.html', from: ['renderer', 'shared', 'build/icon.js'], config: page },
   main: {
     makes: 'main.cjs',
-    from: ['electron', 'shared'],
-    config: () => node('main', 'electron/desktop/main.ts', 'node18'),
+    from: ['electron', 'shared', 'build/icon.js'],
+    config: () =>
+      node('main', 'electron/desktop/main.ts', 'node18', [addIcon('icon.png', () => iconAsPng(256))]),
   },
   preload: {
     makes: 'preload.cjs',
@@ -51,7 +53,7 @@ function page() {
     ...common,
     root: join(root, 'renderer'),
     base: '/',
-    plugins: [vue({ features: { optionsAPI: false } }), noteLicences('page')],
+    plugins: [vue({ features: { optionsAPI: false } }), noteLicences('page'), addIcon('icon.svg', iconAsSvg)],
     // Replaced at every load by whoever serves the page, with the word that its content policy names.
     html: { cspNonce: 'nonce-of-this-load' },
     build: {
@@ -66,10 +68,10 @@ function page() {
 }
 
 /** One CommonJS file for Node or Electron; only Electron, better-sqlite3 and Node's own modules stay outside. */
-function node(name, entry, target) {
+function node(name, entry, target, plugins = []) {
   return {
     ...common,
-    plugins: [noteLicences(name)],
+    plugins: [noteLicences(name), ...plugins],
     ssr: { noExternal: true },
     build: {
       ssr: join(root, entry),
