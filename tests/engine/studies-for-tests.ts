@@ -45,7 +45,8 @@ export async function plannedStudy({ ok }: TestEngine, factors: Factor[] = [spee
   return { studyId, stageId, runs }
 }
 
-const model = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
+/** The model of the demo study that tests ask about. */
+export const model = 'log(thickness) ~ log(speed) + time + time^2 + bake + bake^2 + log(speed).time'
 
 /** The demo study with a question about its fit. */
 export async function demoStudy(engine: TestEngine) {

@@ -74,6 +74,35 @@ describe('a study moves to another database', () => {
   })
 })
 
+test('a study whose tools were changed comes in with what its history names, and as whole again after it was taken back', async () => {
+  const one = await testEngine()
+  const { studyId, runs } = await plannedStudy(one)
+  for (const name of ['G1', 'G2']) {
+    const { id } = await one.ok('tools.saveGauge', { studyId, gauge: { name } })
+    await one.ok('studies.update', { studyId, change: { gaugeId: id } })
+    const size = { wafers: ['M1', 'M2'], operators: ['A'], reloads: 2, scans: 2, toleranceNm: null, note: '' }
+    await one.ok('gauges.startStudy', { studyId, study: { gaugeId: id, ...size } })
+  }
+  await readIn(one, runs[0]!.id, 1, '1500')
+  const [reading] = await readingsIn(one, runs[0]!.id)
+  await one.ok('bench.withdrawReadings', { studyId, readingIds: [reading!.id] })
+  const file = await fileOf(one, studyId)
+  const two = await testEngine()
+  await two.ok('studies.bringIn', { ...plain(file), way: 'new' })
+  expect(await hashIn(two, studyId)).toBe(file.hash)
+  // Gauge studies stay where they were made, and so does what tells of them.
+  const labels = (await two.ok('history.list', { studyId })).map(({ label }) => label)
+  expect(labels).toContain('Saved the gauge ‘G1’')
+  expect(labels.filter((label) => label.includes('gauge study'))).toEqual([])
+  // Taken back and brought in again, and nothing of it can be taken back while it is not there.
+  for (const call of ['history.undo', 'history.undo', 'history.redo'] as const)
+    await two.ok(call, { studyId })
+  expect((await two.ok('history.redo', { studyId })).label).toBeNull()
+  // What was withdrawn there stays withdrawn.
+  expect(await hashIn(two, studyId)).toBe(file.hash)
+  expect((await two.ok('studies.bringIn', { ...plain(file), way: 'copy' })).readings).toBe(0)
+})
+
 describe('the hash of a study', () => {
   test('changes with a reading, and comes back when that is undone', async () => {
     const engine = await testEngine()

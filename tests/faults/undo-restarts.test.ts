@@ -3,16 +3,20 @@ import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
+import { backups } from '../../electron/engine/calls/backups.ts'
 import { marks } from '../../electron/engine/store/changes.ts'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { type Random, seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
 import { argumentsOf } from './arbitrary-arguments.ts'
+import { changeEverything, notTried } from './every-change.ts'
 import { knownIn } from './known-in.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 const [sequences, length] = long ? [8, 80] : [1, 10]
+/** After how many steps all that stands is looked at. */
+const lookEvery = long ? 1 : 10
 
 /** The record itself, and what hangs on rows that may be taken away by a mark. */
 const aside = new Set(['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints'])
@@ -87,6 +91,50 @@ const usual: ((random: Random, ids: { studyId: string; runIds: string[] }) => [C
   ],
   ({ below }) => ['substrates.keep', { substrate: { code: `S${below(1e6)}` } }],
 ]
+
+test('every writing call is taken back and made again across restarts, with the same hash each time', async () => {
+  const databaseFile = join(testFolder(), 'test.db')
+  let engine = await testEngine({ databaseFile })
+  const restarted = async () => {
+    await engine.engine.close()
+    engine = await testEngine({ databaseFile })
+  }
+  const states = [{ call: '', of: null as string | null, standing: standingIn(databaseFile) }]
+  await changeEverything(
+    () => engine,
+    async (name, args) => {
+      const before = lastStep(databaseFile)?.id
+      const value = await engine.ok(name, args)
+      const { id, studyId: of } = lastStep(databaseFile)
+      expect(id, `${name} has changed something`).not.toBe(before)
+      const standing = states.length % lookEvery === 0 ? standingIn(databaseFile) : ''
+      states.push({ call: name, of, standing })
+      if (states.length % 25 === 0) await restarted()
+      return value
+    },
+  )
+  // The last of them too.
+  const last = states.at(-1) as (typeof states)[number]
+  last.standing ||= standingIn(databaseFile)
+  const done = new Set<string>(states.map(({ call }) => call))
+  const writing = (Object.keys(contract) as CallName[]).filter((name) => contract[name].writes)
+  const fileCalls = Object.keys(backups)
+  expect(writing.filter((name) => !done.has(name) && !notTried[name] && !fileCalls.includes(name))).toEqual(
+    [],
+  )
+  for (let at = states.length - 1; at > 0; at--) {
+    if (at % 25 === 0) await restarted()
+    const { call, of } = states[at] as (typeof states)[number]
+    expect((await engine.ok('history.undo', { studyId: of })).label, call).not.toBeNull()
+    const { standing } = states[at - 1] as (typeof states)[number]
+    if (standing) expect(standingIn(databaseFile), `undo down to ${call}`).toBe(standing)
+  }
+  for (const [i, { call, of, standing }] of states.slice(1).entries()) {
+    if (i % 25 === 0) await restarted()
+    expect((await engine.ok('history.redo', { studyId: of })).label, call).not.toBeNull()
+    if (standing) expect(standingIn(databaseFile), `redo up to ${call}`).toBe(standing)
+  }
+}, 120_000)
 
 test('whatever has been changed is taken back and made again step by step across restarts', async () => {
   const done = new Set<string>()

@@ -3,6 +3,7 @@ import type { Result } from '../../../shared/contract.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { replay } from '../store/changes.ts'
 import type { Store } from '../store/open.ts'
+import { sqlite } from '../store/sqlite.ts'
 import { describeStep } from '../store/step.ts'
 import { findRun } from './bench.ts'
 import { findStudy, type Handlers } from './handler.ts'
@@ -33,6 +34,8 @@ export const history: Handlers<Names> = {
   },
 
   'history.undo': ({ studyId }, store) => {
+    // What lies below the step that brought a study in is not to be had without the study.
+    if (studyId !== null && !isThere(store.db, studyId)) return good({ label: null, studyId: null })
     const last = store.db
       .prepare(
         `SELECT id, label, studyId FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
@@ -45,9 +48,11 @@ export const history: Handlers<Names> = {
   'history.redo': ({ studyId }, store) => {
     const next = store.db
       .prepare(
-        `WITH own AS (SELECT * FROM step WHERE (studyId IS ? OR studyId = ?) AND kind = 'do')
-         SELECT id, label, studyId FROM own WHERE state = 'undone' AND redoable = 1
-         AND id > (SELECT coalesce(max(id), 0) FROM own WHERE state = 'done')
+        // A study that was brought in has steps of its own before the one that brought it: each goes by its own study.
+        `SELECT id, label, studyId FROM step AS next
+         WHERE (studyId IS ? OR studyId = ?) AND kind = 'do' AND state = 'undone' AND redoable = 1
+         AND id > (SELECT coalesce(max(id), 0) FROM step
+           WHERE studyId IS next.studyId AND kind = 'do' AND state = 'done')
          ORDER BY id LIMIT 1`,
       )
       .get(studyId, studyId ?? undoneStudy(store.db)) as Found | undefined
@@ -57,7 +62,11 @@ export const history: Handlers<Names> = {
 
 function turn({ db }: Store, studyId: string | null, step: Found | undefined, direction: 'back' | 'forward') {
   if (!step) return good({ label: null, studyId })
-  replay(db, step.id, direction)
+  if (!replayed(db, step.id, direction))
+    return refuse(
+      'cannotReplay',
+      `‘${step.label}’ cannot be ${direction === 'back' ? 'undone' : 'redone'} here: a tool, bottle or substrate that it names did not come with the study. Nothing was changed.`,
+    )
   const back = direction === 'back'
   db.prepare('UPDATE step SET state = ?, redoable = ? WHERE id = ?').run(
     back ? 'undone' : 'done',
@@ -66,8 +75,22 @@ function turn({ db }: Store, studyId: string | null, step: Found | undefined, di
   )
   db.prepare('UPDATE step SET target = ? WHERE id = (SELECT step FROM writing)').run(step.id)
   describeStep(db, { label: `${back ? 'Undid' : 'Redid'}: ${step.label}`, studyId: step.studyId })
-  const there = db.prepare('SELECT 1 FROM study WHERE id = ? AND removed = 0').get(step.studyId) !== undefined
-  return good({ label: step.label, studyId: there ? step.studyId : null })
+  return good({ label: step.label, studyId: isThere(db, step.studyId) ? step.studyId : null })
+}
+
+function isThere(db: Database, studyId: string | null): boolean {
+  return db.prepare('SELECT 1 FROM study WHERE id = ? AND removed = 0').get(studyId) !== undefined
+}
+
+/** Replays a step; false where the database refuses it, as it may the history that came in with a file. */
+function replayed(db: Database, step: number, direction: 'back' | 'forward'): boolean {
+  try {
+    replay(db, step, direction)
+    return true
+  } catch (error) {
+    if (error instanceof sqlite().SqliteError && error.code.startsWith('SQLITE_CONSTRAINT')) return false
+    throw error
+  }
 }
 
 /** The study whose making was taken back last, and not made again since: nobody can have it in hand. Null without one. */

@@ -93,11 +93,15 @@ function takeAway(db: Database, table: string, id: string): void {
   else db.prepare(`DELETE FROM "${table}" WHERE id = ?`).run(id)
 }
 
-/** A row that was only marked as taken away keeps what others have changed in it since. */
+/**
+ * A row that was only marked as taken away keeps what others have changed in it since. A reading that came in with a
+ * study was withdrawn there, it may be, and stays so.
+ */
 function bringBack(db: Database, table: string, id: string, json: string): void {
   const mark = marks[table]
-  if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = 0 WHERE id = ?`).run(id)
-  else insertRow(db, table, JSON.parse(json) as Row)
+  const row = JSON.parse(json) as Row
+  if (mark) db.prepare(`UPDATE "${table}" SET "${mark}" = ? WHERE id = ?`).run(row[mark] ?? 0, id)
+  else insertRow(db, table, row)
 }
 
 /** Writes only what the step changed: a raw reading may be marked and nothing else of it touched. */

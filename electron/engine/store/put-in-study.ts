@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import { isOwnHistory } from './history-of-file.ts'
+import { historyToKeep } from './history-of-file.ts'
 import { insertRow, type Row } from './row.ts'
 import { moveStepBehind } from './step.ts'
 import { ownParts, sharedParts } from './study-parts.ts'
@@ -19,8 +19,9 @@ export function studyIsHere(db: Database, studyId: string): boolean {
 export function putInStudy(db: Database, study: StudyRows): boolean {
   db.pragma('defer_foreign_keys = ON')
   const fitted = withIds(study, sameSubstrates(db, study))
-  if (!isOwnHistory(db, fitted)) return false
-  putInHistory(db, fitted)
+  const history = historyToKeep(db, fitted)
+  if (!history) return false
+  putInHistory(db, history)
   putInShared(db, fitted)
   const known = db.prepare('SELECT 1 FROM event WHERE id = ?')
   // What befell a bottle may have come with another study.
@@ -64,7 +65,7 @@ export function putInShared(db: Database, study: StudyRows): void {
 }
 
 /** The steps get the next numbers of this database, in their order; the step in progress stands behind them. */
-function putInHistory(db: Database, { steps, changes }: StudyRows): void {
+function putInHistory(db: Database, { steps, changes }: Pick<StudyRows, 'steps' | 'changes'>): void {
   const numbers = new Map<number, number>()
   const shifted = (row: Row, name: string) => numbers.get(row[name] as number) ?? null
   for (const { id, target, ...row } of steps) {

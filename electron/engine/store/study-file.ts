@@ -6,7 +6,7 @@ import { insertRow, type Row } from './row.ts'
 import { hasOurSchema, stopRecording } from './schema.ts'
 import { sqlite } from './sqlite.ts'
 import { studyHash } from './study-hash.ts'
-import { studyParts } from './study-parts.ts'
+import { ownParts, sharedParts } from './study-parts.ts'
 
 /** Marks a file that holds one study: ‘EvFs’ in ASCII. It has the tables of a database, and no record of its own. */
 export const studyFileId = 0x45764673
@@ -20,7 +20,8 @@ export function writeStudyFile(db: Database, studyId: string): Buffer {
         insertRow(file, table, row as Row)
     }
     const copyAll = () => {
-      for (const { table, rows } of studyParts) copy(table, rows)
+      for (const { table, rows, once } of sharedParts) copy(table, `(${rows}) OR (${once})`)
+      for (const { table, rows } of ownParts) copy(table, rows)
       copy('step', 'studyId = @studyId')
       copy('change', 'step IN (SELECT id FROM step WHERE studyId = @studyId)')
     }

@@ -8,13 +8,36 @@ const bottles = `SELECT bottleId FROM study WHERE id = @studyId AND bottleId IS 
   UNION SELECT bottleId FROM session WHERE studyId = @studyId AND bottleId IS NOT NULL`
 const substrates = 'SELECT substrateId FROM run WHERE studyId = @studyId AND substrateId IS NOT NULL'
 
-/** What a study uses and others may use too: tools, bottles, engraved substrates. */
-export const sharedParts: readonly StudyPart[] = [
-  { table: 'coater', rows: 'id IN (SELECT coaterId FROM study WHERE id = @studyId)' },
-  { table: 'hotPlate', rows: 'id IN (SELECT hotPlateId FROM study WHERE id = @studyId)' },
-  { table: 'gauge', rows: 'id IN (SELECT gaugeId FROM study WHERE id = @studyId)' },
-  { table: 'bottle', rows: `id IN (${bottles})` },
-  { table: 'substrate', rows: `id IN (${substrates})` },
+/** What a column of the study's own rows held at any time. */
+function onceNamed(column: string): string {
+  const of = (state: string) =>
+    `SELECT json_extract(${state}, '$.${column}') FROM change WHERE tableName IN ('study', 'session', 'run', 'event')
+     AND step IN (SELECT id FROM step WHERE studyId = @studyId)`
+  return `id IN (${of('before')} UNION ${of('after')})`
+}
+
+/**
+ * What a study uses and others may use too: tools, bottles, engraved substrates. `once` are those that its history names
+ * beside, which undo needs: the tool that it had before another was chosen.
+ */
+export const sharedParts: readonly (StudyPart & { once: string })[] = [
+  {
+    table: 'coater',
+    rows: 'id IN (SELECT coaterId FROM study WHERE id = @studyId)',
+    once: onceNamed('coaterId'),
+  },
+  {
+    table: 'hotPlate',
+    rows: 'id IN (SELECT hotPlateId FROM study WHERE id = @studyId)',
+    once: onceNamed('hotPlateId'),
+  },
+  {
+    table: 'gauge',
+    rows: 'id IN (SELECT gaugeId FROM study WHERE id = @studyId)',
+    once: onceNamed('gaugeId'),
+  },
+  { table: 'bottle', rows: `id IN (${bottles})`, once: onceNamed('bottleId') },
+  { table: 'substrate', rows: `id IN (${substrates})`, once: onceNamed('substrateId') },
 ]
 
 /** What is the study's own, so that a row stands behind those that it refers to. */
