@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config'
+import './tests/compile-cache.ts'
 
 export default defineConfig({
   test: {

@@ -1,4 +1,5 @@
 import { defineConfig } from 'vitest/config'
+import './tests/compile-cache.ts'
 import { findChromium, hasDisplay } from './build/browser.js'
 import { environmentFor, findElectron } from './build/electron.js'
 

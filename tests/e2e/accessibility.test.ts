@@ -65,24 +65,28 @@ describe.each(browserFirst)('accessibility: $name', (door: Door) => {
       180_000,
     )
 
-    test('the form of a new study, an open list, the finder and the keys break none', async () => {
-      const { page } = open
-      found = []
-      await show(page, 'studies')
-      await page.getByRole('button', { name: 'New study' }).click()
-      await settled(page)
-      await visit('new study')
-      await page.getByRole('combobox').first().click()
-      found.push(...(await findings(open, 'an open list', rulesOfLists)))
-      await page.keyboard.press('Escape')
-      await show(page, 'bench', open.studyId)
-      for (const name of ['Find', 'Keys']) {
-        await page.getByRole('navigation').getByRole('button', { name }).click()
+    test.runIf(long)(
+      'the form of a new study, an open list, the finder and the keys break none',
+      async () => {
+        const { page } = open
+        found = []
+        await show(page, 'studies')
+        await page.getByRole('button', { name: 'New study' }).click()
         await settled(page)
-        await visit(name)
+        await visit('new study')
+        await page.getByRole('combobox').first().click()
+        found.push(...(await findings(open, 'an open list', rulesOfLists)))
         await page.keyboard.press('Escape')
-      }
-      expect(found).toEqual([])
-    }, 60_000)
+        await show(page, 'bench', open.studyId)
+        for (const name of ['Find', 'Keys']) {
+          await page.getByRole('navigation').getByRole('button', { name }).click()
+          await settled(page)
+          await visit(name)
+          await page.keyboard.press('Escape')
+        }
+        expect(found).toEqual([])
+      },
+      60_000,
+    )
   })
 })

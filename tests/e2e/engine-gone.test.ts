@@ -3,7 +3,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { serveInBrowser } from '../../electron/browser.ts'
 import { design, speed } from '../engine/studies-for-tests.ts'
-import { type Door, doors } from './helpers/doors.ts'
+import { browserFirst, type Door } from './helpers/doors.ts'
 import { enginesAreFound, signalEngine } from './helpers/engine-process.ts'
 import { shot } from './helpers/shots.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
@@ -12,12 +12,11 @@ import { openStudy, type StudyOpen } from './helpers/study.ts'
 const silence = 2
 
 /** The engine killed, or stopped, under a page at which somebody works: nothing typed is lost, nothing is done twice. */
-/** What is the same page work as behind the other door is left to the long count. */
+/** The window and what takes a while of silence are left to the long count; engine-process.test.ts starts the window's again. */
 const long = process.env.EVENFILM_TEST_LONG
 
-describe.each(doors)('the engine gone under the page: $name', (door: Door) => {
+describe.each(browserFirst)('the engine gone under the page: $name', (door: Door) => {
   describe.skipIf(door.missing || !enginesAreFound)('', () => {
-    const once = test.runIf(long || door.name === 'browser')
     let open: StudyOpen
     type Runs = { readings: { site: number; value: number }[] }[]
     const values = async (run = 0) => {
@@ -90,28 +89,25 @@ describe.each(doors)('the engine gone under the page: $name', (door: Door) => {
       },
     )
 
-    once(
-      'stopped: says so in the dialog at hand, saves nothing twice when it is started again on demand',
-      async () => {
-        const { page } = open
-        await page.getByRole('button', { name: 'Leave out site 1', exact: true }).click()
-        const dialog = page.getByRole('dialog')
-        const before = await steps()
-        await dialog.getByRole('textbox').fill('A scratch')
-        const stopped = await signalEngine(open.dataFile, 'SIGSTOP')
-        await dialog.getByRole('button', { name: 'Leave it out' }).click()
-        await dialog.getByText(/has not answered for \d+ s/).waitFor({ timeout: 20_000 })
-        await shot(page, `engine-silent-${door.name.replaceAll(' ', '-')}`)
-        await dialog.getByRole('button', { name: 'Start it again' }).click()
-        await back().waitFor()
-        await dialog.waitFor({ state: 'detached' })
-        expect(await steps()).toBe(before + 1)
-        expect(() => process.kill(stopped, 0)).toThrow()
-        expect(await samePage()).toBe(true)
-      },
-    )
+    test('stopped: says so in the dialog at hand, saves nothing twice when it is started again on demand', async () => {
+      const { page } = open
+      await page.getByRole('button', { name: 'Leave out site 1', exact: true }).click()
+      const dialog = page.getByRole('dialog')
+      const before = await steps()
+      await dialog.getByRole('textbox').fill('A scratch')
+      const stopped = await signalEngine(open.dataFile, 'SIGSTOP')
+      await dialog.getByRole('button', { name: 'Leave it out' }).click()
+      await dialog.getByText(/has not answered for \d+ s/).waitFor({ timeout: 20_000 })
+      await shot(page, `engine-silent-${door.name.replaceAll(' ', '-')}`)
+      await dialog.getByRole('button', { name: 'Start it again' }).click()
+      await back().waitFor()
+      await dialog.waitFor({ state: 'detached' })
+      expect(await steps()).toBe(before + 1)
+      expect(() => process.kill(stopped, 0)).toThrow()
+      expect(await samePage()).toBe(true)
+    })
 
-    once('stopped for a while: the page goes on by itself when it answers again', async () => {
+    test.runIf(long)('stopped for a while: the page goes on by itself when it answers again', async () => {
       const { page } = open
       const before = await steps()
       await signalEngine(open.dataFile, 'SIGSTOP')
@@ -124,28 +120,25 @@ describe.each(doors)('the engine gone under the page: $name', (door: Door) => {
       await expect.poll(steps).toBe(before + 1)
     })
 
-    once(
-      'killed under an import that is looked at: the mended columns stay, and it comes in once',
-      async () => {
-        const { page } = open
-        await page.getByRole('tab', { name: 'Import CSV' }).click()
-        const file = join(open.folder, 'day2.csv')
-        await writeFile(file, 'wafer;T1;T2;T3\nW01;1.500,1;1501;1502\nW02;1490,5;---;1492\n')
-        await page.locator('input[type=file]').first().setInputFiles([file])
-        await page.getByRole('combobox', { name: 'Thousands sign of ‘T1’' }).click()
-        await page.getByRole('option', { name: 'point between thousands' }).click()
-        await page.getByText('→ 1500.1 nm').waitFor()
-        await signalEngine(open.dataFile, 'SIGKILL')
-        await page.getByRole('button', { name: /^Import \d/ }).click()
-        await page
-          .getByText(/^Imported 5 readings of 2 runs/)
-          .first()
-          .waitFor()
-        const files = await open.call<object[]>('imports.list', { studyId: open.studyId })
-        expect(files).toHaveLength(1)
-        expect(await samePage()).toBe(true)
-      },
-    )
+    test('killed under an import that is looked at: the mended columns stay, and it comes in once', async () => {
+      const { page } = open
+      await page.getByRole('tab', { name: 'Import CSV' }).click()
+      const file = join(open.folder, 'day2.csv')
+      await writeFile(file, 'wafer;T1;T2;T3\nW01;1.500,1;1501;1502\nW02;1490,5;---;1492\n')
+      await page.locator('input[type=file]').first().setInputFiles([file])
+      await page.getByRole('combobox', { name: 'Thousands sign of ‘T1’' }).click()
+      await page.getByRole('option', { name: 'point between thousands' }).click()
+      await page.getByText('→ 1500.1 nm').waitFor()
+      await signalEngine(open.dataFile, 'SIGKILL')
+      await page.getByRole('button', { name: /^Import \d/ }).click()
+      await page
+        .getByText(/^Imported 5 readings of 2 runs/)
+        .first()
+        .waitFor()
+      const files = await open.call<object[]>('imports.list', { studyId: open.studyId })
+      expect(files).toHaveLength(1)
+      expect(await samePage()).toBe(true)
+    })
 
     test('killed under a form: what was typed stays, and makes one study', async () => {
       const { page } = open
@@ -162,25 +155,28 @@ describe.each(doors)('the engine gone under the page: $name', (door: Door) => {
       expect(studies.map(({ name }) => name).sort()).toEqual(['Engine gone', 'Typed before'])
     })
 
-    once('ends again and again: is not started for ever, says so, and is started on demand', async () => {
-      const { page } = open
-      await page.getByLabel('Name', { exact: true }).waitFor({ state: 'detached' })
-      // Three ends lie in this minute already, or fewer where the machine is slow.
-      const ended = page.getByText(/is not started again by itself/)
-      for (let kills = 0; kills < 4 && (await ended.count()) === 0; kills++) {
-        await signalEngine(open.dataFile, 'SIGKILL')
-        await page.waitForTimeout(1500)
-      }
-      await ended.waitFor()
-      await shot(page, `engine-ended-${door.name.replaceAll(' ', '-')}`)
-      await page.getByRole('button', { name: 'Try again' }).click()
-      await ended.waitFor({ state: 'detached' })
-      expect(await open.call<object[]>('studies.list', {})).toHaveLength(2)
-    })
+    test.runIf(long)(
+      'ends again and again: is not started for ever, says so, and is started on demand',
+      async () => {
+        const { page } = open
+        await page.getByLabel('Name', { exact: true }).waitFor({ state: 'detached' })
+        // Three ends lie in this minute already, or fewer where the machine is slow.
+        const ended = page.getByText(/is not started again by itself/)
+        for (let kills = 0; kills < 4 && (await ended.count()) === 0; kills++) {
+          await signalEngine(open.dataFile, 'SIGKILL')
+          await page.waitForTimeout(1500)
+        }
+        await ended.waitFor()
+        await shot(page, `engine-ended-${door.name.replaceAll(' ', '-')}`)
+        await page.getByRole('button', { name: 'Try again' }).click()
+        await ended.waitFor({ state: 'detached' })
+        expect(await open.call<object[]>('studies.list', {})).toHaveLength(2)
+      },
+    )
   })
 })
 
-const [browser] = doors as [Door, ...Door[]]
+const [browser] = browserFirst as [Door, ...Door[]]
 
 describe.skipIf(browser.missing)('the program gone under the page of a browser', () => {
   test('the page keeps what was typed, and goes on with it once the program is there again and knows it', async () => {

@@ -94,16 +94,20 @@ describe.skipIf(door.missing)('files come in through the page', () => {
     await expect.poll(async () => (await runs())[0]?.readings).toBe(5)
   })
 
-  test('a long file shows how far it has come and can be cancelled', async () => {
-    await page.getByRole('tab', { name: 'Import CSV' }).click()
-    const rows = Array.from({ length: 20_000 }, (_, i) => `L${Math.floor(i / 300)},${1500 + (i % 7)},3000`)
-    await choose([{ name: 'long.csv', text: ['wafer,thickness,speed (rpm)', ...rows].join('\n') }])
-    await importButton().waitFor()
-    await importButton().click()
-    await page.getByRole('progressbar').waitFor()
-    await shot(page, 'import-progress')
-    await page.getByRole('button', { name: 'Cancel' }).click()
-    await page.getByText(/This was cancelled/).waitFor()
-    expect(await runs()).toHaveLength(2)
-  })
+  // The engine's own tests cancel imports; here it takes a long file.
+  test.runIf(process.env.EVENFILM_TEST_LONG)(
+    'a long file shows how far it has come and can be cancelled',
+    async () => {
+      await page.getByRole('tab', { name: 'Import CSV' }).click()
+      const rows = Array.from({ length: 20_000 }, (_, i) => `L${Math.floor(i / 300)},${1500 + (i % 7)},3000`)
+      await choose([{ name: 'long.csv', text: ['wafer,thickness,speed (rpm)', ...rows].join('\n') }])
+      await importButton().waitFor()
+      await importButton().click()
+      await page.getByRole('progressbar').waitFor()
+      await shot(page, 'import-progress')
+      await page.getByRole('button', { name: 'Cancel' }).click()
+      await page.getByText(/This was cancelled/).waitFor()
+      expect(await runs()).toHaveLength(2)
+    },
+  )
 })

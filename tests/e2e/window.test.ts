@@ -15,6 +15,8 @@ type Bridge = {
 }
 type WithBridge = { evenfilm: Bridge }
 
+const long = process.env.EVENFILM_TEST_LONG
+
 /** The tests go on from one another: a start of Electron takes longer than most of them. */
 describe.skipIf(electronFile === '')('the desktop window', () => {
   let folder: string
@@ -154,7 +156,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     expect(await studyNames(join(folder, 'named.db'))).toEqual(['At the last moment'])
   })
 
-  test('opens back on the display where the place it stood in has gone', async () => {
+  test.runIf(long)('opens back on the display where the place it stood in has gone', async () => {
     const remembered = join(folder, 'profile', 'window.json')
     expect(JSON.parse(readFileSync(remembered, 'utf8')).bounds).toMatchObject({ x: 60, y: 50 })
     writeFileSync(remembered, '{ "bounds": { "x": -9000, "y": 50, "width": 1000, "height": 700 } }')
@@ -162,7 +164,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     expect((await bounds())?.x).toBeGreaterThanOrEqual(0)
   })
 
-  test('closes all the same where the page does not answer', async () => {
+  test.runIf(long)('closes all the same where the page does not answer', async () => {
     await page.evaluate(() => {
       const { evenfilm } = window as unknown as WithBridge
       evenfilm.on('closing', () => new Promise(() => {}))

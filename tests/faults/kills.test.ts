@@ -119,7 +119,7 @@ test(
   'a file that is imported',
   async () => {
     let studyId = ''
-    const readings = 6000
+    const readings = long ? 6000 : 2000
     const folder = await folderOf(async (engine) => {
       studyId = (await engine.ok('studies.create', { study: { name: 'Imported' } })).studyId
     })
