@@ -8,6 +8,7 @@ type Handler = (told?: Progress | EngineState) => void | Promise<void>
 const handlers: Record<BridgeEvent, Set<Handler>> = {
   changed: new Set(),
   progress: new Set(),
+  studyFile: new Set(),
   engine: new Set(),
   closing: new Set(),
 }
@@ -17,6 +18,9 @@ ipcRenderer.on('evenfilm:changed', () => {
 })
 ipcRenderer.on('evenfilm:progress', (_event, progress: Progress) => {
   for (const handler of handlers.progress) handler(progress)
+})
+ipcRenderer.on('evenfilm:studyFile', () => {
+  for (const handler of handlers.studyFile) handler()
 })
 ipcRenderer.on('evenfilm:engine', (_event, state: EngineState) => {
   for (const handler of handlers.engine) handler(state)
@@ -33,6 +37,7 @@ const bridge: Bridge = {
   startEngineAgain: () => ipcRenderer.invoke('evenfilm:startEngineAgain'),
   saveFile: (file) => ipcRenderer.invoke('evenfilm:saveFile', file),
   savePdf: (file) => ipcRenderer.invoke('evenfilm:savePdf', file),
+  takeStudyFile: () => ipcRenderer.invoke('evenfilm:takeStudyFile'),
   on(event, handler) {
     if (!Object.hasOwn(handlers, event)) throw new Error(`There is no event ‘${event}’.`)
     handlers[event].add(handler)

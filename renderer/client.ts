@@ -1,8 +1,8 @@
-import type { Bridge, FileToSave, Paper } from '../shared/bridge.ts'
+import type { Bridge, FileToSave, Paper, StudyFile } from '../shared/bridge.ts'
 import type { CallEngine, CallName } from '../shared/contract.ts'
 import type { EngineState } from '../shared/engine-state.ts'
 import { plainFileName } from '../shared/file-name.ts'
-import { type Answer, refuse } from '../shared/problem.ts'
+import { type Answer, good, refuse } from '../shared/problem.ts'
 import type { Progress } from '../shared/progress.ts'
 import { answerInDecimalSign } from './decimals-in-sentences.ts'
 import { type DoorState, type Heard, loopback } from './loopback.ts'
@@ -87,6 +87,16 @@ export function onProgress(handler: (progress: Progress) => void): () => void {
 /** Does the work before the desktop window closes; it waits for what the handler returns. */
 export function onClosing(handler: () => Promise<void>): () => void {
   return window.evenfilm ? window.evenfilm.on('closing', handler) : () => {}
+}
+
+/** The study's file that a person has opened from the system, once; null where there is none, as in a browser. */
+export async function takeStudyFile(): Promise<Answer<StudyFile | null>> {
+  return window.evenfilm ? window.evenfilm.takeStudyFile() : good(null)
+}
+
+/** Calls back when a person has opened a study's file from the system. */
+export function onStudyFile(handler: () => Promise<void>): () => void {
+  return window.evenfilm ? window.evenfilm.on('studyFile', handler) : () => {}
 }
 
 /** Saves the page as it prints, or a whole document, as a PDF in the desktop window; a browser does so in its print dialog. */

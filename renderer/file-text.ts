@@ -1,3 +1,4 @@
+import type { StudyFile } from '../shared/bridge.ts'
 import { textOfBytes } from '../shared/text-of-bytes.ts'
 
 /** A file as the import calls take it. */
@@ -7,9 +8,6 @@ export type TextFile = { fileName: string; text: string }
 export async function readFile(file: File): Promise<TextFile> {
   return { fileName: file.name, text: textOfBytes(new Uint8Array(await file.arrayBuffer())) }
 }
-
-/** The file of a study as its calls take it: its bytes in base 64. */
-export type StudyFile = { fileName: string; bytes: string }
 
 export const isStudyFile = (file: File): boolean => file.name.toLowerCase().endsWith('.evenfilm')
 

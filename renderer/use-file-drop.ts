@@ -39,10 +39,7 @@ export function useFileDrop() {
     const files = [...(event.dataTransfer?.files ?? [])]
     if (files.length === 0 || dialogIsOpen()) return
     const study = files.find(isStudyFile)
-    if (study) {
-      pending.studyFile = await bytesOf(study)
-      return route.go('studies')
-    }
+    if (study) return pending.lookInto(await bytesOf(study))
     const [begins, read] = [beginsStudy(), await Promise.all(files.map(readFile))]
     if (begins) pending.forNewStudy = read
     else pending.files = read

@@ -8,6 +8,8 @@ export type BridgeEvent =
   | 'changed'
   /** A long call of this page has come further: the handler is told how far. */
   | 'progress'
+  /** A person has opened a study's file from the system: `takeStudyFile` has it. */
+  | 'studyFile'
   /** It stands otherwise with the engine's process: the handler is told how. */
   | 'engine'
   /** The window is about to close. It waits (two seconds at most) for what the handler returns. */
@@ -19,6 +21,9 @@ export type Paper = 'A4' | 'Letter'
 /** A file to be saved: a text, or bytes in base 64. */
 export type FileToSave = { fileName: string } & ({ text: string } | { bytes: string })
 
+/** The file of a study as its calls take it: its bytes in base 64. */
+export type StudyFile = { fileName: string; bytes: string }
+
 /** What the desktop window gives the page, as `window.evenfilm`; in a browser there is none. */
 export type Bridge = {
   kind: 'desktop'
@@ -28,6 +33,8 @@ export type Bridge = {
   engineState(): Promise<Answer<EngineState>>
   /** Ends an engine that does not answer, or starts one that is not started again unasked. */
   startEngineAgain(): Promise<Answer<null>>
+  /** The study's file that a person has opened from the system, once; null where there is none. */
+  takeStudyFile(): Promise<Answer<StudyFile | null>>
   /** Calls the handler at every event of the kind; returns the function that stops that. */
   on(event: BridgeEvent, handler: (told?: Progress | EngineState) => void | Promise<void>): () => void
   /** Asks where to save a file and writes it there; the path, or null where nothing was saved. */

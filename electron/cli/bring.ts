@@ -3,9 +3,9 @@ import { broughtInNotes, broughtInSentence } from '../../shared/brought-in-words
 import type { WayIn } from '../../shared/contract/calls/study-files.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { count } from '../../shared/words.ts'
+import { readFile } from '../read-file.ts'
 import type { Given } from './options.ts'
 import { withEngine } from './study.ts'
-import { readFile } from './table-file.ts'
 import type { Outcome, Verb } from './verb.ts'
 
 /** `evenfilm bring`: the file of a study into a database. */

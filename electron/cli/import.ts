@@ -5,10 +5,10 @@ import type { Args, CallEngine } from '../../shared/contract.ts'
 import type { Substrate } from '../../shared/film/substrate.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { textOfBytes } from '../../shared/text-of-bytes.ts'
+import { readFile } from '../read-file.ts'
 import { decimalOf, fileOptions, type Given, strayOption, type Taker, taker } from './options.ts'
 import { studyNamed, studyOptions, withEngine } from './study.ts'
 import { outlineOf, substrateOptions } from './substrate-options.ts'
-import { readFile } from './table-file.ts'
 import { inWords, type Outcome, type Verb } from './verb.ts'
 
 type Columns = NonNullable<Args<'imports.commit'>['columns']>

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs'
 import { basename, extname } from 'node:path'
 import type { Fit } from '../../shared/contract/results/fit.ts'
 import { spreadsheetRow } from '../../shared/model/frame.ts'
@@ -6,6 +5,7 @@ import type { Column, Table } from '../../shared/model/table.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'
 import { type CsvTable, readCsv, tableFromCsv } from '../engine/files/csv.ts'
+import { readFile } from '../read-file.ts'
 import { decimalOf, type Given, taker } from './options.ts'
 import { inWords } from './verb.ts'
 
@@ -28,23 +28,6 @@ export type FileTable = {
   problemAtItsRow(problem: Problem): Problem
   atItsRow(refusal: { ok: false; problems: Problem[] }): { ok: false; problems: Problem[] }
   reportAtItsRows(report: Fit): Fit
-}
-
-/** Reads a file that a person has named. */
-export function readFile(path: string): Answer<Uint8Array> {
-  try {
-    return good(readFileSync(path))
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code
-    if (code === undefined) throw error
-    const why =
-      code === 'ENOENT'
-        ? 'there is no such file'
-        : code === 'EISDIR'
-          ? 'that is a folder'
-          : (error as Error).message
-    return refuse('cannotRead', `${path} cannot be read: ${why}.`)
-  }
 }
 
 /** Reads the table of the first operand; `prepare` takes out what is no row of it. */

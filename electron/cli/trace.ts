@@ -5,9 +5,9 @@ import { type StepOptions, stepHeight } from '../../shared/film/step-height.ts'
 import type { DecimalSign } from '../../shared/numbers.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { readTrace } from '../engine/files/read-trace.ts'
+import { readFile } from '../read-file.ts'
 import { decimalOf, fileOptions, type Given, numberOf, taker } from './options.ts'
 import { digits, honest, numeric, printTable } from './print.ts'
-import { readFile } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
 
 /** `evenfilm trace`: the step height of one profilometer trace, or of several scans and their mean. */

@@ -13,6 +13,7 @@ import { type Answer, good, refuse } from '../../shared/problem.ts'
 import type { KeptEngine } from '../engine-process/keep-engine.ts'
 import { writeTo } from '../write-file.ts'
 import { pdfOfDocument } from './document-pdf.ts'
+import type { OpenedStudy } from './opened-study.ts'
 import { isOwnPage } from './protocol.ts'
 import { recall, remember } from './remembered.ts'
 
@@ -27,7 +28,7 @@ export function isFromPage(frame: WebFrameMain | null): boolean {
 export const pageOf = (contents: WebContents) => `window ${contents.id}`
 
 /** Answers what the page asks over its bridge; whoever else asks is refused. */
-export function answerBridge(engine: KeptEngine, rememberedFile: string): void {
+export function answerBridge(engine: KeptEngine, opened: OpenedStudy, rememberedFile: string): void {
   const answer = (channel: string, asked: Asked) => {
     ipcMain.handle(channel, async (event, ...args) => {
       if (!isFromPage(event.senderFrame))
@@ -44,6 +45,7 @@ export function answerBridge(engine: KeptEngine, rememberedFile: string): void {
     engine.startAgain()
     return good(null)
   })
+  answer('evenfilm:takeStudyFile', async () => opened.take())
   answer('evenfilm:saveFile', async (event, file) => {
     const { fileName, text, bytes } = (file ?? {}) as Record<string, unknown>
     const content =

@@ -1,3 +1,4 @@
+import { mkdirSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { app, BrowserWindow, session } from 'electron'
 import { dataFileName } from '../data-file.ts'
@@ -6,16 +7,40 @@ import { logState } from '../engine-process/log-state.ts'
 import { answerBridge, pageOf } from './bridge.ts'
 import { startEngine } from './engine-start.ts'
 import { setMenu } from './menu.ts'
+import { keepOpenedStudy } from './opened-study.ts'
+import { ownFolder } from './own-folder.ts'
 import { restrictContents, restrictSession } from './permissions.ts'
 import { registerScheme, servePage } from './protocol.ts'
+import { dataOption, studyFileAmong } from './start-words.ts'
 import { openWindow } from './window.ts'
 
 // As root with --no-sandbox, which Electron demands there, this would end every child process.
 if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox()
 registerScheme()
 
-if (app.requestSingleInstanceLock()) {
-  app.on('second-instance', () => toFront(BrowserWindow.getAllWindows()[0]))
+/** On a stick, say: nothing is then kept on the computer itself. */
+const own = app.isPackaged ? ownFolder(process) : null
+if (own !== null && !app.commandLine.hasSwitch('user-data-dir')) {
+  const profile = join(own, 'window')
+  mkdirSync(profile, { recursive: true })
+  app.setPath('userData', profile)
+}
+
+const opened = keepOpenedStudy()
+const studyFile = studyFileAmong(process.argv.slice(1), process.cwd())
+if (studyFile !== null) opened.put(studyFile)
+
+// A second start hands its study's file to the first: Chromium changes the order of its other words.
+if (app.requestSingleInstanceLock({ studyFile })) {
+  app.on('second-instance', (_event, _words, _folder, more) => {
+    const { studyFile } = (more ?? {}) as { studyFile?: unknown }
+    if (typeof studyFile === 'string') open(studyFile)
+    toFront(BrowserWindow.getAllWindows()[0])
+  })
+  app.on('open-file', (event, path) => {
+    event.preventDefault()
+    open(path)
+  })
   app.on('web-contents-created', (_event, contents) => restrictContents(contents))
   app.on('child-process-gone', (_event, { type, reason, exitCode, name }) => {
     if (reason !== 'clean-exit') console.error(`${name ?? type} has ended (${reason}, ${exitCode})`)
@@ -28,11 +53,11 @@ if (app.requestSingleInstanceLock()) {
 
 function start(): void {
   const rememberedFile = join(app.getPath('userData'), 'window.json')
-  const databaseFile = resolve(dataOption(process.argv) ?? join(app.getPath('userData'), dataFileName))
+  const databaseFile = resolve(dataOption(process.argv) ?? join(own ?? app.getPath('userData'), dataFileName))
   const engine = keepEngineOn(databaseFile)
   restrictSession(session.defaultSession)
   servePage(session.defaultSession)
-  answerBridge(engine, rememberedFile)
+  answerBridge(engine, opened, rememberedFile)
   setMenu(() => openWindow(rememberedFile))
   const window = openWindow(rememberedFile)
   window.webContents.once('did-finish-load', () => process.send?.('ready'))
@@ -67,17 +92,15 @@ function keepEngineOn(databaseFile: string): KeptEngine {
   })
 }
 
+/** Shows a study's file in the window, or in the one that is still to open. */
+function open(studyFile: string): void {
+  opened.put(studyFile)
+  BrowserWindow.getAllWindows()[0]?.webContents.send('evenfilm:studyFile')
+}
+
 function toFront(window: BrowserWindow | undefined): void {
   if (!window) return
   if (window.isMinimized()) window.restore()
   window.show()
   window.focus()
-}
-
-/** The value of `--data FILE` or `--data=FILE` among the words that the program was started with. */
-function dataOption(words: string[]): string | undefined {
-  const joined = words.find((word) => word.startsWith('--data='))
-  if (joined) return joined.slice('--data='.length)
-  const place = words.indexOf('--data')
-  return place < 0 ? undefined : words[place + 1]
 }

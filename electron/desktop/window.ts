@@ -22,6 +22,8 @@ export function openWindow(rememberedFile: string): BrowserWindow {
     minHeight: 480,
     show: false,
     title: 'Evenfilm',
+    // Windows and macOS take it from the program itself.
+    ...(process.platform === 'linux' ? { icon: join(app.getAppPath(), 'dist/icon.png') } : {}),
     // Before the first frame: no white flash under amber light.
     backgroundColor: '#000000',
     webPreferences: {

@@ -1,6 +1,7 @@
 import { defineStore } from 'pinia'
 import { ref } from 'vue'
-import type { StudyFile, TextFile } from '../file-text.ts'
+import type { StudyFile } from '../../shared/bridge.ts'
+import type { TextFile } from '../file-text.ts'
 
 /** Files chosen or dropped elsewhere, for the screen that takes them: it takes them once, and leaves none behind. */
 export const usePendingImport = defineStore('pendingImport', () => {
@@ -10,6 +11,14 @@ export const usePendingImport = defineStore('pendingImport', () => {
   const forNewStudy = ref<TextFile[]>([])
   /** The file of a study that is to be looked into. */
   const studyFile = ref<StudyFile | null>(null)
+  /** Whether the dialog in which one is looked into lies over the page. */
+  const lookingIn = ref(false)
 
-  return { files, forNewStudy, studyFile }
+  /** Looks into the file of a study, whatever screen is shown. */
+  function lookInto(file: StudyFile) {
+    studyFile.value = file
+    lookingIn.value = true
+  }
+
+  return { files, forNewStudy, studyFile, lookingIn, lookInto }
 })

@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process'
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
 import type { ElectronApplication, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { startEngine } from '../../electron/engine/engine.ts'
@@ -28,7 +29,8 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     const launched = await launchElectron(folder, options)
     ;({ app, page } = launched)
     running = app
-    await page.getByRole('navigation').first().waitFor()
+    // Not by its role: it has none while a dialog lies over it.
+    await page.locator('nav').first().waitFor()
   }
   const close = async () => {
     await running?.close()
@@ -45,7 +47,16 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     const engine = await startEngine({ databaseFile })
     const list = (await engine.call('studies.list', {})) as { ok: true; value: { name: string }[] }
     await engine.close()
-    return list.value.map(({ name }) => name)
+    return list.value.map(({ name }) => name).sort()
+  }
+  /** The bytes of the file of a study that another database holds. */
+  const studyFile = async (name: string) => {
+    const engine = await startEngine({ databaseFile: join(folder, 'elsewhere.db') })
+    type Made = { value: { studyId: string; bytes: string } }
+    const { value } = (await engine.call('studies.create', { study: { name } })) as Made
+    const file = (await engine.call('studies.file', { studyId: value.studyId })) as Made
+    await engine.close()
+    return Buffer.from(file.value.bytes, 'base64')
   }
   const bounds = () => app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.getBounds())
 
@@ -93,13 +104,20 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     expect(await save(7, 'a')).toMatchObject({ ok: false, problems: [{ code: 'badCall' }] })
   })
 
-  test('a second start brings the first window to the front and ends', async () => {
+  test('a second start brings the first window to the front, hands it a study’s file, and ends', async () => {
     await app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows()[0]?.hide())
-    const second = spawn(electronFile, ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root], {
-      stdio: 'ignore',
-    })
+    writeFileSync(join(folder, 'hostile.evenfilm'), 'SELECT 1; -- no study')
+    const second = spawn(
+      electronFile,
+      ['--no-sandbox', `--user-data-dir=${join(folder, 'profile')}`, root, 'hostile.evenfilm'],
+      { stdio: 'ignore', cwd: folder },
+    )
     const code = await new Promise((done) => second.on('exit', done))
     expect(code).toBe(0)
+    // It is looked into as any chosen file is: by the engine, which refuses this one.
+    const dialog = page.getByRole('dialog', { name: 'Bring in a study’s file' })
+    await dialog.getByText(/‘hostile.evenfilm’ is no file of a study/).waitFor()
+    await page.keyboard.press('Escape')
     await expect
       .poll(() =>
         app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows().map((it) => it.isVisible())),
@@ -139,9 +157,23 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     await app.evaluate(({ BrowserWindow }, to) => BrowserWindow.getAllWindows()[0]?.setBounds(to), place)
     await expect.poll(bounds).toEqual(place)
     await close()
-    await launch({ more: ['--data', join(folder, 'named.db')] })
+    const study = join(folder, 'Opened.evenfilm')
+    writeFileSync(study, await studyFile('From elsewhere'))
+    await launch({ more: ['--data', join(folder, 'named.db'), pathToFileURL(study).href] })
     expect(await bounds()).toEqual(place)
     expect(existsSync(join(folder, 'named.db'))).toBe(true)
+  })
+
+  test('brings in the study whose file it was opened with, once a person has said so', async () => {
+    const dialog = page.getByRole('dialog', { name: 'Bring in a study’s file' })
+    await dialog.getByText('From elsewhere').waitFor()
+    await dialog.getByRole('button', { name: 'Bring it in' }).click()
+    await page.getByText('0 runs and 0 readings came in.').first().waitFor()
+    // Taken once: a page that is loaded again does not come back to it.
+    await page.reload()
+    await page.getByRole('navigation').first().waitFor()
+    await page.waitForTimeout(300)
+    expect(await dialog.count()).toBe(0)
   })
 
   test('waits, when it closes, for what is being typed to be handed over', async () => {
@@ -153,7 +185,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
       })
     })
     await closeWindow()
-    expect(await studyNames(join(folder, 'named.db'))).toEqual(['At the last moment'])
+    expect(await studyNames(join(folder, 'named.db'))).toEqual(['At the last moment', 'From elsewhere'])
   })
 
   test.runIf(long)('opens back on the display where the place it stood in has gone', async () => {

@@ -77,6 +77,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
         'saveFile: function',
         'savePdf: function',
         'startEngineAgain: function',
+        'takeStudyFile: function',
       ])
       const other = await page.evaluate(() => {
         const { evenfilm } = window as unknown as { evenfilm: { on(event: string, then: () => void): void } }
@@ -434,6 +435,7 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
         'evenfilm:saveFile notAdmitted',
         'evenfilm:savePdf notAdmitted',
         'evenfilm:startEngineAgain notAdmitted',
+        'evenfilm:takeStudyFile notAdmitted',
       ])
     })
 

@@ -66,7 +66,8 @@ test('the packaged program cannot be run as Node, takes no options of Node, and 
       enableNodeCliInspectArguments: false,
       enableEmbeddedAsarIntegrityValidation: true,
       onlyLoadAppFromAsar: true,
-      enableCookieEncryption: true,
+      // The window has no cookies to keep.
+      enableCookieEncryption: false,
     },
     asarUnpack: ['dist/{engine,worker}.cjs', 'node_modules/better-sqlite3/**'],
   })
