@@ -17,6 +17,7 @@ import { answeredBefore } from './store/answered.ts'
 import { problemOf, withFaults } from './store/faults.ts'
 import { type Store, usualBusyTimeout } from './store/open.ts'
 import { writeStep } from './store/step.ts'
+import { withinBounds } from './within-bounds.ts'
 
 export type EngineOptions = {
   /** The database; it is made where there is no file yet. */
@@ -196,6 +197,8 @@ const isFileCall = (name: CallName): name is keyof typeof backups => Object.hasO
 function checkCall(name: string, args: unknown): Answer<{ name: CallName; args: unknown }> {
   if (!Object.hasOwn(contract, name)) return refuse('unknownCall', `The engine knows no call ‘${name}’.`)
   const known = name as CallName
+  if (!withinBounds(args))
+    return refuse('badArgument', `${name} is given lists that are longer or deeper than any call takes.`)
   const parsed = contract[known].args.safeParse(args ?? {}, { reportInput: true })
   if (parsed.success) return { ok: true, value: { name: known, args: parsed.data } }
   const problems = parsed.error.issues.map((issue): Problem => {

@@ -5,6 +5,7 @@ import type { Tell } from '../../../shared/progress.ts'
 import { addImportedReadings } from './imports.ts'
 import { insertRow, toRow } from './row.ts'
 import { changeRun } from './runs.ts'
+import { sqlite } from './sqlite.ts'
 import { isAlive } from './unfinished.ts'
 
 /**
@@ -144,18 +145,26 @@ export function makeWhole(db: Database, { imports, newRuns }: ImportWork): void 
   for (const { id, substrate } of newRuns) if (substrate !== null) changeRun(db, id, { substrate })
 }
 
-/** Takes away what imports have left that were killed: those whose process is no more, or is this one and forgot. */
+/**
+ * Takes away what imports have left that were killed: those whose process is no more, or is this one and forgot. What a
+ * database says of an import that is whole, or that something else hangs on, is none of ours and is left.
+ */
 export function takeAwayAbandoned(db: Database): void {
-  const found = db.prepare('SELECT importId, process FROM importing').all() as {
-    importId: string
-    process: number
-  }[]
+  const found = db
+    .prepare(
+      `SELECT importId, process FROM importing JOIN import ON import.id = importId
+       WHERE withdrawn = 1 AND NOT EXISTS (SELECT 1 FROM importText WHERE importText.importId = import.id)`,
+    )
+    .all() as { importId: string; process: number }[]
   const left = found.filter(({ importId, process: pid }) =>
     pid === process.pid ? !underWay.has(importId) : !isAlive(pid),
   )
   if (left.length === 0) return
-  for (const _ of takeAway(
-    db,
-    left.map(({ importId }) => importId),
-  ));
+  // Imports of several files hang together.
+  const importIds = left.map(({ importId }) => importId)
+  try {
+    for (const _ of takeAway(db, importIds));
+  } catch (error) {
+    if (!(error instanceof sqlite().SqliteError && /^SQLITE_(CONSTRAINT|ERROR)/.test(error.code))) throw error
+  }
 }

@@ -83,12 +83,13 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
     )
   if (!empty && !hasOurSchema(db, 'database', found.migrations))
     return { ok: false, problems: [damaged(file, otherSchema)] }
+  // Before anything is written: what is refused is left as it is.
+  const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
+  if (damage) return { ok: false, problems: [damaged(file, damage)] }
   db.pragma('journal_mode = WAL')
   // The library's build turns FULL into NORMAL at the first transaction unless it is set in so many words.
   db.pragma('synchronous = FULL')
   db.pragma('foreign_keys = ON')
-  const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
-  if (damage) return { ok: false, problems: [damaged(file, damage)] }
   const newest = found.migrations.length
   if (version > 0 && version < newest) backUp(db, `before-version-${newest}`)
   migrate(db, found.migrations)

@@ -6,10 +6,11 @@ export async function held(
   limits: ReturnType<typeof inLimits>,
   reader: string,
   bytes: Buffer,
+  what = '',
 ): Promise<void> {
   const outcome = await limits.read(reader, bytes)
   const shown = bytes.length > 3000 ? `${bytes.length} bytes` : bytes.toString('base64')
-  const input = `${reader}: ${'message' in outcome ? outcome.message : ''} ${shown}`
+  const input = `${reader} ${what}: ${'message' in outcome ? outcome.message : ''} ${shown}`
   expect(outcome.kind, input).toMatch(/^(value|problems)$/)
   if (outcome.kind !== 'problems') return
   expect(outcome.problems.length, input).toBeGreaterThan(0)

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { main } from '../../../electron/cli/main.ts'
@@ -128,7 +128,10 @@ export const readers: Record<string, (bytes: Uint8Array) => Answer<unknown> | Pr
   database: (bytes) =>
     asFile(bytes, 'a.db', (file) => {
       const opened = openStore(file)
-      if (!opened.ok) return opened
+      if (!opened.ok) {
+        if (!readFileSync(file).equals(bytes)) throw new Error('a file that was refused was changed')
+        return opened
+      }
       opened.value.db.close()
       return good(opened.value.version)
     }),

@@ -1,0 +1,1 @@
+UPDATE writing SET step = 1;

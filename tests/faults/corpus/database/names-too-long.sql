@@ -1,0 +1,1 @@
+UPDATE study SET name = printf('%.*c', 5000000, 'x');

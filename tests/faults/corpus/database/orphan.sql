@@ -1,0 +1,2 @@
+PRAGMA foreign_keys = OFF;
+UPDATE run SET stageId = '00000000-0000-7000-8000-000000000000';

@@ -1,0 +1,2 @@
+DROP TRIGGER "record UPDATE study";
+CREATE TRIGGER "record UPDATE study" AFTER UPDATE ON study BEGIN DELETE FROM answered; END;
