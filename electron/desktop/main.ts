@@ -1,4 +1,3 @@
-import { mkdirSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { app, BrowserWindow, session } from 'electron'
 import { dataFileName } from '../data-file.ts'
@@ -10,6 +9,7 @@ import { setMenu } from './menu.ts'
 import { keepOpenedStudy } from './opened-study.ts'
 import { ownFolder } from './own-folder.ts'
 import { restrictContents, restrictSession } from './permissions.ts'
+import { lockProfile } from './profile.ts'
 import { registerScheme, servePage } from './protocol.ts'
 import { dataOption, studyFileAmong } from './start-words.ts'
 import { openWindow } from './window.ts'
@@ -18,20 +18,14 @@ import { openWindow } from './window.ts'
 if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox()
 registerScheme()
 
-/** On a stick, say: nothing is then kept on the computer itself. */
+/** The folder beside the program, on a stick say: nothing is then kept on the computer itself. */
 const own = app.isPackaged ? ownFolder(process) : null
-if (own !== null && !app.commandLine.hasSwitch('user-data-dir')) {
-  const profile = join(own, 'window')
-  mkdirSync(profile, { recursive: true })
-  app.setPath('userData', profile)
-}
-
 const opened = keepOpenedStudy()
 const studyFile = studyFileAmong(process.argv.slice(1), process.cwd())
 if (studyFile !== null) opened.put(studyFile)
 
 // A second start hands its study's file to the first: Chromium changes the order of its other words.
-if (app.requestSingleInstanceLock({ studyFile })) {
+if (lockProfile(own, { studyFile })) {
   app.on('second-instance', (_event, _words, _folder, more) => {
     const { studyFile } = (more ?? {}) as { studyFile?: unknown }
     if (typeof studyFile === 'string') open(studyFile)

@@ -43,8 +43,8 @@ export function warningsOf(place: Place): Problem[] {
       {
         code: 'otherVolume',
         message:
-          `‘${place.file}’ lies on another volume. If that is a network share, two computers that write at once can ` +
-          'destroy it: keep it on a disk of this computer.',
+          `‘${place.file}’ lies on another volume. Close the program before you take a stick out. A network share will ` +
+          'not do, as two computers that write at once can destroy it: keep it on a disk of this computer.',
       },
     ]
   const sign = signOfSync(place)

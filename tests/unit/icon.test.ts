@@ -1,13 +1,10 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
-import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { inflateSync } from 'node:zlib'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 // @ts-expect-error: build/ is plain JavaScript
 import { writeIcons } from '../../build/icon.js'
-// @ts-expect-error: build/ is plain JavaScript
-import packaging from '../../build/packaging.js'
 
 /** Width, height, and the points as red, green, blue and opacity, of a PNG without filters (ISO/IEC 15948). */
 function readPng(file: Buffer) {
@@ -89,25 +86,5 @@ describe('the icon', () => {
     expect(Object.values(sizes).sort((one, other) => one - other)).toEqual([
       32, 64, 128, 256, 256, 512, 512, 1024,
     ])
-  })
-})
-
-describe('what electron-builder is told', () => {
-  type Validate = (config: object, log: { isEnabled: boolean }) => Promise<void>
-  const { validateConfiguration } = createRequire(import.meta.url)(
-    'app-builder-lib/out/util/config/config.js',
-  ) as { validateConfiguration: Validate }
-
-  test('is of the form that it takes, which a misspelt word is not', async () => {
-    await validateConfiguration(packaging, { isEnabled: false })
-    const misspelt = { ...packaging, nsis: { ...packaging.nsis, perMachin: true } }
-    await expect(validateConfiguration(misspelt, { isEnabled: false })).rejects.toThrow('configuration.nsis')
-  })
-
-  test('binds the study’s file to the program on every system', () => {
-    for (const system of ['win', 'mac', 'linux'])
-      expect(packaging[system].fileAssociations, system).toMatchObject([{ ext: 'evenfilm' }])
-    // Without its type a desktop of Linux does not know the file.
-    expect(packaging.linux.fileAssociations[0].mimeType).toBe('application/x-evenfilm-study')
   })
 })
