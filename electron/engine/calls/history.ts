@@ -13,15 +13,13 @@ type Names = 'history.list' | 'history.read' | 'history.undo' | 'history.redo'
 type Found = { id: number; label: string; studyId: string | null }
 
 export const history: Handlers<Names> = {
-  'history.list': ({ studyId, limit }, { db }) =>
-    good(
-      db
-        .prepare(
-          `SELECT id, at, who, label, state FROM step WHERE (studyId IS ? OR studyId = ?) AND kind = 'do'
-           ORDER BY id DESC LIMIT ?`,
-        )
-        .all(studyId, studyId ?? undoneStudy(db), limit ?? 200) as Result<'history.list'>,
-    ),
+  'history.list': ({ studyId, limit = 200 }, { db }) => {
+    const steps = db.prepare(
+      `SELECT id, at, who, label, state FROM step WHERE studyId IS ? AND kind = 'do' ORDER BY id DESC LIMIT ?`,
+    )
+    const found = inReach(db, studyId).flatMap((id) => steps.all(id, limit) as Result<'history.list'>)
+    return good(found.sort((one, other) => other.id - one.id).slice(0, limit))
+  },
 
   'history.read': ({ studyId, runId = null, before = Number.MAX_SAFE_INTEGER, limit = 50 }, store) => {
     const study = studyId === null ? null : findStudy(store, studyId)
@@ -36,28 +34,33 @@ export const history: Handlers<Names> = {
   'history.undo': ({ studyId }, store) => {
     // What lies below the step that brought a study in is not to be had without the study.
     if (studyId !== null && !isThere(store.db, studyId)) return good({ label: null, studyId: null })
-    const last = store.db
-      .prepare(
-        `SELECT id, label, studyId FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
-         ORDER BY id DESC LIMIT 1`,
-      )
-      .get(studyId) as Found | undefined
-    return turn(store, studyId, last, 'back')
+    return turn(store, studyId, lastDone(store.db, studyId), 'back')
   },
 
   'history.redo': ({ studyId }, store) => {
-    const next = store.db
-      .prepare(
-        // A study that was brought in has steps of its own before the one that brought it: each goes by its own study.
-        `SELECT id, label, studyId FROM step AS next
-         WHERE (studyId IS ? OR studyId = ?) AND kind = 'do' AND state = 'undone' AND redoable = 1
-         AND id > (SELECT coalesce(max(id), 0) FROM step
-           WHERE studyId IS next.studyId AND kind = 'do' AND state = 'done')
-         ORDER BY id LIMIT 1`,
-      )
-      .get(studyId, studyId ?? undoneStudy(store.db)) as Found | undefined
-    return turn(store, studyId, next, 'forward')
+    const { db } = store
+    const undone = db.prepare(
+      `SELECT id, label, studyId FROM step
+       WHERE studyId IS ? AND kind = 'do' AND state = 'undone' AND redoable = 1 AND id > ? ORDER BY id LIMIT 1`,
+    )
+    // A study that was brought in has steps of its own before the one that brought it: each goes by its own study.
+    const found = inReach(db, studyId).flatMap(
+      (id) => (undone.get(id, lastDone(db, id)?.id ?? 0) as Found | undefined) ?? [],
+    )
+    return turn(store, studyId, found.sort((one, other) => one.id - other.id)[0], 'forward')
   },
+}
+
+/** The studies whose steps Undo and Redo reach: the one in hand; without one, also that whose making was taken back. */
+function inReach(db: Database, studyId: string | null): (string | null)[] {
+  const undone = studyId === null ? undoneStudy(db) : null
+  return undone === null ? [studyId] : [studyId, undone]
+}
+
+function lastDone(db: Database, studyId: string | null): Found | undefined {
+  const sql = `SELECT id, label, studyId FROM step WHERE studyId IS ? AND kind = 'do' AND state = 'done'
+    ORDER BY id DESC LIMIT 1`
+  return db.prepare(sql).get(studyId) as Found | undefined
 }
 
 function turn({ db }: Store, studyId: string | null, step: Found | undefined, direction: 'back' | 'forward') {
@@ -97,10 +100,9 @@ function replayed(db: Database, step: number, direction: 'back' | 'forward'): bo
 function undoneStudy(db: Database): string | null {
   const found = db
     .prepare(
-      `SELECT made.studyId FROM step AS undo JOIN step AS made ON made.id = undo.target
-       WHERE undo.kind = 'undo' AND made.state = 'undone' AND made.studyId IS NOT NULL
-       AND NOT EXISTS (SELECT 1 FROM study WHERE id = made.studyId AND removed = 0)
-       ORDER BY undo.id DESC LIMIT 1`,
+      `SELECT studyId FROM step WHERE redoable = 1 AND studyId IS NOT NULL
+       AND NOT EXISTS (SELECT 1 FROM study WHERE study.id = step.studyId AND removed = 0)
+       ORDER BY (SELECT max(id) FROM step AS last WHERE last.studyId = step.studyId) DESC LIMIT 1`,
     )
     .pluck()
     .get() as string | undefined

@@ -6,6 +6,7 @@ import { bottleEventsOf } from './events.ts'
 import { newId } from './ids.ts'
 import { insertRow, toRow, updateRow } from './row.ts'
 import { sessionIdOf, sessionsOf } from './sessions.ts'
+import { prepared } from './statements.ts'
 import { inCoatedState } from './substrates.ts'
 
 const fields = 'id, name, resist, lot, sizeMl, expires, openedFirst'
@@ -67,13 +68,10 @@ function withState(db: Database, bottle: Kept, at: string | undefined): Bottle {
 
 /** What the sessions of all studies took from a bottle; a practice study pours nothing. */
 function poursFrom(db: Database, bottleId: string): Pour[] {
-  return db
-    .prepare(
-      `SELECT session.id AS sessionId, day, coatMl, purgeMl, dummies,
-         (SELECT count(*) FROM run WHERE run.studyId = study.id AND run.session = session.name
-            AND run.removed = 0 AND state ${inCoatedState}) AS coats
-       FROM session JOIN study ON study.id = session.studyId AND study.removed = 0 AND practice IS NULL
-       WHERE session.bottleId = ?`,
-    )
-    .all(bottleId) as Pour[]
+  const sql = `SELECT session.id AS sessionId, day, coatMl, purgeMl, dummies,
+      (SELECT count(*) FROM run WHERE run.studyId = study.id AND run.session = session.name
+        AND run.removed = 0 AND state ${inCoatedState}) AS coats
+    FROM session JOIN study ON study.id = session.studyId AND study.removed = 0 AND practice IS NULL
+    WHERE session.bottleId = ?`
+  return prepared(db, sql).all(bottleId) as Pour[]
 }

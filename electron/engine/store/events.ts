@@ -2,6 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { BottleEvent, ProcessEvent, SubstrateEvent } from '../../../shared/contract/materials.ts'
 import { newId } from './ids.ts'
 import { insertRow } from './row.ts'
+import { prepared } from './statements.ts'
 
 type Event = Pick<BottleEvent | SubstrateEvent | ProcessEvent, 'at' | 'kind' | 'text'>
 type Subject =
@@ -11,9 +12,8 @@ type Subject =
 
 /** What was noted of a bottle, in time. */
 export function bottleEventsOf(db: Database, bottleId: string): BottleEvent[] {
-  return db
-    .prepare('SELECT id, at, kind, sessionId, ml, text FROM event WHERE bottleId = ? ORDER BY at, id')
-    .all(bottleId) as BottleEvent[]
+  const sql = 'SELECT id, at, kind, sessionId, ml, text FROM event WHERE bottleId = ? ORDER BY at, id'
+  return prepared(db, sql).all(bottleId) as BottleEvent[]
 }
 
 /** What was noted of a substrate, in time. */

@@ -3,6 +3,7 @@ import type { Reading } from '../../../shared/contract/things.ts'
 import { newId, now } from './ids.ts'
 import { knownReadings } from './known-readings.ts'
 import { insertRow, type Row } from './row.ts'
+import { prepared } from './statements.ts'
 
 const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, repeat, takenAfter, opticalIndex, value, text, unit, inForce.at, supersedes,
   inForce.excluded`
@@ -11,9 +12,8 @@ const order = 'site IS NULL, site, repeat, inForce.id'
 
 /** The readings of a run that are in force: neither withdrawn nor superseded. Excluded ones carry the reason. */
 export function readingsOfRun(db: Database, runId: string): Reading[] {
-  return db
-    .prepare(`SELECT ${columns} FROM inForce WHERE runId = ? ORDER BY ${order}`)
-    .all(runId) as Reading[]
+  const sql = `SELECT ${columns} FROM inForce WHERE runId = ? ORDER BY ${order}`
+  return prepared(db, sql).all(runId) as Reading[]
 }
 
 /** The same of a whole study, by run id in run order: only the runs that have any. What is known is not read again. */

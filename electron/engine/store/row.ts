@@ -1,37 +1,26 @@
-import type { Database, Statement } from 'better-sqlite3'
+import type { Database } from 'better-sqlite3'
+import { prepared } from './statements.ts'
 
 /** What a column can hold. */
 export type Cell = string | number | null
 export type Row = Record<string, Cell>
 
-/** Reading a statement costs more than a row does: those of each database are kept, by table and columns. */
-const inserts = new WeakMap<Database, Map<string, Statement>>()
-
 /** Inserts a row whose keys are the columns. */
 export function insertRow(db: Database, table: string, row: Row): void {
   const columns = Object.keys(row)
-  const kept = inserts.get(db) ?? new Map<string, Statement>()
-  inserts.set(db, kept)
-  const key = `${table} ${columns}`
-  let insert = kept.get(key)
-  if (!insert) {
-    insert = db.prepare(
-      `INSERT INTO "${table}" (${columns.map((c) => `"${c}"`).join(', ')})
-       VALUES (${columns.map((c) => `@${c}`).join(', ')})`,
-    )
-    kept.set(key, insert)
-  }
-  insert.run(row)
+  prepared(
+    db,
+    `INSERT INTO "${table}" (${columns.map((c) => `"${c}"`).join(', ')})
+     VALUES (${columns.map((c) => `@${c}`).join(', ')})`,
+  ).run(row)
 }
 
 /** Changes the named columns of one row; nothing where `change` is empty. */
 export function updateRow(db: Database, table: string, id: string, change: Row): void {
   const columns = Object.keys(change)
   if (columns.length === 0) return
-  db.prepare(`UPDATE "${table}" SET ${columns.map((c) => `"${c}" = @${c}`).join(', ')} WHERE id = @id`).run({
-    ...change,
-    id,
-  })
+  const sql = `UPDATE "${table}" SET ${columns.map((c) => `"${c}" = @${c}`).join(', ')} WHERE id = @id`
+  prepared(db, sql).run({ ...change, id })
 }
 
 /** The column that is the primary key of a table. */

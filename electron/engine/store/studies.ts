@@ -26,8 +26,9 @@ export function studyOf(db: Database, id: string): Study | null {
   }
 }
 
-/** When the study last changed: the last step in it. */
-export const changedAt = 'coalesce((SELECT max(at) FROM step WHERE step.studyId = study.id), study.createdAt)'
+/** When the study last changed: the last step in it. Its place among the steps counts, not the clock. */
+export const changedAt = `coalesce(
+  (SELECT at FROM step WHERE step.studyId = study.id ORDER BY step.id DESC LIMIT 1), study.createdAt)`
 
 /** Writes a new study; its id. */
 export function addStudy(

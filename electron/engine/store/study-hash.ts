@@ -4,13 +4,13 @@ import { columnsOf, marks } from './changes.ts'
 import { keyOf } from './row.ts'
 import { studyParts } from './study-parts.ts'
 
-const importsHere = 'SELECT id FROM import WHERE withdrawn = 0'
+const importStands = 'EXISTS (SELECT 1 FROM import WHERE import.id = importId AND import.withdrawn = 0)'
 
 /** What hangs on rows that are taken away by a mark goes with them. */
 const alsoStands: Record<string, string> = {
-  reading: `(importId IS NULL OR importId IN (${importsHere}))`,
-  importText: `importId IN (${importsHere})`,
-  tracePoints: 'traceId IN (SELECT id FROM trace WHERE withdrawn = 0)',
+  reading: `(importId IS NULL OR ${importStands})`,
+  importText: importStands,
+  tracePoints: 'EXISTS (SELECT 1 FROM trace WHERE trace.id = traceId AND trace.withdrawn = 0)',
 }
 
 /**

@@ -52,8 +52,10 @@ export const ownParts: readonly StudyPart[] = [
   {
     table: 'event',
     // What was poured from a bottle in a session of another study stays with that.
-    rows: `studyId = @studyId OR sessionId IN (${sessions})
-      OR (sessionId IS NULL AND (bottleId IN (${bottles}) OR substrateId IN (${substrates})))`,
+    rows: `id IN (SELECT id FROM event WHERE studyId = @studyId
+      UNION SELECT id FROM event WHERE sessionId IN (${sessions})
+      UNION SELECT id FROM event WHERE sessionId IS NULL AND bottleId IN (${bottles})
+      UNION SELECT id FROM event WHERE sessionId IS NULL AND substrateId IN (${substrates}))`,
   },
   { table: 'report', rows: 'id = @studyId' },
   { table: 'plateVisit', rows: ofStudy },

@@ -12,6 +12,9 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * nothing that a reading hangs on, or that several studies may use, is ever deleted. What an import brings is
  * marked so from the start, until the import is whole: until then it stands in `importing`, with the process that
  * works on it and what it has made.
+ *
+ * Every column that refers to another table has an index, but those that name a tool: to take a row away, or its step,
+ * looks for what refers to it.
  */
 export const first = `
 CREATE TABLE step (
@@ -27,6 +30,8 @@ CREATE TABLE step (
   ${flag('redoable')}
 ) STRICT;
 CREATE INDEX stepOfStudy ON step (studyId, id);
+CREATE INDEX stepOfTarget ON step (target) WHERE target IS NOT NULL;
+CREATE INDEX stepToRedo ON step (studyId, id) WHERE redoable = 1;
 
 CREATE TABLE writing (
   only INTEGER PRIMARY KEY CHECK (only = 1),
@@ -102,6 +107,7 @@ CREATE TABLE gaugeStudy (
   note TEXT NOT NULL,
   ${flag('removed')}
 ) STRICT;
+CREATE INDEX gaugeStudyOfGauge ON gaugeStudy (gaugeId);
 
 CREATE TABLE gaugeReading (
   id TEXT PRIMARY KEY,
@@ -117,6 +123,7 @@ CREATE TABLE gaugeReading (
   ${flag('withdrawn')}
 ) STRICT;
 CREATE UNIQUE INDEX gaugeReadingPlace ON gaugeReading (gaugeStudyId, wafer, operator, reload, scan) WHERE withdrawn = 0;
+CREATE INDEX gaugeReadingOfStudy ON gaugeReading (gaugeStudyId);
 CREATE TRIGGER gaugeReadingIsRaw
 BEFORE UPDATE OF id, gaugeStudyId, wafer, operator, reload, scan, value, text, unit, at ON gaugeReading
 BEGIN
@@ -148,6 +155,7 @@ CREATE TABLE checkReading (
   ${flag('withdrawn')}
 ) STRICT;
 CREATE INDEX checkReadingOfGauge ON checkReading (gaugeId, standardId);
+CREATE INDEX checkReadingOfStandard ON checkReading (standardId);
 CREATE TRIGGER checkReadingIsRaw
 BEFORE UPDATE OF id, gaugeId, standardId, day, value, text, unit, at ON checkReading
 BEGIN
@@ -293,6 +301,7 @@ CREATE TABLE recipe (
   ${flag('removed')}
 ) STRICT;
 CREATE UNIQUE INDEX recipeVersion ON recipe (studyId, name, version) WHERE removed = 0;
+CREATE INDEX recipeOfStudy ON recipe (studyId);
 CREATE UNIQUE INDEX recipeSuperseded ON recipe (supersedes) WHERE removed = 0 AND supersedes IS NOT NULL;
 CREATE TRIGGER recipeIsKept
 BEFORE UPDATE OF id, studyId, name, version, supersedes, resist, lot, coater, hotPlate, gauge, settings, program,
@@ -332,6 +341,9 @@ CREATE TABLE run (
   ${flag('removed')}
 ) STRICT;
 CREATE INDEX runOfStudy ON run (studyId, runOrder);
+CREATE INDEX runOfStage ON run (stageId);
+CREATE INDEX runOfRecipe ON run (recipeId) WHERE recipeId IS NOT NULL;
+CREATE INDEX runsInState ON run (studyId, state) WHERE removed = 0;
 CREATE INDEX runOfSubstrate ON run (substrateId) WHERE substrateId IS NOT NULL;
 CREATE UNIQUE INDEX runCode ON run (studyId, code) WHERE removed = 0;
 
@@ -347,6 +359,7 @@ CREATE TABLE session (
   note TEXT NOT NULL,
   UNIQUE (studyId, name)
 ) STRICT;
+CREATE INDEX sessionOfBottle ON session (bottleId) WHERE bottleId IS NOT NULL;
 
 CREATE TABLE event (
   id TEXT PRIMARY KEY,
@@ -365,6 +378,7 @@ CREATE TABLE event (
 CREATE INDEX eventOfBottle ON event (bottleId) WHERE bottleId IS NOT NULL;
 CREATE INDEX eventOfSubstrate ON event (substrateId) WHERE substrateId IS NOT NULL;
 CREATE INDEX eventOfStudy ON event (studyId) WHERE studyId IS NOT NULL;
+CREATE INDEX eventOfSession ON event (sessionId) WHERE sessionId IS NOT NULL;
 
 CREATE TABLE report (
   id TEXT PRIMARY KEY REFERENCES study (id),
@@ -487,6 +501,7 @@ CREATE TABLE readingTrace (
   traceId TEXT NOT NULL REFERENCES trace (id),
   UNIQUE (readingId, traceId)
 ) STRICT;
+CREATE INDEX readingTraceOfTrace ON readingTrace (traceId);
 
 CREATE VIEW standing AS
 SELECT reading.* FROM reading LEFT JOIN import ON import.id = reading.importId
@@ -515,6 +530,7 @@ CREATE TABLE prediction (
   ${json('errors')}
 ) STRICT;
 CREATE INDEX predictionOfStudy ON prediction (studyId);
+CREATE INDEX predictionOfRun ON prediction (runId) WHERE runId IS NOT NULL;
 
 CREATE TABLE lotDecision (
   id TEXT PRIMARY KEY,
@@ -564,6 +580,7 @@ CREATE TABLE confirmation (
   ${json('speed', '')}
 ) STRICT;
 CREATE INDEX confirmationOfStudy ON confirmation (studyId);
+CREATE INDEX confirmationOfStage ON confirmation (stageId);
 CREATE TRIGGER confirmationIsWritten BEFORE UPDATE ON confirmation
 BEGIN
   SELECT RAISE(ABORT, 'what a confirmation is held to is never changed: plan another one');
