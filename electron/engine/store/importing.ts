@@ -152,7 +152,7 @@ export function makeWhole(db: Database, { imports, newRuns }: ImportWork): void 
 export function takeAwayAbandoned(db: Database): void {
   const found = db
     .prepare(
-      `SELECT importId, process FROM importing JOIN import ON import.id = importId
+      `SELECT importId, process FROM importing CROSS JOIN import ON import.id = importId
        WHERE withdrawn = 1 AND NOT EXISTS (SELECT 1 FROM importText WHERE importText.importId = import.id)`,
     )
     .all() as { importId: string; process: number }[]
