@@ -53,7 +53,8 @@ export const check: Verb = {
       exit: result.ok ? 0 : 1,
       json: result,
       text: words(input.value, result),
-      notes: cautions(),
+      // Behind the answer, so that a terminal ends with them and they do not push it away.
+      reminders: cautions(),
     })
   },
 }

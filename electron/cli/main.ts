@@ -76,6 +76,7 @@ async function dispatch(args: string[]): Promise<number> {
   for (const note of outcome.value.notes ?? []) error(shownText(note))
   if (!json) print(outcome.value.text)
   else if (outcome.value.json !== undefined) printJson(outcome.value.json)
+  for (const reminder of outcome.value.reminders ?? []) error(shownText(reminder))
   return outcome.value.exit
 }
 

@@ -7,8 +7,10 @@ export type Outcome = {
   /** Undefined where the verb has printed its document already. */
   json: unknown
   text: string
-  /** Messages for standard error. */
+  /** Messages for standard error, before what was found. */
   notes?: string[]
+  /** Messages for standard error, behind what was found. */
+  reminders?: string[]
 }
 
 /** One verb of the command line. */

@@ -1,4 +1,5 @@
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
+import { main } from '../../electron/cli/main.ts'
 import { answerOf, data, documentOf, evenfilm, evenfilmHere, fileWith, refusalOf } from './evenfilm.ts'
 import { shapes } from './shapes.ts'
 
@@ -76,6 +77,16 @@ describe('check', () => {
     expect(ended.exit).toBe(0)
     expect(ended.stderr).toContain('safety data sheet')
     expect(ended.stdout).toMatch(/chuck\s+not checked/)
+    // On a terminal, where both go to one place, the answer comes first.
+    const both: string[] = []
+    const listen = (stream: 'stdout' | 'stderr') =>
+      vi.spyOn(process[stream], 'write').mockImplementation((text) => both.push(String(text)) > 0)
+    const spies = [listen('stdout'), listen('stderr')]
+    await main(['check', '--segment', '3000 rpm, 1000 rpm/s, 30 s'])
+    for (const spy of spies) spy.mockRestore()
+    const place = (words: string) => both.findIndex((text) => text.includes(words))
+    expect(place('not checked')).toBe(0)
+    expect(place('safety data sheet')).toBeGreaterThan(0)
     expect(`${ended.stdout}${ended.stderr}`).not.toMatch(/\bsafe\b/i)
   })
 

@@ -44,6 +44,61 @@ describe('names that hold control characters', () => {
   })
 })
 
+test.each([
+  [
+    'a gauge study',
+    'wafer,operator,reload,thickness',
+    (text: string, i: number) => `${text},${text},${i % 2},${1500 + i}`,
+    [],
+  ],
+  [
+    'a log of a check standard',
+    'day,thickness',
+    (text: string, i: number) => `${i === 3 ? text : `2026-03-0${i}`},${500 + i}`,
+    ['--nominal', '500'],
+  ],
+  ['monitor readings', 'run,thickness', (text: string, i: number) => `${text},${1500 + (i % 3)}`, []],
+  [
+    'monitor readings with no number',
+    'run,thickness',
+    (text: string, i: number) => `${i},${i === 5 ? text : 1500 + (i % 3)}`,
+    [],
+  ],
+  [
+    'terms of a curve',
+    'speed,lot,thickness',
+    (text: string, i: number) => `${i + 1},${text},${1500 + (i % 3) * i}`,
+    ['--model', 'thickness ~ speed + lot'],
+  ],
+] as const)(
+  'hostile cells in %s are read as text or refused, in few words',
+  async (what, header, row, options) => {
+    const verb = what.startsWith('monitor') ? 'drift' : what.startsWith('terms') ? 'fit' : 'gauge'
+    const cells = [
+      '=HYPERLINK("http://a.example")',
+      'x'.repeat(200_000),
+      odd,
+      '\0',
+      '\u202e1500',
+      'a;=1+1',
+      '@SUM(1)',
+      '1e999',
+    ]
+    for (const cell of cells) {
+      const rows = Array.from({ length: 9 }, (_, i) => row(quoted(cell.replaceAll('"', '""')), i + 1))
+      const { exit, stdout, stderr } = await evenfilmHere([
+        verb,
+        fileWith(`${header}\n${rows.join('\n')}\n`),
+        ...options,
+      ])
+      expect(exit, cell.slice(0, 20)).toBeLessThan(3)
+      expect(stdout + stderr).not.toMatch(obeyed)
+      expect(stderr.length, cell.slice(0, 20)).toBeLessThan(5000)
+      if (exit === 2) expect(stderr).toMatch(/^evenfilm: /)
+    }
+  },
+)
+
 test('columns line up under signs of two columns, marks and emoji', () => {
   const lines = printTable(
     ['lot', 'nm'],

@@ -365,3 +365,15 @@ test('a row that says its own quantity and unit is shown as it is read', async (
   const { rows } = await look('run,site,quantity,value,unit\nA,1,thickness,1.5,µm\nA,,stress,-12,MPa\n')
   expect(rows.map(({ read }) => read[3])).toEqual([1500, -12])
 })
+
+test.each([
+  ['refractive index', '1.62'],
+  ['Refractive_Index', '1.62'],
+  ['n', '1.62'],
+  ['n', '9'],
+])('a column ‘%s’ of %s is the optical index where it can be one', async (header, cell) => {
+  const { look } = await emptyStudy(await testEngine())
+  const { columns } = await look(`run,site,thickness,${header}\nA,1,1500,${cell}\nA,2,1501,${cell}\n`)
+  if (cell === '9') expect(columns[3]?.means).not.toBe('optical index')
+  else expect(columns[3]?.means).toBe('optical index')
+})

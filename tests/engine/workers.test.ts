@@ -107,6 +107,20 @@ test('a thread that fails is a problem, not a hang, and the next question is ans
   expect(none).toMatchObject({ ok: false, problems: [{ code: 'computationEnded' }] })
 })
 
+test('a thread that runs out of memory is a plain problem, nothing of it is kept, and the engine lives', async () => {
+  const workers = startWorkers({ most: 1, heap: 30 })
+  onTestFinished(() => workers.close())
+  const { ok, refused } = await testEngine({ workers })
+  const { studyId } = await ok('studies.create', { study: { name: 'A' } })
+  const rows = Array.from({ length: 60_000 }, (_, i) => `N${i},${i % 49},15${i % 90}.5`)
+  const file = { studyId, fileName: 'a.csv', text: ['run,site,thickness', ...rows].join('\n') }
+  expect(await refused('imports.commit', file)).toMatchObject([{ code: 'outOfMemory' }])
+  expect(await ok('bench.runs', { studyId })).toEqual([])
+  // The next question gets a thread of its own.
+  const few = { ...file, text: 'run,site,thickness\nN1,1,1500.5\n' }
+  expect((await ok('imports.preview', few)).problems).toEqual([])
+})
+
 const bundle = join(import.meta.dirname, '../../dist/engine.cjs')
 
 // From source, an engine takes three times as long to start, and does the same.

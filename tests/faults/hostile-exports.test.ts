@@ -55,6 +55,29 @@ test('in whatever table is written no text is run, numbers stay numbers, and our
   expect(inspectCsv(writeCsv(['=a', 'b'], [[formula, -1]])).table?.rows[0]?.cells).toEqual([formula, '-1'])
 })
 
+test('a text holds no formula for a spreadsheet that splits at semicolons or tabs either', () => {
+  const pieces = fc.array(fc.constantFrom(';', '\t', '\n', '=1+1', '@a', '-x', "'", '"', 'a', ' ', ','), {
+    maxLength: 8,
+  })
+  const texts = fc.array(
+    pieces.map((parts) => parts.join('')),
+    { minLength: 1, maxLength: 4 },
+  )
+  fc.assert(
+    fc.property(texts, (cells) => {
+      const csv = writeCsv(cells, [cells])
+      for (const delimiter of [';', '\t']) {
+        const split = Papa.parse<string[]>(csv.slice(1), { delimiter }).data.flat()
+        expect(split.filter((cell) => /^[=+\-@]/.test(cell))).toEqual([])
+      }
+      const back = Papa.parse<string[]>(csv.slice(1), { delimiter: ',' }).data[1] ?? []
+      expect(back.map(asMeant)).toEqual(cells)
+    }),
+    { numRuns: process.env.EVENFILM_TEST_LONG ? 20_000 : 300, seed: 7 },
+  )
+  expect(writeCsv(['note'], [['a;=1+1']])).toContain("\r\na;'=1+1\r\n")
+})
+
 test('every table that a study is written to', async () => {
   const engine = await testEngine()
   const { ok } = engine
@@ -71,6 +94,23 @@ test('every table that a study is written to', async () => {
   await ok('bench.enterReadings', { runId: run.id, unit: 'nm', readings: [{ site: 1, text: '1500' }] })
   const reading = (await ok('bench.card', { runId: run.id })).readings[0] as { id: string }
   await ok('bench.excludeReading', { readingId: reading.id, reason: '@reason' })
+  const { id: gaugeId } = await ok('tools.saveGauge', { studyId, gauge: { name: '@gauge' } })
+  const size = { operators: ['+A'], reloads: 2, scans: 2, toleranceNm: null, note: '' }
+  const gaugeStudy = { gaugeId, wafers: [formula, 'a;=1+1'], ...size }
+  const { id: gaugeStudyId } = await ok('gauges.startStudy', { studyId, study: gaugeStudy })
+  const place = { wafer: 1, operator: 1, reload: 1, scan: 1, text: '1500' }
+  await ok('gauges.enterReadings', { studyId, gaugeStudyId, unit: 'nm', readings: [place] })
+  const standard = { name: '-500', nominalNm: 500, uncertaintyNm: 0, note: formula }
+  const { id: standardId } = await ok('gauges.saveStandard', { studyId, standard })
+  const log = [{ day: '2026-03-02', text: '501', unit: 'nm' }]
+  await ok('gauges.enterCheckReadings', { studyId, gaugeId, standardId, readings: log })
+  for (const file of [
+    await ok('gauges.studyCsv', { gaugeStudyId }),
+    await ok('gauges.checkLogCsv', { gaugeId, standardId }),
+    await ok('reports.termsCsv', { studyId }),
+  ])
+    for (const delimiter of [',', ';'])
+      expect(Papa.parse<string[]>(file.text.slice(1), { delimiter }).data.flat().filter(runs)).toEqual([])
   for (const call of ['runsCsv', 'readingsCsv', 'ledgerCsv', 'historyCsv'] as const) {
     const { text } = await ok(`reports.${call}`, { studyId })
     const cells = cellsOf(text)

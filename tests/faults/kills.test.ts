@@ -11,7 +11,7 @@ import { seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { forked } from '../engine/forked-engine.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
-import { type Killable, killedAtEveryFileCall, killedAtRandom } from './killing.ts'
+import { type Killable, killedAtEveryFileCall, killedAtRandom, killedIn } from './killing.ts'
 import { slowMigrations } from './slow-migrations.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
@@ -22,6 +22,8 @@ const patience = long ? 600_000 : 60_000
 // From source, as where a single file is run, an engine takes three times as long to start.
 const bundle = join(import.meta.dirname, '../../dist/engine.cjs')
 const entry = existsSync(bundle) ? bundle : undefined
+
+const commandLine = join(import.meta.dirname, '../../electron/cli.ts')
 
 type Call = ReturnType<typeof forked>['call']
 
@@ -115,6 +117,21 @@ test(
   patience,
 )
 
+/** An import is there whole, where it was answered, or not at all. */
+async function importedWhole(file: string, studyId: string, readings: number, answered: boolean) {
+  const runs = await reopened(file, async ({ ok }) => {
+    const imports = await ok('imports.list', { studyId })
+    const runs = await ok('bench.runs', { studyId })
+    expect(imports.map((one) => one.readings)).toEqual(runs.length === 0 ? [] : [readings])
+    return runs.length
+  })
+  const db = new Sqlite(file, { readonly: true })
+  const kept = db.prepare('SELECT count(*) FROM reading').pluck().get()
+  db.close()
+  const all = [readings / 500, readings]
+  expect(answered ? [all] : [[0, 0], all]).toContainEqual([runs, kept])
+}
+
 test(
   'a file that is imported',
   async () => {
@@ -136,21 +153,51 @@ test(
           answered('import')
         }),
         async check(file, answered) {
-          const runs = await reopened(file, async ({ ok }) => {
-            const imports = await ok('imports.list', { studyId })
-            const runs = await ok('bench.runs', { studyId })
-            expect(imports.map((one) => one.readings)).toEqual(runs.length === 0 ? [] : [readings])
-            return runs.length
-          })
-          const db = new Sqlite(file, { readonly: true })
-          const kept = db.prepare('SELECT count(*) FROM reading').pluck().get()
-          db.close()
-          const all = [readings / 500, readings]
-          expect(answered.length > 0 ? [all] : [[0, 0], all]).toContainEqual([runs, kept])
+          await importedWhole(file, studyId, readings, answered.length > 0)
         },
       },
       2,
     )
+  },
+  patience,
+)
+
+test(
+  'a file that is imported on the command line',
+  async () => {
+    let studyId = ''
+    const readings = long ? 6000 : 2000
+    const folder = await folderOf(async ({ ok }) => {
+      studyId = (await ok('studies.create', { study: { name: 'Imported' } })).studyId
+    })
+    const csv = join(testFolder(), 'a.csv')
+    writeFileSync(csv, longFile(readings))
+    const killable: Killable = {
+      folder,
+      start(file, preload, environment) {
+        const child = fork(commandLine, ['import', csv, '--data', file, '--study', 'Imported'], {
+          execArgv: preload.flatMap((module) => ['--require', module]),
+          env: { ...process.env, ...environment },
+          stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+        })
+        const ended = once(child, 'exit')
+        return {
+          child,
+          ready: once(child, 'spawn'),
+          async work(answered) {
+            const [code, signal] = await ended
+            // What was killed has not come to its end.
+            if (signal !== null) return new Promise(() => {})
+            expect(code).toBe(0)
+            answered('import')
+          },
+        }
+      },
+      check: (file, answered) => importedWhole(file, studyId, readings, answered.length > 0),
+    }
+    // From source it takes seconds to start; one kill is enough where there are not many.
+    if (long) await killed(killable, 7)
+    else await killedIn(killable, { after: 300 + 1200 * seeded(7).uniform() })
   },
   patience,
 )

@@ -33,14 +33,29 @@ const workerFile = new URL(import.meta.url.endsWith('.ts') ? './worker.ts' : './
 /** Threads at a time, at most: one core is left to the engine and its window. */
 const usualMost = Math.min(4, Math.max(2, availableParallelism() - 1))
 
-/** Makes threads as questions come, and keeps them for the next. */
-export function startWorkers({ file = workerFile, most = usualMost } = {}): Workers {
+/**
+ * Makes threads as questions come, and keeps them for the next.
+ *
+ * @param options.heap most memory that a thread may fill, MB; what Node gives a thread where none is named
+ */
+export function startWorkers({
+  file = workerFile,
+  most = usualMost,
+  heap,
+}: {
+  file?: URL
+  most?: number
+  heap?: number
+} = {}): Workers {
   const waiting: Job[] = []
   const idle: Worker[] = []
   const busy = new Map<Worker, Job>()
 
   const start = (): Worker => {
-    const worker = new Worker(file)
+    const worker = new Worker(
+      file,
+      heap === undefined ? {} : { resourceLimits: { maxOldGenerationSizeMb: heap } },
+    )
     worker.on('message', (message: Message) => {
       const job = busy.get(worker)
       if (!job) return
@@ -52,12 +67,13 @@ export function startWorkers({ file = workerFile, most = usualMost } = {}): Work
       job.done(message)
       goOn()
     })
-    const failed = (why: string) => {
+    const failed = (why: string, answer = refuse('computationEnded', endedBecause(why))) => {
       const job = busy.get(worker)
-      if (job) end(worker, job, refuse('computationEnded', endedBecause(why)))
+      if (job) end(worker, job, answer)
       else drop(worker)
     }
     worker.on('error', (error) => {
+      if ('code' in error && error.code === 'ERR_WORKER_OUT_OF_MEMORY') return failed('', tooLarge)
       console.error(error)
       // Some errors come over without their words.
       failed(error.message || 'no reason was given')
@@ -115,6 +131,11 @@ export function startWorkers({ file = workerFile, most = usualMost } = {}): Work
     },
   }
 }
+
+const tooLarge = refuse(
+  'outOfMemory',
+  'This takes more memory than the program has. Nothing was changed. Ask for less at once: fewer runs or terms, or the file in parts.',
+)
 
 const endedBecause = (why: string) =>
   `The computation has ended before its time (${why}). What was saved is kept. Ask for it again.`

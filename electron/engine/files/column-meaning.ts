@@ -1,6 +1,7 @@
 import type { z } from 'zod'
 import type { columnMeaning } from '../../../shared/contract/calls/imports.ts'
 import type { Factor, FactorRole } from '../../../shared/contract/things.ts'
+import { parseNumber } from '../../../shared/numbers.ts'
 import { thicknessUnitOf } from '../../../shared/units.ts'
 import { actualField } from './actual-columns.ts'
 import { isReading, isResponse, isThickness, meaningByWord, plainName, wideSite } from './column-words.ts'
@@ -18,7 +19,9 @@ export const summariesFollow = 'readings count'
 /** What each column of a table probably means, for a person to look at before anything is kept. */
 export function guessMeanings(table: CsvTable, factors: readonly Factor[]): ColumnMeaning[] {
   const plain = table.columns.map(({ name }) => plainName(name))
-  const words = plain.map((name) => meaningByWord.get(name))
+  const words = plain.map((name, i) =>
+    name === 'n' && isOpticalIndex(table, i) ? 'optical index' : meaningByWord.get(name),
+  )
   const onMap = words.includes('x') && words.includes('y')
   const polar = words.includes('radius') && words.includes('angle')
   const isLong = onMap || polar || words.includes('site') || isScans(plain) || isReadings(table, words, plain)
@@ -56,6 +59,19 @@ export function guessMeanings(table: CsvTable, factors: readonly Factor[]): Colu
       ? means('factor', column.name, column.unit ?? roleOf(column).unit)
       : means('ignored')
   })
+}
+
+/** Whether the cells of a column ‘n’ may be the index of a film: such a column often counts something. */
+function isOpticalIndex({ columns, rows }: CsvTable, index: number): boolean {
+  const { decimal } = columns[index] as CsvColumn
+  const cells = rows.map(({ cells }) => (cells[index] as string).trim()).filter((cell) => cell !== '')
+  const read = cells.map((cell) => parseNumber(cell, { decimal }))
+  const between = (value: number) => value >= 1 && value <= 5
+  return (
+    read.length > 0 &&
+    read.every((number) => number.ok && between(number.value)) &&
+    read.some((number) => number.ok && !Number.isInteger(number.value))
+  )
 }
 
 /** One row a scan: what was read, and the number of the scan or nothing but it. */

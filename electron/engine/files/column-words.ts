@@ -21,7 +21,7 @@ const headersOf: Partial<Record<Meaning, string[]>> = {
   site: ['site', 'siteno', 'sitenumber', 'point', 'pointno', 'pt'],
   repeat: ['repeat', 'repeatno', 'repeatnumber', 'repetition'],
   'taken after': ['takenafter', 'readafter', 'measuredafter'],
-  'optical index': ['opticalindex'],
+  'optical index': ['opticalindex', 'refractiveindex', 'indexofrefraction'],
   radius: ['r', 'radius', 'rpos', 'radialposition'],
   angle: ['theta', 'θ', 'angle', 'phi', 'azimuth'],
   x: ['x', 'xmm', 'xpos', 'xposition', 'xcoordinate'],

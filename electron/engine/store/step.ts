@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import type { Answer } from '../../../shared/problem.ts'
+import { type Answer, refuse } from '../../../shared/problem.ts'
 import { answeredBefore, keepAnswer } from './answered.ts'
 import { forgetReadings } from './known-readings.ts'
 import type { Store } from './open.ts'
@@ -29,6 +29,9 @@ export function writeStep<T>(
     }
     startStep(db, step)
     answer = writer()
+    // Nobody could undo a step of a study that is not there.
+    if (answer.ok && step.kind === 'do' && !isOfSomething(db))
+      answer = refuse('noSuchStudy', 'There is no such study here (any more).') as Answer<T>
     if (!answer.ok) throw refused
     const changed = finishStep(db, step.kind)
     if (changed && step.key !== undefined) keepAnswer(db, step.key, answer)
@@ -50,6 +53,15 @@ export function describeStep(db: Database, words: StepWords): void {
     words,
   )
 }
+
+/** Whether the step in progress is of no study, or of one that is there. */
+const isOfSomething = (db: Database) =>
+  db
+    .prepare(
+      `SELECT 1 FROM writing JOIN step ON step.id = writing.step
+       WHERE studyId IS NULL OR EXISTS (SELECT 1 FROM study WHERE study.id = studyId AND removed = 0)`,
+    )
+    .get() !== undefined
 
 /** Gives the step in progress a new number behind all others; to be called before it has changed anything. */
 export function moveStepBehind(db: Database): void {
