@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs'
+import { mkdirSync, renameSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { crc32, deflateSync } from 'node:zlib'
 
@@ -196,10 +196,15 @@ export function addIcon(fileName, source) {
   }
 }
 
-/** Writes the icon in every form that a package needs: icon.ico, icon.icns, and SIZExSIZE.png. */
+/** Writes the icon in every form that a package needs, each file at once: icon.ico, icon.icns, and SIZExSIZE.png. */
 export function writeIcons(folder) {
   mkdirSync(folder, { recursive: true })
-  writeFileSync(join(folder, 'icon.ico'), iconAsIco([16, 24, 32, 48, 64, 128, 256]))
-  writeFileSync(join(folder, 'icon.icns'), iconAsIcns())
-  for (const size of pngSizes) writeFileSync(join(folder, `${size}x${size}.png`), iconAsPng(size))
+  const write = (name, bytes) => {
+    const unfinished = join(folder, `${name}.${process.pid}`)
+    writeFileSync(unfinished, bytes)
+    renameSync(unfinished, join(folder, name))
+  }
+  write('icon.ico', iconAsIco([16, 24, 32, 48, 64, 128, 256]))
+  write('icon.icns', iconAsIcns())
+  for (const size of pngSizes) write(`${size}x${size}.png`, iconAsPng(size))
 }

@@ -15,6 +15,21 @@ const icons = 'dist/icons'
 const studyFile = { ext: 'evenfilm', description: 'Evenfilm study', role: 'Editor', rank: 'Owner' }
 
 /**
+ * What goes into the program on a system. Of the library's binaries that of the system alone: electron-builder's own
+ * word for one, `${platform}`, would be the system that packs.
+ */
+const filesOn = (system) => [
+  'package.json',
+  'dist/*.cjs',
+  'dist/page/**',
+  'dist/icon.png',
+  '!node_modules/better-sqlite3/{deps,src,binding.gyp}',
+  `!node_modules/better-sqlite3/prebuilds/!(${system}-\${arch}).node`,
+  '!node_modules/node-addon-api',
+  '!**/*.{md,map,d.ts}',
+]
+
+/**
  * What electron-builder packs, and how: the bundles in an archive, and beside it what a process other than
  * Electron's own must be able to read, the engine with its worker and the database library. Page libraries are in the bundles.
  */
@@ -32,18 +47,6 @@ export default {
   // better-sqlite3 brings one binary for Node and Electron alike: nothing is compiled.
   npmRebuild: false,
   nodeGypRebuild: false,
-  files: [
-    'package.json',
-    'dist/*.cjs',
-    'dist/page/**',
-    'dist/icon.png',
-    '!node_modules/better-sqlite3/{deps,src,binding.gyp}',
-    '!node_modules/better-sqlite3/prebuilds/*',
-    // biome-ignore lint/suspicious/noTemplateCurlyInString: electron-builder fills it in
-    'node_modules/better-sqlite3/prebuilds/${platform}-${arch}.node',
-    '!node_modules/node-addon-api',
-    '!**/*.{md,map,d.ts}',
-  ],
   // Where a person can read them; those of Electron and Chromium lie beside them already.
   extraResources: [
     { from: 'LICENSE', to: 'LICENSE.txt' },
@@ -73,6 +76,7 @@ export default {
   win: {
     target: ['nsis', 'portable', 'zip'].map((target) => ({ target, arch: ['x64'] })),
     icon: `${icons}/icon.ico`,
+    files: filesOn('win32'),
     fileAssociations: [{ ...studyFile, name: 'Evenfilm.Study' }],
   },
   // For the person who installs it, without a question and without an administrator's rights; data stay when it is removed.
@@ -83,6 +87,7 @@ export default {
   mac: {
     target: [{ target: 'dmg', arch: ['x64', 'arm64'] }],
     icon: `${icons}/icon.icns`,
+    files: filesOn('darwin'),
     category: 'public.app-category.productivity',
     darkModeSupport: true,
     fileAssociations: [{ ...studyFile, name: studyFile.description }],
@@ -92,6 +97,7 @@ export default {
   linux: {
     target: ['AppImage', 'deb', 'tar.gz'].map((target) => ({ target, arch: ['x64'] })),
     icon: icons,
+    files: filesOn('linux'),
     category: 'Science',
     maintainer: 'Evenfilm',
     synopsis: 'Plan, run and judge spin-coat-and-bake experiments',
