@@ -28,6 +28,8 @@ export type EngineOptions = {
   onProgress?: (progress: Progress) => void
   /** How long a write waits for another process, ms (5000). */
   busyTimeout?: number
+  /** Up to this size a file is read through before it is opened, bytes; a larger one beside the work on it (16 MB). */
+  readAtOnce?: number
   /** Whether backups are made at the start and every hour of work, where something has changed. */
   keepBackups?: boolean
   /** Threads to compute on, which their owner closes; threads of its own where none are given. */
@@ -109,7 +111,11 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     return call.finally(() => longCalls.delete(call))
   }
 
-  const database = holdDatabase(file, { busyTimeout, settled: () => Promise.allSettled(longCalls) })
+  const database = holdDatabase(file, {
+    ...{ busyTimeout, readAtOnce: options.readAtOnce, tell },
+    settled: () => Promise.allSettled(longCalls),
+    readThrough: (how) => workers.compute({ computation: 'readThrough', input: { databaseFile: file, how } }),
+  })
   const clock = backupClock(file, { workers, current: () => database.current(), tell })
 
   /** Work on the file while it is closed; null where there is none. */

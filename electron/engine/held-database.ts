@@ -1,6 +1,7 @@
 import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
-import { isInPlace, rescue } from './store/in-place.ts'
+import { fileUnder, isInPlace, rescue } from './store/in-place.ts'
 import { openStore, type Store } from './store/open.ts'
+import type { Reading } from './store/read-through.ts'
 
 /** The database of an engine, which may be open, closed for a while, or impossible to open. */
 export type HeldDatabase = {
@@ -15,17 +16,30 @@ export type HeldDatabase = {
   close(): void
 }
 
+/** How long after it was opened a large file is read through, so that it is in nobody's way, ms. */
+const readAfter = 1000
+
 /**
  * Holds the database of a file.
  *
  * @param by.settled waits until nothing works on the database any more
+ * @param by.readThrough reads a large file through beside the work on it
+ * @param by.tell says that there is something new to show
  */
 export function holdDatabase(
   file: string,
-  by: { busyTimeout: number; settled(): Promise<unknown> },
+  by: {
+    busyTimeout: number
+    readAtOnce?: number | undefined
+    settled(): Promise<unknown>
+    readThrough(how: Reading): Promise<Answer<unknown>>
+    tell(): void
+  },
 ): HeldDatabase {
   let store: Store | null = null
   let seen = 0
+  /** What was found in a file after it was opened, and in which: it is not opened again. */
+  let found: { damage: Problem; identity: string } | null = null
   /** What was saved of a file that was removed, until the next is open. */
   let saved: Problem | null = null
 
@@ -40,14 +54,32 @@ export function holdDatabase(
     return refuse(problem.code, problem.message)
   }
 
+  const readLater = (held: Store, how: Reading) => {
+    const read = async () => {
+      if (held !== store) return
+      const answer = await by.readThrough(how)
+      const damage = answer.ok ? undefined : answer.problems.find(({ code }) => code === 'databaseDamaged')
+      if (!damage || held !== store) return
+      found = { damage, identity: held.identity }
+      store = null
+      void by.settled().then(() => held.db.close())
+      by.tell()
+    }
+    setTimeout(read, readAfter).unref()
+  }
+
   return {
     current: () => store,
     lost,
     open() {
       if (store) return lost(store) ?? { ok: true, value: store }
-      const opened = openStore(file, { busyTimeout: by.busyTimeout })
+      if (found && fileUnder(file) === found.identity) return { ok: false, problems: [found.damage] }
+      found = null
+      const { busyTimeout, readAtOnce } = by
+      const opened = openStore(file, { busyTimeout, ...(readAtOnce === undefined ? {} : { readAtOnce }) })
       if (!opened.ok) return opened
       store = opened.value
+      if (store.unread) readLater(store, store.unread)
       seen = dataVersion(store)
       if (saved) store.warnings = [...store.warnings, saved]
       saved = null

@@ -1,8 +1,11 @@
 import { copyFileSync, mkdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import Sqlite from 'better-sqlite3'
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
+import { computations } from '../../electron/engine/compute/computations.ts'
+import type { Workers } from '../../electron/engine/compute/workers.ts'
 import { backUp } from '../../electron/engine/store/backup.ts'
+import type { Answer } from '../../shared/problem.ts'
 import { testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
 
@@ -108,6 +111,51 @@ test('a damaged database is refused and left as it is', async () => {
     { code: 'databaseDamaged' },
   ])
   expect(readFileSync(engine.file).equals(bytes)).toBe(true)
+})
+
+test('a large one is open at once, and refused as soon as its damage is found', async () => {
+  const engine = await testEngine()
+  const { runs } = await plannedStudy(engine)
+  for (const { id: runId } of runs)
+    await engine.ok('bench.enterReadings', { runId, unit: 'nm', readings: [{ site: 1, text: '1500' }] })
+  const { name } = await engine.ok('backups.make', {})
+  await engine.engine.close()
+  const db = new Sqlite(engine.file)
+  const page = db.prepare("SELECT max(pageno) FROM dbstat WHERE name = 'reading'").pluck().get() as number
+  db.close()
+  const bytes = readFileSync(engine.file)
+  bytes.fill(0xa5, 4096 * (page - 1), 4096 * page)
+  writeFileSync(engine.file, bytes)
+
+  let told = 0
+  const onChanged = () => {
+    told += 1
+  }
+  const large = await testEngine({ databaseFile: engine.file, readAtOnce: 0, onChanged })
+  expect(await large.ok('studies.list', {})).toHaveLength(1)
+  await vi.waitFor(() => expect(told).toBe(1), 20_000)
+  for (let i = 0; i < 2; i++)
+    expect(await large.refused('studies.list', {})).toMatchObject([{ code: 'databaseDamaged' }])
+  await large.ok('backups.restore', { name })
+  expect(await large.ok('bench.runs', { studyId: runs[0]!.studyId })).toHaveLength(18)
+})
+
+test('a large one that is whole stays open', async () => {
+  const engine = await testEngine()
+  await plannedStudy(engine)
+  await engine.engine.close()
+  const read: string[] = []
+  const workers: Workers = {
+    async compute({ computation, input }) {
+      const answer = await (computations[computation] as (input: unknown) => Answer<unknown>)(input)
+      read.push(`${computation} ${answer.ok}`)
+      return answer
+    },
+    close: async () => {},
+  }
+  const large = await testEngine({ databaseFile: engine.file, readAtOnce: 0, workers })
+  await vi.waitFor(() => expect(read).toEqual(['readThrough true']), 20_000)
+  expect(await large.ok('studies.list', {})).toHaveLength(1)
 })
 
 test('a damaged database names its newest backup, and that one opens', async () => {

@@ -22,6 +22,7 @@ import { lotCheckOfStudy } from './lot-check.ts'
 import { historyOfLots } from './lot-history.ts'
 import { comparisonOfLots } from './lots.ts'
 import { nextRun } from './next-run.ts'
+import { readThrough } from './read-through.ts'
 import { chanceMapOfRuns, recipeOfRuns } from './recipe.ts'
 import { rehearsal } from './rehearsal.ts'
 import { documentOfReport, fitForTerms } from './report.ts'
@@ -30,7 +31,7 @@ import { evaluatedScans, lookAtTraces, scansOfFiles } from './traces.ts'
 
 /**
  * What can take longer than a person notices, by name: plain data in, plain data out, nothing else touched; only
- * imports, backups and the file of a study look at the database, by a connection that reads.
+ * imports, backups, the file of a study and its damage look at the database, by a connection that reads.
  */
 export const computations = {
   plan: makePlan,
@@ -60,6 +61,7 @@ export const computations = {
   lotHistory: historyOfLots,
   importFile,
   backup: backupOfDatabase,
+  readThrough,
   writtenStudy,
   readStudy,
   lookAtTraces,

@@ -11,6 +11,7 @@ import { fileUnder } from './in-place.ts'
 import { applicationId, migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { placeWarnings } from './place.ts'
+import { damageOf, type Reading } from './read-through.ts'
 import { finishReplacing } from './replace.ts'
 import { hasOurSchema } from './schema.ts'
 import { takeAwayUnfinished } from './unfinished.ts'
@@ -24,6 +25,8 @@ export type Store = {
   /** Which file, and which log, stood under the names when it was opened. */
   identity: string
   log: string
+  /** How it is still to be read through while it is open; null where that was done before. */
+  unread: Reading | null
 }
 
 export type OpenOptions = {
@@ -31,9 +34,17 @@ export type OpenOptions = {
   busyTimeout?: number
   /** All migrations in order; those of this version where none are given. */
   migrations?: readonly string[]
+  /** Up to this size a file is read through before it is open, bytes. */
+  readAtOnce?: number
 }
 
 export const usualBusyTimeout = 5000
+
+/**
+ * To read a file through takes some 10 ms a megabyte, and ten years of a lab are some hundred: beyond this size nobody is
+ * kept waiting for it, and it is done while the database is open.
+ */
+const usuallyReadAtOnce = 16 * 2 ** 20
 
 /**
  * Opens a database, or makes it where there is no file yet. What is no database, belongs to another program, was
@@ -54,7 +65,12 @@ export function openStore(databaseFile: string, options: OpenOptions = {}): Answ
     const leftOpen = !isNew && existsSync(`${file}-wal`) && statSync(`${file}-wal`).size > 0
     const db = new Sqlite(file, { fileMustExist: !isNew, timeout: options.busyTimeout ?? usualBusyTimeout })
     try {
-      const answer = prepare(db, file, { isNew, leftOpen, migrations: options.migrations ?? ours })
+      const answer = prepare(db, file, {
+        isNew,
+        how: leftOpen ? 'thorough' : 'quick',
+        atOnce: statSync(file).size <= (options.readAtOnce ?? usuallyReadAtOnce),
+        migrations: options.migrations ?? ours,
+      })
       if (!answer.ok) db.close()
       return answer
     } catch (error) {
@@ -64,7 +80,7 @@ export function openStore(databaseFile: string, options: OpenOptions = {}): Answ
   })
 }
 
-type Found = { isNew: boolean; leftOpen: boolean; migrations: readonly string[] }
+type Found = { isNew: boolean; how: Reading; atOnce: boolean; migrations: readonly string[] }
 
 function prepare(db: Database, file: string, found: Found): Answer<Store> {
   const id = db.pragma('application_id', { simple: true }) as number
@@ -84,7 +100,7 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
   if (!empty && !hasOurSchema(db, 'database', found.migrations))
     return { ok: false, problems: [damaged(file, otherSchema)] }
   // Before anything is written: what is refused is left as it is.
-  const damage = id === applicationId ? damageOf(db, found.leftOpen) : null
+  const damage = id === applicationId && found.atOnce ? damageOf(db, found.how) : null
   if (damage) return { ok: false, problems: [damaged(file, damage)] }
   db.pragma('journal_mode = WAL')
   // The library's build turns FULL into NORMAL at the first transaction unless it is set in so many words.
@@ -103,14 +119,6 @@ function prepare(db: Database, file: string, found: Found): Answer<Store> {
     warnings: placeWarnings(file),
     identity: fileUnder(file),
     log: fileUnder(`${file}-wal`),
+    unread: found.atOnce ? null : found.how,
   })
-}
-
-/** What is wrong in the file, or null. After an unclean end (the log is still there) the whole file is read. */
-function damageOf(db: Database, thorough: boolean): string | null {
-  const verdict = db.pragma(thorough ? 'integrity_check(1)' : 'quick_check(1)', { simple: true })
-  // What the check finds is in terms of pages and trees, which help nobody to go on.
-  if (verdict !== 'ok') return 'parts of it cannot be read'
-  const orphans = db.pragma('foreign_key_check') as { table: string }[]
-  return orphans[0] ? `a row of ‘${orphans[0].table}’ refers to one that is missing` : null
 }
