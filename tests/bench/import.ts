@@ -7,9 +7,10 @@ import { risingIds } from '../../electron/engine/store/ids.ts'
 import { addImportedReadings } from '../../electron/engine/store/imports.ts'
 import { openStore } from '../../electron/engine/store/open.ts'
 import type { Args, CallName, Result } from '../../shared/contract.ts'
+import type { Figure } from './figure.ts'
 
 /** What came of bringing in one long file, s: all of it, its bare parts, and the longest wait of a reading saved meanwhile. */
-export type ImportTimes = {
+type ImportTimes = {
   readings: number
   whole: number
   parse: number
@@ -35,7 +36,7 @@ function longFile(readings: number): string {
  * Brings a file of so many readings in through the engine while readings are saved in another study, and then does
  * what cannot be saved of that work: PapaParse alone, and the bare inserts of the same rows in one transaction.
  */
-export async function timeImport(readings: number): Promise<ImportTimes> {
+async function timeImport(readings: number): Promise<ImportTimes> {
   const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-import-'))
   const text = longFile(readings)
   const engine = await startEngine({ databaseFile: join(folder, 'a.db') })
@@ -112,4 +113,23 @@ function bareParts(text: string, file: string): { parse: number; insert: number 
   const insert = (performance.now() - before) / 1000
   db.close()
   return { parse, insert }
+}
+
+/** A file of readings that comes in, at four sizes, against what of it cannot be saved. */
+export async function importFigures(): Promise<Figure[]> {
+  const figures: Figure[] = []
+  for (const size of [125_000, 250_000, 500_000, 1_000_000]) {
+    const { whole, parse, insert, longestWait } = await timeImport(size)
+    const baseline = { name: 'PapaParse alone and bare inserts', value: parse + insert }
+    figures.push({ name: 'Import of readings', size, value: whole, unit: 's', baseline, aim: 1.3 })
+    figures.push({
+      name: 'Longest wait of a reading saved meanwhile',
+      size,
+      value: longestWait,
+      unit: 's',
+      baseline: null,
+      aim: null,
+    })
+  }
+  return figures
 }

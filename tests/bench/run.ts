@@ -1,92 +1,50 @@
-import { spawnSync } from 'node:child_process'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
+import { writeFileSync } from 'node:fs'
+import { cpus } from 'node:os'
+import { parseArgs } from 'node:util'
 import { distributionsReady } from '../../shared/model/distributions.ts'
-import { timeImport } from './import.ts'
-import { type Job, jobs } from './jobs.ts'
+import { type Figure, linesOf, ratioOf } from './figure.ts'
+import { importFigures } from './import.ts'
+import { keyFigures } from './keys.ts'
+import { largeStudyFigures } from './large-study.ts'
+import { refitFigures } from './refit.ts'
+import { reportFigures } from './report.ts'
+import { startFigures } from './start.ts'
 
 /**
- * Times the program's numerical work, and the same work on the same data in R and scikit-learn where these are
- * installed: `node tests/bench/run.ts`. Times are the best of several runs, starting up and reading files not counted.
+ * Speed, memory and size as ratios to a named baseline measured in the same run, at several sizes each:
+ * `npm run bench [-- NAME … ] [-- --json FILE]` prints a table and writes the figures as JSON. Names are those of
+ * `parts`; without one all are measured. Start and keys need the bundles of dist/, an Electron and a Chromium.
  */
-
-function bestOf(repeats: number, work: () => unknown): number {
-  let best = Number.POSITIVE_INFINITY
-  for (let i = 0; i < repeats; i++) {
-    const start = performance.now()
-    work()
-    best = Math.min(best, (performance.now() - start) / 1000)
-  }
-  return best
+const parts: Record<string, () => Promise<Figure[]>> = {
+  start: startFigures,
+  import: importFigures,
+  study: largeStudyFigures,
+  keys: keyFigures,
+  refit: refitFigures,
+  report: reportFigures,
 }
 
-/**
- * What another program prints, line by line: name, seconds, and what it found. The first of the commands that can run
- * the script is asked; empty where none can.
- */
-function reference(commands: string[], script: string, folder: string): Map<string, [number, string]> {
-  const [command, ...others] = commands
-  if (command === undefined) return new Map()
-  const { stdout, status, stderr } = spawnSync(command, [join(import.meta.dirname, script), folder], {
-    encoding: 'utf8',
-  })
-  if (status !== 0) {
-    const why = (stderr ?? '').trim().split('\n').at(-1) || 'not installed'
-    console.log(`${command} is left out: ${why}`)
-    return reference(others, script, folder)
-  }
-  const lines = stdout.trim().split('\n').filter(Boolean)
-  return new Map(
-    lines.map((line) => {
-      const [name = '', seconds = '', found = ''] = line.split('\t')
-      return [name, [Number(seconds), found]]
-    }),
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { json: { type: 'string' } },
+})
+const unknown = positionals.filter((name) => !(name in parts))
+if (unknown.length > 0) {
+  console.error(
+    `Nothing is measured under ${unknown.join(', ')}; there are ${Object.keys(parts).join(', ')}.`,
   )
+  process.exit(2)
 }
-
-function csvOf(columns: Record<string, ArrayLike<number | string>>): string {
-  const names = Object.keys(columns)
-  const rows = columns[names[0] as string]?.length ?? 0
-  const lines = Array.from({ length: rows }, (_, i) => names.map((name) => columns[name]?.[i]).join(','))
-  return `${[names.join(','), ...lines].join('\n')}\n`
-}
-
-function shown(seconds: number): string {
-  return seconds < 0.1 ? `${(1000 * seconds).toPrecision(3)} ms` : `${seconds.toPrecision(3)} s`
-}
-
-/** The first python3 on the path is often one without scikit-learn, while the system's has it. */
-const pythons = [...(process.env.PYTHON ? [process.env.PYTHON] : []), 'python3', '/usr/bin/python3']
 
 await distributionsReady
-const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-'))
-try {
-  for (const { file, data } of jobs) if (data) writeFileSync(join(folder, `${file}.csv`), csvOf(data))
-  const others = new Map([
-    ...reference(['Rscript'], 'reference.R', folder),
-    ...reference(pythons, 'reference.py', folder),
-  ])
-  for (const job of jobs) report(job, others.get(job.file))
-  await reportImport(200_000)
-} finally {
-  rmSync(folder, { recursive: true })
+const figures: Figure[] = []
+for (const name of positionals.length > 0 ? positionals : Object.keys(parts)) {
+  console.error(`${name} …`)
+  figures.push(...(await (parts[name] as () => Promise<Figure[]>)()))
 }
-
-async function reportImport(count: number): Promise<void> {
-  const { readings, whole, parse, insert, longestWait } = await timeImport(count)
-  console.log(
-    `Import of ${readings} readings: ${shown(whole)} (a reading saved meanwhile waited ${shown(longestWait)} at most)`,
-  )
-  const bare = parse + insert
-  console.log(`  PapaParse alone and bare inserts: ${shown(bare)}; ratio ${(whole / bare).toPrecision(3)}`)
-}
-
-function report(job: Job, other: [number, string] | undefined): void {
-  const found = job.work()
-  const seconds = bestOf(job.repeats, job.work)
-  console.log(`${job.name}: ${shown(seconds)} (${found})`)
-  if (!other || !job.beside) return
-  const [theirs, result] = other
-  console.log(`  ${job.beside}: ${shown(theirs)} (${result}); ratio ${(seconds / theirs).toPrecision(3)}`)
+for (const line of linesOf(figures)) console.log(line)
+if (values.json !== undefined) {
+  const machine = { processor: cpus()[0]?.model, processors: cpus().length, node: process.version }
+  const rows = figures.map((figure) => ({ ...figure, ratio: ratioOf(figure) }))
+  writeFileSync(values.json, `${JSON.stringify({ machine, figures: rows }, null, 1)}\n`)
 }

@@ -1,0 +1,65 @@
+/** One thing measured: in the same run as what it is held against. */
+export type Figure = {
+  /** Which of the aims it belongs to, and at which size. */
+  name: string
+  size?: number
+  value: number
+  unit: 's' | 'MB' | 'B'
+  /** What it is held against, in the same unit; null where a bound alone is the aim. */
+  baseline: { name: string; value: number } | null
+  /** Most that the ratio should be, or the value itself where there is no baseline. */
+  aim: number | null
+}
+
+/** How often the value is what it is held against. */
+export const ratioOf = ({ value, baseline }: Figure): number | null =>
+  baseline === null ? null : value / baseline.value
+
+export function median(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b)
+  const middle = sorted.length >> 1
+  return sorted.length % 2 === 1
+    ? (sorted[middle] as number)
+    : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2
+}
+
+/** Seconds that some work took. */
+export async function seconds(work: () => unknown): Promise<number> {
+  const start = performance.now()
+  await work()
+  return (performance.now() - start) / 1000
+}
+
+/** The median of several times, s. */
+export async function medianOf(times: number, work: (i: number) => unknown): Promise<number> {
+  const all: number[] = []
+  for (let i = 0; i < times; i++) all.push(await seconds(() => work(i)))
+  return median(all)
+}
+
+const digits = (value: number) => Number(value.toPrecision(3)).toString()
+
+function shown(value: number, unit: Figure['unit']): string {
+  return unit === 's' && value < 1 ? `${digits(1000 * value)} ms` : `${digits(value)} ${unit}`
+}
+
+/** Figures as lines: what was measured, what it is held against, the ratio, and the aim where there is one. */
+export function linesOf(figures: readonly Figure[]): string[] {
+  const rows = figures.map((figure) => {
+    const { name, size, value, unit, baseline, aim } = figure
+    const ratio = ratioOf(figure)
+    const aimed = aim === null ? '' : baseline === null ? shown(aim, unit) : `${aim} ×`
+    const met = aim === null || (ratio ?? value) <= aim ? '' : 'not met'
+    const beside = baseline === null ? '' : `${baseline.name}: ${shown(baseline.value, unit)}`
+    const named = size === undefined ? name : `${name}, ${size.toLocaleString('en')}`
+    return [named, shown(value, unit), ratio === null ? '' : `${digits(ratio)} ×`, aimed, met, beside]
+  })
+  const all = [['what', 'takes', 'ratio', 'aim', '', 'held against'], ...rows]
+  const widths = all[0]!.map((_, column) => Math.max(...all.map((row) => row[column]!.length)))
+  return all.map((row) =>
+    row
+      .map((cell, column) => cell.padEnd(widths[column]!))
+      .join('  ')
+      .trimEnd(),
+  )
+}
