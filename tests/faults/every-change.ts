@@ -119,6 +119,7 @@ export async function changeEverything(engine: () => TestEngine, change: Change)
         ...{ roomTemperature: 21, humidity: 45, bottleId: null },
       },
     })
+    await made('sessions.putRuns', { studyId, runIds: [two], session: '2026-03-02 a', day: '2026-03-02' })
     const visit = { number: 1, display: 100, surface: 98.5, setAt: '08:30', note: '' }
     await made('sessions.keepVisit', { studyId, visit })
     await traces(two)

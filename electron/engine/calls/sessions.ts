@@ -1,13 +1,21 @@
 import type { PlateVisit } from '../../../shared/contract/things.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { sessionInWords } from '../../../shared/process/session-words.ts'
+import { count } from '../../../shared/words.ts'
 import { bottleOf } from '../store/bottles.ts'
-import { runsOf } from '../store/runs.ts'
-import { emptySession, keepPlateVisit, keepSession, plateVisitsOf, sessionsOf } from '../store/sessions.ts'
+import { changeRun, runsOf } from '../store/runs.ts'
+import {
+  beginSession,
+  emptySession,
+  keepPlateVisit,
+  keepSession,
+  plateVisitsOf,
+  sessionsOf,
+} from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 
-type Names = 'sessions.list' | 'sessions.keep' | 'sessions.keepVisit'
+type Names = 'sessions.list' | 'sessions.keep' | 'sessions.putRuns' | 'sessions.keepVisit'
 
 export const sessions: Handlers<Names> = {
   'sessions.list': ({ studyId }, { db }) => {
@@ -36,6 +44,24 @@ export const sessions: Handlers<Names> = {
     if (session.bottleId !== null && !bottleOf(store.db, session.bottleId)) return noBottle
     keepSession(store.db, studyId, session, renames)
     describeStep(store.db, { label: `Recorded ${sessionInWords(session.name)}`, studyId })
+    return done
+  },
+
+  'sessions.putRuns': ({ studyId, runIds, session, day = '' }, store) => {
+    const { db } = store
+    const study = findStudy(store, studyId)
+    if (!study.ok) return study
+    const known = new Set(runsOf(db, studyId).map(({ id }) => id))
+    if (!runIds.every((id) => known.has(id)))
+      return refuse('noSuchRun', 'There is no such run in this study.', { column: 'runIds' })
+    for (const runId of runIds) changeRun(db, runId, { session })
+    if (session !== null) {
+      beginSession(db, studyId, session)
+      const kept = sessionsOf(db, studyId).find(({ name }) => name === session) ?? emptySession(session)
+      if (kept.day === '' && day !== '') keepSession(db, studyId, { ...kept, day })
+    }
+    const words = session === null ? 'no session' : sessionInWords(session)
+    describeStep(db, { label: `Put ${count(runIds.length, 'run')} into ${words}`, studyId })
     return done
   },
 

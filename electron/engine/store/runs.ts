@@ -1,9 +1,10 @@
 import type { Database } from 'better-sqlite3'
 import type { Run } from '../../../shared/contract/things.ts'
+import { dayOf } from '../../../shared/process/bottle-state.ts'
 import { isCoated } from '../../../shared/process/coated.ts'
 import { newId, now } from './ids.ts'
 import { fromRow, insertRow, type Row, toRow, updateRow } from './row.ts'
-import { beginSession } from './sessions.ts'
+import { beginSession, sessionOfDay } from './sessions.ts'
 import { substrateNamed } from './substrates.ts'
 
 const columns = `id, studyId, stageId, code, standardOrder, runOrder, block, plateVisit, kind, lot, settings, recipeId,
@@ -58,16 +59,25 @@ export function addRun(db: Database, run: NewRun): string {
 
 type RunChange = Partial<Omit<Run, 'id' | 'studyId'>>
 
-/** Changes the named fields. When a run is first said to be coated is kept with it. */
+/**
+ * Changes the named fields. When a run is first said to be coated is kept with it, and a run of no session joins the only
+ * one of that day.
+ */
 export function changeRun(db: Database, id: string, change: RunChange): void {
   updateRow(db, 'run', id, toRow(ofSubstrate(db, { ...coatedNow(db, id, change), ...change })))
 }
 
-function coatedNow(db: Database, id: string, { state }: RunChange): Pick<RunChange, 'coatedAt'> {
+function coatedNow(db: Database, id: string, { state }: RunChange): Pick<RunChange, 'coatedAt' | 'session'> {
   if (state === 'planned') return { coatedAt: null }
   if (state === undefined || !isCoated({ state })) return {}
-  const before = db.prepare('SELECT coatedAt FROM run WHERE id = ?').pluck().get(id) as string | null
-  return { coatedAt: before ?? now() }
+  const run = db.prepare('SELECT studyId, coatedAt, session FROM run WHERE id = ?').get(id) as Pick<
+    Run,
+    'studyId' | 'coatedAt' | 'session'
+  >
+  if (run.coatedAt !== null) return {}
+  const coatedAt = now()
+  const session = run.session ?? sessionOfDay(db, run.studyId, dayOf(new Date(coatedAt)))
+  return { coatedAt, ...(session === run.session ? {} : { session }) }
 }
 
 /** The fields as columns: the substrate of the code that is typed, which is made where there is none. */

@@ -73,6 +73,12 @@ export function pourOpenSessionsFrom(
   }
 }
 
+/** The session that a run coated on this day (YYYY-MM-DD) is of: the only one of the day, or null. */
+export function sessionOfDay(db: Database, studyId: string, day: string): string | null {
+  const [only, other] = sessionsOf(db, studyId).filter((session) => session.day === day)
+  return only && !other ? only.name : null
+}
+
 /** Keeps what is known of a plate visit. */
 export function keepPlateVisit(db: Database, studyId: string, visit: PlateVisit): void {
   keep(db, 'plateVisit', { studyId, number: visit.number }, { studyId, ...visit })

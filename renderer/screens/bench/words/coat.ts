@@ -117,6 +117,11 @@ export const words = {
     lot: 'Lot',
     session: 'Session (visit to the tools)',
     sessionExample: 'day and visit',
+    ofDay: (day: string, runs: number) =>
+      runs === 1
+        ? `Session of the day: ${day}`
+        : `Session of the day: ${day}, with the ${runs} runs coated on it`,
+    joinLater: 'Runs coated on that day later join it by themselves.',
     sameAsBefore: (earlierSession: string) => `Same as before: ${earlierSession}`,
     note: 'Note (lid open, comet, wait, …)',
     excluded: 'Leave the whole run out of fits because …',

@@ -25,6 +25,20 @@ export const words = {
     failed: (defect: string) => `failed: ${defect}`,
     sitesOf: (read: number, sites: number) => `${read} of ${sites}`,
   },
+  sessionOfRuns: {
+    title: (without: number) =>
+      without === 0
+        ? 'Set the session of several runs'
+        : `Set the session of several runs (${without} coated ${without === 1 ? 'run has' : 'runs have'} none)`,
+    about: 'Lots judges only runs that say in which session, that is visit to the tools, they were coated.',
+    runs: 'Runs',
+    runsExample: 'W03, W07–W09',
+    session: 'Session',
+    sessionExample: 'day and visit',
+    put: 'Set the session',
+    kept: (runs: number, session: string) =>
+      `${runs === 1 ? '1 run is' : `${runs} runs are`} in ${session} now.`,
+  },
   mapsChosen: {
     label: 'Wafer maps side by side of the runs',
     example: 'W03, W07–W09',
