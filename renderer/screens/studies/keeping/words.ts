@@ -75,8 +75,9 @@ export const words = {
     open: 'From a study’s file…',
     title: 'Bring in a study’s file',
     about:
-      'A file holds one study with its readings and history. Pass such files on, by a share or a stick; the database itself belongs on a disk of this computer, as two computers that write to it over a network can destroy it.',
+      'A file holds one study with its readings and history. Pass such files on, by a share or a stick. The database itself does not belong on a share: two computers that write to it over a network can destroy it.',
     choose: 'Study’s file (.evenfilm)',
+    from: (fileName: string) => `From ‘${fileName}’:`,
     holds: (runs: number, readings: number) => `${count(runs, 'run')}, ${count(readings, 'reading')}`,
     changed: (at: string) => `Last change ${showMoment(at)}.`,
     hash: (hash: string) => `Hash of its data: ${hash}`,
