@@ -8,6 +8,9 @@ import { useNotices } from './notices.ts'
 import { useRoute } from './route.ts'
 import { useSettings } from './settings.ts'
 
+/** Beside the list of studies, it is read again once nothing has been written for so long, ms. */
+const quiet = 1000
+
 export type StudyChange = Args<'studies.update'>['change']
 
 /** The list of studies and the study in hand, kept up to date with the database. */
@@ -60,8 +63,11 @@ export const useStudy = defineStore('study', () => {
 
   watch(() => route.studyId, load, { immediate: true })
   void loadList()
+  let later: ReturnType<typeof setTimeout> | undefined
   onChanged(() => {
-    void loadList()
+    clearTimeout(later)
+    if (route.screen === 'studies') void loadList()
+    else later = setTimeout(loadList, quiet)
     void load()
   })
 

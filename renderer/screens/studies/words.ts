@@ -37,6 +37,7 @@ export const words = {
       typed.trim() === ''
         ? 'All studies are archived.'
         : `No study has ‘${typed}’ in its name or question.${archivedHidden ? ' Archived ones are not shown.' : ''}`,
+    more: (next: number, all: number) => `Show ${next} more of ${all}`,
     editOf: (study: string) => `Edit ${study}`,
     restoreOf: (study: string) => `Bring back ${study}`,
     archiveOf: (study: string) => `Archive ${study}`,

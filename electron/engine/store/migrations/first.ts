@@ -343,7 +343,7 @@ CREATE TABLE run (
 CREATE INDEX runOfStudy ON run (studyId, runOrder);
 CREATE INDEX runOfStage ON run (stageId);
 CREATE INDEX runOfRecipe ON run (recipeId) WHERE recipeId IS NOT NULL;
-CREATE INDEX runsInState ON run (studyId, state) WHERE removed = 0;
+CREATE INDEX runsInState ON run (studyId, state, session) WHERE removed = 0;
 CREATE INDEX runOfSubstrate ON run (substrateId) WHERE substrateId IS NOT NULL;
 CREATE UNIQUE INDEX runCode ON run (studyId, code) WHERE removed = 0;
 
