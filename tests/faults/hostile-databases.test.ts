@@ -63,6 +63,16 @@ test('as it is made, it is read', async () => {
   for (const reader of databaseReaders) expect((await limits.read(reader, good)).kind, reader).toBe('value')
 })
 
+test('a format of the schema that nobody knows is damage', async () => {
+  const bytes = Buffer.from(await goodDatabase())
+  // SQLite, Database File Format, section 1.3: the schema format number stands at byte 44.
+  bytes.writeUInt32BE(9, 44)
+  for (const reader of databaseReaders) {
+    const outcome = await limits.read(reader, bytes)
+    expect(outcome, reader).toMatchObject({ kind: 'problems', problems: [{ code: 'databaseDamaged' }] })
+  }
+})
+
 test('a database changed by each kept script is read within limits, or refused and left as it is', async () => {
   const good = await goodDatabase()
   for (const { name, sql } of scripts) {

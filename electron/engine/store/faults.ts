@@ -57,6 +57,8 @@ export function problemOf(error: unknown, file: string): Problem | null {
     if (isFull(dirname(file))) return full(file)
     if (isReadOnly(dirname(file))) return readOnly(file)
   }
+  // A damaged header may ask for a format that the library has not.
+  if (error.code === 'SQLITE_ERROR' && error.message === 'unsupported file format') return damaged(file)
   return faults.find(([code]) => code.test(error.code))?.[1](file) ?? null
 }
 
