@@ -117,6 +117,17 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
     // It is looked into as any chosen file is: by the engine, which refuses this one.
     const dialog = page.getByRole('dialog', { name: 'Bring in a study’s file' })
     await dialog.getByText(/‘hostile.evenfilm’ is no file of a study/).waitFor()
+    // macOS tells of it by an event. A file that cannot be read is said so over what is open.
+    const held = await app.evaluate(
+      ({ app: program }, path) => {
+        let held = false
+        program.emit('open-file', { preventDefault: () => (held = true) }, path)
+        return held
+      },
+      join(folder, 'gone.evenfilm'),
+    )
+    expect(held).toBe(true)
+    await page.getByText(/gone.evenfilm cannot be read: there is no such file/).waitFor()
     await page.keyboard.press('Escape')
     await expect
       .poll(() =>
