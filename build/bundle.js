@@ -39,7 +39,7 @@ const targets = {
   },
 }
 
-export const targetNames = Object.keys(targets)
+const targetNames = Object.keys(targets)
 
 /** Where this process puts the page until it is whole. */
 const newPage = join(root, `dist/page-${process.pid}`)

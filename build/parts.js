@@ -11,7 +11,7 @@ import { root } from './node-version.js'
  * Serves the page of parts on 127.0.0.1, redrawn as their sources change, with the demo study behind it in a database
  * that goes away with the command: `npm run parts`.
  */
-export async function serveParts({ port = 5199 } = {}) {
+async function serveParts({ port = 5199 } = {}) {
   const folder = mkdtempSync(join(tmpdir(), 'evenfilm-parts-'))
   const engine = await startEngine({ databaseFile: join(folder, 'parts.db') })
   const demo = await engine.call('studies.demo', {})

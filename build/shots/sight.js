@@ -1,7 +1,7 @@
 /** How a screenshot looks to other eyes and in other light, and what is counted in it. */
 
 /** Kinds of colour vision that Chromium can imitate. */
-export const deficiencies = ['protanopia', 'deuteranopia', 'tritanopia', 'achromatopsia']
+const deficiencies = ['protanopia', 'deuteranopia', 'tritanopia', 'achromatopsia']
 
 /** Calls `visit(name)` once for each kind of colour vision, with the page drawn as it is seen with it. */
 export async function withEachSight(page, visit) {

@@ -41,7 +41,7 @@ const slug = (words) =>
  *
  * @param within selector of the part whose tabs are walked
  */
-export async function walkTabs(page, visit, name, within = 'main') {
+async function walkTabs(page, visit, name, within = 'main') {
   const lists = await page.evaluate((selector) => {
     const part = document.querySelector(selector)
     return [...part.querySelectorAll('[role=tablist]')]

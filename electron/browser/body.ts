@@ -1,7 +1,7 @@
 import type { IncomingMessage } from 'node:http'
 
 /** Largest call: the contract takes files of up to 200 million characters, and JSON adds its escapes. */
-export const bodyLimit = 256 * 1024 * 1024
+const bodyLimit = 256 * 1024 * 1024
 
 /** A call as the page sends it, or the status and reason of its refusal. */
 export type ReadCall =

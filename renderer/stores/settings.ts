@@ -8,11 +8,11 @@ export const themes = ['light', 'dark', 'bay'] as const
 export type Theme = (typeof themes)[number]
 
 /** How decimals are written: as the system does, or by a sign of the person's choice. */
-export const decimalChoices = ['system', 'point', 'comma'] as const
+const decimalChoices = ['system', 'point', 'comma'] as const
 export type DecimalChoice = (typeof decimalChoices)[number]
 
 /** The decimal sign of the system. */
-export const systemSign = (): DecimalSign =>
+const systemSign = (): DecimalSign =>
   new Intl.NumberFormat().formatToParts(0.5).some(({ type, value }) => type === 'decimal' && value === ',')
     ? 'comma'
     : 'point'

@@ -162,7 +162,7 @@ function multiply(a: Float64Array, b: Float64Array, p: number): Float64Array {
 }
 
 /** Inverts a symmetric positive matrix (lower triangle given) by Cholesky; returns the log of its determinant. */
-export function invert(matrix: Float64Array, inverse: Float64Array, p: number): number {
+function invert(matrix: Float64Array, inverse: Float64Array, p: number): number {
   const l = Float64Array.from(matrix)
   const logDeterminant = factorize(l, p)
   const root = new Float64Array(p * p)

@@ -11,7 +11,7 @@ export const leastPoints = 5
  * How many readings set the limits unless a person says: half of those there are, but at least 15 and at most 25 (15
  * to 25 is common practice, no source); all where there are fewer than 15.
  */
-export const usualPoints = (readings: number): number =>
+const usualPoints = (readings: number): number =>
   Math.min(readings, Math.max(15, Math.min(25, Math.floor(readings / 2))))
 
 /** The readings that set the limits, as indices from `start` up to but without `end`. */

@@ -33,7 +33,7 @@ export function typedReading({
   return { site, x: xMm, y: yMm, valueNm: value, text, unit: thicknessUnitOf(unit) ?? 'nm' }
 }
 
-export const doubtCauses = [
+const doubtCauses = [
   'unitSlip',
   'digitSwap',
   'fringeOrder',

@@ -2,7 +2,7 @@ import { type Answer, good, refuse } from '../problem.ts'
 import { type Expression, functionNames } from './expression.ts'
 
 /** Functions of an equation: those of formulas, and the circular ones; angles in radians. */
-export const equationFunctions = [...functionNames, 'sin', 'cos', 'arctan'] as const
+const equationFunctions = [...functionNames, 'sin', 'cos', 'arctan'] as const
 export type EquationFunction = (typeof equationFunctions)[number]
 
 /** An expression of ordinary arithmetic in named quantities. */

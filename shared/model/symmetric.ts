@@ -41,7 +41,7 @@ export function solveLower(l: Float64Array, n: number, b: ArrayLike<number>): Fl
 }
 
 /** x with L′·x = b. */
-export function solveLowerTransposed(l: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
+function solveLowerTransposed(l: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
   const x = Float64Array.from(b)
   for (let j = n - 1; j >= 0; j--) {
     let value = x[j]!

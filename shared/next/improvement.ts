@@ -3,24 +3,6 @@ import { normalCdf } from '../model/distributions.ts'
 /** Standard normal density. */
 const density = (z: number) => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI)
 
-/**
- * Expected improvement on the lowest value so far, for a value that is normal with this mean and standard
- * deviation (Jones, Schonlau & Welch, J. Global Optimization 13, 1998, 455–492).
- *
- * @param options.best lowest value so far; the same unit as mean and standard deviation
- */
-export function expectedImprovement(options: {
-  best: number
-  mean: number
-  standardDeviation: number
-}): number {
-  const { best, mean, standardDeviation: s } = options
-  const gain = best - mean
-  if (s === 0) return Math.max(gain, 0)
-  const z = gain / s
-  return Math.max(gain * normalCdf(z) + s * density(z), 0)
-}
-
 /** Nodes and weights of the Gauss–Legendre rule of 8 points on −1…+1, positive half. */
 const legendre8: readonly (readonly [number, number])[] = [
   [0.1834346424956498, 0.362683783378362],

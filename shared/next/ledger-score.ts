@@ -17,7 +17,7 @@ export type ScoredEntry = {
 }
 
 /** The ledger is first judged at so many sessions, then whenever they have doubled. */
-export const firstLook = 8
+const firstLook = 8
 const alphaInAll = 0.05
 
 /**

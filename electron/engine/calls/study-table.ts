@@ -18,7 +18,7 @@ export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
 export const nonUniformity = 'non-uniformity'
 
 /** The response that compares sessions by their reference wafers. */
-export const ratioToReference = 'ratio to reference'
+const ratioToReference = 'ratio to reference'
 
 /**
  * Every run that has been read, with its settings, groups and means; what is excluded is marked. Settings are those

@@ -25,7 +25,7 @@ export type ReadScan = Evaluated & {
 }
 
 /** Points as deflated text: as exact as the numbers, and a third of their eight bytes each. */
-export function packPoints(points: readonly TracePoint[]): Uint8Array {
+function packPoints(points: readonly TracePoint[]): Uint8Array {
   const lists = [points.map(({ position }) => position), points.map(({ height }) => height)]
   return deflateRawSync(JSON.stringify(lists))
 }

@@ -40,7 +40,7 @@ export function substrateWords(
 }
 
 /** Asks where a run was laid, or is about to be laid, over a film that nobody noted as stripped; null elsewhere. */
-export function coatedOver(run: Pick<Run, 'id' | 'state'>, history: SubstrateHistory | null): string | null {
+function coatedOver(run: Pick<Run, 'id' | 'state'>, history: SubstrateHistory | null): string | null {
   if (!history) return null
   const own = history.entries.find((entry) => entry.what === 'coat' && entry.runId === run.id)
   const over = own?.what === 'coat' ? own.over : run.state === 'planned' ? filmOn(history.entries) : null

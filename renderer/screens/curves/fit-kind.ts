@@ -3,8 +3,7 @@ import type { Args } from '../../../shared/contract.ts'
 type OfKind = Pick<Args<'fits.fit'>, 'overDays' | 'robust' | 'random' | 'earlier' | 'stated'>
 
 /** Whether a kind of fit is a robust one, by its name. */
-export const isRobust = (kind: string): kind is 'huber' | 'bisquare' =>
-  kind === 'huber' || kind === 'bisquare'
+const isRobust = (kind: string): kind is 'huber' | 'bisquare' => kind === 'huber' || kind === 'bisquare'
 
 /** The kind by which the next run is chosen, and the first shown. */
 export const usualKind = 'overDays'
