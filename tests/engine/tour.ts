@@ -142,6 +142,7 @@ async function atTheBench(
   const session = { session: 'Day 1', substrate: 'S1', state: 'coated' as const }
   await ok('bench.updateRun', { runId, change: session })
   await ok('bench.updateRun', { runId: otherRunId, change: { ...session, session: 'Day 2' } })
+  await ok('sessions.putRuns', { studyId, runIds: [otherRunId], session: 'Day 2' })
   const history = await ok('substrates.history', { code: 'S1' })
   const substrate = history?.substrate as { id: string; code: string; kind: string; note: string }
   await ok('substrates.keep', { studyId, substrate: { ...substrate, note: 'Chipped' } })
