@@ -83,15 +83,20 @@ function closeGently(window: BrowserWindow, rememberedFile: string): void {
     event.preventDefault()
     const close = () => {
       handedOver = true
-      clearTimeout(clock)
-      ipcMain.off('evenfilm:closed', onClosed)
-      if (!window.isDestroyed()) window.close()
+      stopWaiting()
+      window.close()
     }
     const onClosed = (message: Electron.IpcMainEvent) => {
       if (message.sender === window.webContents && isFromPage(message.senderFrame)) close()
     }
+    const stopWaiting = () => {
+      clearTimeout(clock)
+      ipcMain.off('evenfilm:closed', onClosed)
+    }
     const clock = setTimeout(close, closingTime)
     ipcMain.on('evenfilm:closed', onClosed)
+    // One that is destroyed meanwhile must not hear the answer of another: to ask it for its page is an error.
+    window.once('closed', stopWaiting)
     window.webContents.send('evenfilm:closing')
   })
 }

@@ -14,9 +14,7 @@ const colours: RunOptions = { runOnly: ['color-contrast'] }
 /** Every tab, dialog and theme is for the long count; the pairs of colours of each theme are held by a unit test too. */
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 /** The other screens are looked through on the way of hands.test.ts. */
-const screens = long
-  ? ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report']
-  : ['curves', 'next', 'lots']
+const screens = long ? ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report'] : ['lots']
 const themesHere: string[] = long ? themes : ['light']
 
 /** Runs axe in the themes, in what is open over the page or else in the page; what it finds, with view, rule and place. */

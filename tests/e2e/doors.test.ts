@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type Door, doors, type OpenDoor } from './helpers/doors.ts'
+import { type Door, type OpenDoor, windowFirst } from './helpers/doors.ts'
 import { callFromPage } from './helpers/page-call.ts'
 import { shot } from './helpers/shots.ts'
 
-describe.each(doors)('the page behind the door: $name', (door: Door) => {
+describe.each(windowFirst)('the page behind the door: $name', (door: Door) => {
   describe.skipIf(door.missing)('', () => {
     let open: OpenDoor
     const complaints: string[] = []

@@ -178,7 +178,7 @@ describe.each(browserFirst)('the engine gone under the page: $name', (door: Door
 
 const [browser] = browserFirst as [Door, ...Door[]]
 
-describe.skipIf(browser.missing)('the program gone under the page of a browser', () => {
+describe.skipIf(browser.missing || !long)('the program gone under the page of a browser', () => {
   test('the page keeps what was typed, and goes on with it once the program is there again and knows it', async () => {
     const study = { name: 'Program gone', targetNm: 1500 }
     const open = await openStudy(browser, 'bench', { study, factors: [speed], design })

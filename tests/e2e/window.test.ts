@@ -127,7 +127,10 @@ describe.skipIf(electronFile === '')('the desktop window', () => {
       join(folder, 'gone.evenfilm'),
     )
     expect(held).toBe(true)
-    await page.getByText(/gone.evenfilm cannot be read: there is no such file/).waitFor()
+    await page
+      .getByText(/gone.evenfilm cannot be read: there is no such file/)
+      .last()
+      .waitFor()
     await page.keyboard.press('Escape')
     await expect
       .poll(() =>

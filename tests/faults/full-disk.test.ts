@@ -70,7 +70,7 @@ test('readings on a full disk: each that was answered is kept, the next is refus
   whole(again, disk.folder)
 })
 
-test.for(long ? [300_000, 1_500_000] : [300_000])(
+test.runIf(long).for([300_000, 1_500_000])(
   'an import and a study’s file that are to come in with %i bytes left leave nothing, and come in once there is room',
   { timeout: 60_000 },
   async (left, { skip }) => {

@@ -8,7 +8,7 @@ import { contentOf } from './content-of.ts'
 import { changedBy, oneCellChanged } from './hostile/changed-database.ts'
 
 /** Files by kind of damage: few here, many with `npm run test:long`. */
-const draws = process.env.EVENFILM_TEST_LONG ? 1500 : 8
+const draws = process.env.EVENFILM_TEST_LONG ? 1500 : 3
 
 /** The file of a study with runs, readings, a correction, a trace, an exclusion, an import and a session. */
 let made: Buffer | undefined

@@ -9,7 +9,7 @@ import { inLimits } from './hostile/in-limits.ts'
 import { mutated } from './hostile/mutate.ts'
 
 /** Inputs by reader: few here, many with `npm run test:long`. */
-const draws = process.env.EVENFILM_TEST_LONG ? 20_000 : 40
+const draws = process.env.EVENFILM_TEST_LONG ? 20_000 : 20
 /** Far more than any of them needs on a busy machine; what hangs never ends. */
 const limits = inLimits({ ms: 60_000, heap: 1000 })
 afterAll(limits.end)

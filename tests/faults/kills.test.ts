@@ -15,7 +15,7 @@ import { type Killable, killedAtEveryFileCall, killedAtRandom, killedIn } from '
 import { slowMigrations } from './slow-migrations.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
-/** Kills at random of each kind; many more with `npm run test:long`. */
+/** Kills at random of each kind; many more, and of more kinds, with `npm run test:long`. */
 const kills = long ? 40 : 1
 const patience = long ? 600_000 : 60_000
 
@@ -132,7 +132,7 @@ async function importedWhole(file: string, studyId: string, readings: number, an
   expect(answered ? [all] : [[0, 0], all]).toContainEqual([runs, kept])
 }
 
-test(
+test.runIf(long)(
   'a file that is imported',
   async () => {
     let studyId = ''
@@ -202,7 +202,7 @@ test(
   patience,
 )
 
-test(
+test.runIf(long)(
   'a database that is brought to a newer version',
   async () => {
     const folder = await folderOf(plannedStudy)
@@ -247,7 +247,7 @@ test(
   patience,
 )
 
-test(
+test.runIf(long)(
   'a backup that is made',
   async () => {
     const folder = await folderOf(plannedStudy)
@@ -341,7 +341,7 @@ function hurtPages(folder: string): void {
   writeFileSync(file, bytes)
 }
 
-test(
+test.runIf(long)(
   'a backup that takes the place of a damaged database',
   async () => {
     const { folder, name } = await withBackup()

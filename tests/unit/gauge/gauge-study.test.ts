@@ -42,7 +42,7 @@ function analysed(...args: Parameters<typeof analyseGaugeStudy>) {
 
 describe('intervals hold what they promise, and estimates are right on average', () => {
   const truth: Spread = { wafers: 8, operators: 1, waferOperator: 0.6, reload: 1.2, scan: 1 }
-  const times = 1500
+  const times = process.env.EVENFILM_TEST_LONG ? 1500 : 500
   /** Five standard errors of a proportion of 0.95. */
   const slack = 5 * Math.sqrt((0.95 * 0.05) / times)
 

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { evenfilmHere, folder } from './evenfilm.ts'
+import { evenfilmHere, folder } from '../cli/evenfilm.ts'
 
 const readme = readFileSync(join(import.meta.dirname, '../../README.md'), 'utf8')
 
