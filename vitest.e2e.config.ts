@@ -11,7 +11,12 @@ const electron = hasDisplay() ? findElectron() : null
  */
 export default defineConfig({
   test: {
-    include: ['tests/e2e/**/*.test.ts', 'tests/security/**/*.e2e.ts'],
+    include: [
+      'tests/e2e/*.test.ts',
+      'tests/security/**/*.e2e.ts',
+      // What goes over one thing in all its corners, with the other long counts.
+      ...(process.env.EVENFILM_TEST_LONG ? ['tests/e2e/long/*.test.ts'] : []),
+    ],
     setupFiles: ['tests/setup.ts'],
     // Files share the engine's modules and one Chromium; each opens a database and a context of its own.
     isolate: false,

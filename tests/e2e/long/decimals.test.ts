@@ -1,12 +1,11 @@
 import { readFile } from 'node:fs/promises'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type Door, doors } from './helpers/doors.ts'
-import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
+import { type Door, doors } from '../helpers/doors.ts'
+import { openStudy, type StudyOpen, showScreen } from '../helpers/study.ts'
 
 /** The page on a system that writes 0,5: one sign on the screen, and files as everywhere. */
 const door = doors[0] as Door
-const long = process.env.EVENFILM_TEST_LONG
 
 describe.skipIf(door.missing)('the page of a system with decimal commas', () => {
   let open: StudyOpen
@@ -39,7 +38,7 @@ describe.skipIf(door.missing)('the page of a system with decimal commas', () => 
       .replaceAll(/1\.5 (?:µm \(simulated\)|°C warmer)/g, '')
       .match(/.{0,40}(?<![\d.])\d+\.\d+(?![.\d]).{0,20}/g) ?? []
 
-  test.runIf(long).each(['curves', 'next', 'lots'])(
+  test.each(['curves', 'next', 'lots'])(
     '%s writes no decimal point, on any of its tabs',
     async (screen) => {
       await showScreen(page, screen, open.studyId)

@@ -2,10 +2,10 @@ import { writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { computedTrace } from '../unit/film/computed-trace.ts'
-import { browserFirst, type Door } from './helpers/doors.ts'
-import { shot } from './helpers/shots.ts'
-import { openStudy, type StudyOpen } from './helpers/study.ts'
+import { computedTrace } from '../../unit/film/computed-trace.ts'
+import { browserFirst, type Door } from '../helpers/doors.ts'
+import { shot } from '../helpers/shots.ts'
+import { openStudy, type StudyOpen } from '../helpers/study.ts'
 
 /** Two scans over a scratch of known depth; computed, not measured. */
 const files = [1500, 1503].map((depth, i) => ({

@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { design, speed } from '../engine/studies-for-tests.ts'
-import { browserFirst, type Door } from './helpers/doors.ts'
-import { openStudy, type StudyOpen } from './helpers/study.ts'
+import { design, speed } from '../../engine/studies-for-tests.ts'
+import { browserFirst, type Door } from '../helpers/doors.ts'
+import { openStudy, type StudyOpen } from '../helpers/study.ts'
 
 /** Where the keys go: after a coat, in the grids of readings, and while a dialog lies over them. */
 describe.each(browserFirst)('keys of the grids: $name', (door: Door) => {

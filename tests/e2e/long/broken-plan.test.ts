@@ -1,10 +1,10 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { DesignSettings, Factor, Run } from '../../shared/contract/things.ts'
-import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
-import { type Door, doors } from './helpers/doors.ts'
-import { shot } from './helpers/shots.ts'
-import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
+import type { DesignSettings, Factor, Run } from '../../../shared/contract/things.ts'
+import { bake, design, speed, time } from '../../engine/studies-for-tests.ts'
+import { type Door, doors } from '../helpers/doors.ts'
+import { shot } from '../helpers/shots.ts'
+import { openStudy, type StudyOpen, showScreen } from '../helpers/study.ts'
 
 const door = doors[0] as Door
 const factors: Factor[] = [

@@ -1,10 +1,10 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Run, Study } from '../../shared/contract/things.ts'
-import { design, speed, time } from '../engine/studies-for-tests.ts'
-import { browserFirst, type Door } from './helpers/doors.ts'
-import { shot } from './helpers/shots.ts'
-import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
+import type { Run, Study } from '../../../shared/contract/things.ts'
+import { design, speed, time } from '../../engine/studies-for-tests.ts'
+import { browserFirst, type Door } from '../helpers/doors.ts'
+import { shot } from '../helpers/shots.ts'
+import { openStudy, type StudyOpen, showScreen } from '../helpers/study.ts'
 
 /** A saved plan is practised by keyboard from the bench to the next run, and its maps are laid side by side. */
 describe.each(browserFirst)('a whole study is practised: $name', (door: Door) => {

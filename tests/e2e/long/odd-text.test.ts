@@ -1,9 +1,9 @@
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Factor } from '../../shared/contract/things.ts'
-import { design } from '../engine/studies-for-tests.ts'
-import { type Door, doors } from './helpers/doors.ts'
-import { openStudy, type StudyOpen, showScreen } from './helpers/study.ts'
+import type { Factor } from '../../../shared/contract/things.ts'
+import { design } from '../../engine/studies-for-tests.ts'
+import { type Door, doors } from '../helpers/doors.ts'
+import { openStudy, type StudyOpen, showScreen } from '../helpers/study.ts'
 
 /** A study whose every text is as awkward as a text can be: it pushes nothing out of the window, and stays text. */
 const door = doors[0] as Door
