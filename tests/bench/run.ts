@@ -40,9 +40,10 @@ await distributionsReady
 const figures: Figure[] = []
 for (const name of positionals.length > 0 ? positionals : Object.keys(parts)) {
   console.error(`${name} …`)
-  figures.push(...(await (parts[name] as () => Promise<Figure[]>)()))
+  const found = await (parts[name] as () => Promise<Figure[]>)()
+  figures.push(...found)
+  for (const line of linesOf(found)) console.log(line)
 }
-for (const line of linesOf(figures)) console.log(line)
 if (values.json !== undefined) {
   const machine = { processor: cpus()[0]?.model, processors: cpus().length, node: process.version }
   const rows = figures.map((figure) => ({ ...figure, ratio: ratioOf(figure) }))
