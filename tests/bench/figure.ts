@@ -5,10 +5,12 @@ export type Figure = {
   size?: number
   value: number
   unit: 's' | 'MB' | 'B'
-  /** What it is held against, in the same unit; null where a bound alone is the aim. */
+  /** What it is held against, in the same unit; null where there is nothing of its kind. */
   baseline: { name: string; value: number } | null
-  /** Most that the ratio should be, or the value itself where there is no baseline. */
-  aim: number | null
+  /** Most that the ratio should be. */
+  aim?: number
+  /** Most that the value itself should be. */
+  bound?: number
 }
 
 /** How often the value is what it is held against. */
@@ -46,10 +48,14 @@ function shown(value: number, unit: Figure['unit']): string {
 /** Figures as lines: what was measured, what it is held against, the ratio, and the aim where there is one. */
 export function linesOf(figures: readonly Figure[]): string[] {
   const rows = figures.map((figure) => {
-    const { name, size, value, unit, baseline, aim } = figure
+    const { name, size, value, unit, baseline, aim, bound } = figure
     const ratio = ratioOf(figure)
-    const aimed = aim === null ? '' : baseline === null ? shown(aim, unit) : `${aim} ×`
-    const met = aim === null || (ratio ?? value) <= aim ? '' : 'not met'
+    const aimed = [
+      ...(aim === undefined ? [] : [`${aim} ×`]),
+      ...(bound === undefined ? [] : [shown(bound, unit)]),
+    ].join(', ')
+    const within = (found: number | null, most = Number.POSITIVE_INFINITY) => found === null || found <= most
+    const met = within(ratio, aim) && within(value, bound) ? '' : 'not met'
     const beside = baseline === null ? '' : `${baseline.name}: ${shown(baseline.value, unit)}`
     const named = size === undefined ? name : `${name}, ${size.toLocaleString('en')}`
     return [named, shown(value, unit), ratio === null ? '' : `${digits(ratio)} ×`, aimed, met, beside]

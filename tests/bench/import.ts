@@ -128,7 +128,6 @@ export async function importFigures(): Promise<Figure[]> {
       value: longestWait,
       unit: 's',
       baseline: null,
-      aim: null,
     })
   }
   return figures
