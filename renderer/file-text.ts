@@ -1,4 +1,5 @@
 import type { StudyFile } from '../shared/bridge.ts'
+import { isStudyFileName } from '../shared/file-name.ts'
 import { textOfBytes } from '../shared/text-of-bytes.ts'
 
 /** A file as the import calls take it. */
@@ -9,7 +10,7 @@ export async function readFile(file: File): Promise<TextFile> {
   return { fileName: file.name, text: textOfBytes(new Uint8Array(await file.arrayBuffer())) }
 }
 
-export const isStudyFile = (file: File): boolean => file.name.toLowerCase().endsWith('.evenfilm')
+export const isStudyFile = (file: File): boolean => isStudyFileName(file.name)
 
 /** A chosen or dropped file with its bytes in base 64. */
 export async function bytesOf(file: File): Promise<StudyFile> {

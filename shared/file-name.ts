@@ -1,5 +1,10 @@
 const mostBytes = 200
 
+/** The ending of a study's file. */
+export const studyFileEnding = '.evenfilm'
+
+export const isStudyFileName = (name: string): boolean => name.toLowerCase().endsWith(studyFileEnding)
+
 const encoder = new TextEncoder()
 const characters = new Intl.Segmenter('en', { granularity: 'grapheme' })
 

@@ -1,11 +1,12 @@
 import { statSync } from 'node:fs'
 import { basename } from 'node:path'
 import type { StudyFile } from '../../shared/bridge.ts'
+import { fileLimits } from '../../shared/limits.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { readFile } from '../read-file.ts'
 
-/** What the calls about a study's file take, bytes: 400 million characters of base 64. */
-const mostBytes = 300_000_000
+/** What the calls about a study's file take, bytes: base 64 has four characters for three of them. */
+const mostBytes = (fileLimits.study.characters / 4) * 3
 
 export type OpenedStudy = {
   /** Notes the file that a person has opened from the system, in place of one that no page has taken yet. */

@@ -1,8 +1,6 @@
 import { resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
-
-/** The ending of a study's file. */
-const ending = '.evenfilm'
+import { isStudyFileName } from '../../shared/file-name.ts'
 
 /** The value of `--data FILE` or `--data=FILE` among the words that the program was started with. */
 export function dataOption(words: readonly string[]): string | undefined {
@@ -21,7 +19,7 @@ export function dataOption(words: readonly string[]): string | undefined {
 export function studyFileAmong(words: readonly string[], folder: string): string | null {
   const plain = words.filter((word, i) => !word.startsWith('-') && words[i - 1] !== '--data')
   const paths = plain.flatMap((word) => pathOf(word) ?? [])
-  const path = paths.find((each) => each.toLowerCase().endsWith(ending))
+  const path = paths.find(isStudyFileName)
   return path === undefined ? null : resolve(folder, path)
 }
 

@@ -33,6 +33,22 @@ export function chosenCodes(
   return { codes: codes.filter((code) => chosen.has(code)) }
 }
 
+/** The same as the runs themselves, in their order. */
+export function chosenRuns<Run extends { code: string }>(
+  text: string,
+  studyId: string,
+  runs: readonly Run[],
+): { runs: Run[] } | { question: string } {
+  const found = chosenCodes(
+    text,
+    studyId,
+    runs.map(({ code }) => code),
+  )
+  if ('question' in found) return found
+  const wanted = new Set(found.codes)
+  return { runs: runs.filter(({ code }) => wanted.has(code)) }
+}
+
 /** The codes on both sides of one of the dashes, where both are runs; a code may hold a dash itself. */
 function rangeOf(text: string, studyId: string, codes: readonly string[]): [string, string] | null {
   if (text.length > longestRange) return null

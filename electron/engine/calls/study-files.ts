@@ -1,4 +1,5 @@
 import type { BroughtIn, WayIn } from '../../../shared/contract/calls/study-files.ts'
+import { studyFileEnding } from '../../../shared/file-name.ts'
 import { good, refuse } from '../../../shared/problem.ts'
 import { count } from '../../../shared/words.ts'
 import { addToStudy } from '../store/add-to-study.ts'
@@ -24,7 +25,7 @@ export const studyFiles: Handlers<Names> = {
     },
     finish({ bytes, hash }, { studyId }, store) {
       const study = findStudy(store, studyId)
-      return study.ok ? good({ fileName: studyFileName(study.value, '.evenfilm'), bytes, hash }) : study
+      return study.ok ? good({ fileName: studyFileName(study.value, studyFileEnding), bytes, hash }) : study
     },
   },
 

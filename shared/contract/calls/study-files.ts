@@ -1,8 +1,12 @@
 import { z } from 'zod'
+import { fileLimits } from '../../limits.ts'
 import { ofStudy, reads, writes } from './call.ts'
 
 /** The bytes of a file of one study, in base 64. */
-const studyFile = z.object({ fileName: z.string().max(500), bytes: z.base64().max(400_000_000) })
+const studyFile = z.object({
+  fileName: z.string().max(500),
+  bytes: z.base64().max(fileLimits.study.characters),
+})
 
 /** How a file of a study comes in: as a study that is not here yet, added to the one here, or beside it. */
 export const waysIn = ['new', 'add', 'copy'] as const
