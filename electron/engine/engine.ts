@@ -51,7 +51,7 @@ export type Engine = {
 
 const stopped = refuse('stopped', 'The program was closed before this was answered.')
 
-/** How often the engine looks whether another process has written, ms. */
+/** How often the engine looks whether another process has written, and keeps what it has worked out, ms. */
 const lookEvery = 1000
 
 /** Starts the engine on a database file. */
@@ -143,7 +143,10 @@ export async function startEngine(options: EngineOptions): Promise<Engine> {
     },
   }
 
-  const looking = setInterval(() => database.hasChanged() && tell(), lookEvery)
+  const looking = setInterval(() => {
+    if (database.hasChanged()) tell()
+    database.keep()
+  }, lookEvery)
   looking.unref()
   database.open()
   if (options.keepBackups) clock.start()

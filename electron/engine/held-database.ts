@@ -2,6 +2,7 @@ import { type Answer, type Problem, refuse } from '../../shared/problem.ts'
 import { fileUnder, isInPlace, rescue } from './store/in-place.ts'
 import { openStore, type Store } from './store/open.ts'
 import type { Reading } from './store/read-through.ts'
+import { keepSummaries } from './store/run-summaries.ts'
 
 /** The database of an engine, which may be open, closed for a while, or impossible to open. */
 export type HeldDatabase = {
@@ -13,6 +14,8 @@ export type HeldDatabase = {
   lost(store: Store): Extract<Answer<unknown>, { ok: false }> | null
   /** Whether another process has written, or the file has gone, since this was last asked. */
   hasChanged(): boolean
+  /** Writes some of what was worked out and follows from the rest; not while anything else is under way. */
+  keep(): void
   close(): void
 }
 
@@ -93,7 +96,11 @@ export function holdDatabase(
       seen = version
       return changed
     },
+    keep() {
+      if (store) keepSummaries(store)
+    },
     close() {
+      if (store) keepSummaries(store, Number.POSITIVE_INFINITY)
       if (store && !isInPlace(store)) rescue(store)
       store?.db.close()
       store = null

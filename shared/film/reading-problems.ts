@@ -1,32 +1,46 @@
 import { plainNumber } from '../charts/format.ts'
+import type { OtherStage } from '../contract/results/film.ts'
 import type { Reading, Study } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
-import { ofStage } from './reading-stage.ts'
+import { ofStage, thickness } from './reading-stage.ts'
 
-type Read = Pick<Reading, 'quantity' | 'takenAfter' | 'opticalIndex' | 'excluded'>
+/** How the film of a run was read. */
+export type ReadHow = {
+  /** Readings of thickness at other stages than that of the target. */
+  otherStages: OtherStage[]
+  /** Optical indices of those that count, and how many were taken with each. */
+  opticalIndices: [index: number, count: number][]
+}
+
+/** How the thickness readings among those in force of a run were taken. */
+export function readHow(
+  study: Pick<Study, 'targetAfter'>,
+  readings: readonly Pick<Reading, 'quantity' | 'takenAfter' | 'opticalIndex' | 'excluded'>[],
+): ReadHow {
+  const film = readings.filter(({ quantity }) => quantity === thickness)
+  const { counting, otherStages } = ofStage(film, study)
+  const indices = new Map<number, number>()
+  for (const { opticalIndex, excluded } of counting)
+    if (opticalIndex !== null && excluded === null)
+      indices.set(opticalIndex, (indices.get(opticalIndex) ?? 0) + 1)
+  return { otherStages, opticalIndices: [...indices] }
+}
 
 /**
  * What a person should know of how thickness was read before films are compared: readings at another stage than that
  * of the target, which are left, and readings with differing optical indices, which are not alike.
  *
- * @param byRun readings in force of each run
+ * @param runs how each was read
  */
-export function readingProblems(
-  study: Pick<Study, 'targetAfter'>,
-  byRun: Iterable<readonly Read[]>,
-): Problem[] {
+export function readingProblems(study: Pick<Study, 'targetAfter'>, runs: Iterable<ReadHow>): Problem[] {
   const left = new Map<string, { readings: number; runs: number }>()
   const indices = new Map<number, number>()
-  for (const readings of byRun) {
-    const film = readings.filter(({ quantity }) => quantity === 'thickness')
-    const { counting, otherStages } = ofStage(film, study)
+  for (const { otherStages, opticalIndices } of runs) {
     for (const { takenAfter, count } of otherStages) {
       const before = left.get(takenAfter) ?? { readings: 0, runs: 0 }
       left.set(takenAfter, { readings: before.readings + count, runs: before.runs + 1 })
     }
-    for (const { opticalIndex, excluded } of counting)
-      if (opticalIndex !== null && excluded === null)
-        indices.set(opticalIndex, (indices.get(opticalIndex) ?? 0) + 1)
+    for (const [index, count] of opticalIndices) indices.set(index, (indices.get(index) ?? 0) + count)
   }
   return [...otherStageProblems(study, left), ...indexProblems(indices)]
 }

@@ -1,6 +1,9 @@
 import type { OtherStage } from '../contract/results/film.ts'
 import { type Reading, type ReadingStage, readingStages, type Study } from '../contract/things.ts'
 
+/** What is read unless another quantity is named; its values are in nm. */
+export const thickness = 'thickness'
+
 /** The stage that a reading is taken for: its own, or that of the study's target where nobody has said. */
 export function stageOf(
   { takenAfter }: Pick<Reading, 'takenAfter'>,

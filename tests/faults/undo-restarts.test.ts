@@ -8,6 +8,7 @@ import { marks } from '../../electron/engine/store/changes.ts'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { type Random, seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
+import { keptSummaries } from '../engine/kept-summaries.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
 import { argumentsOf } from './arbitrary-arguments.ts'
 import { changeEverything, notTried } from './every-change.ts'
@@ -18,8 +19,10 @@ const [sequences, length] = long ? [8, 80] : [1, 10]
 /** After how many steps all that stands is looked at. */
 const lookEvery = long ? 1 : 10
 
-/** The record itself, and what hangs on rows that may be taken away by a mark. */
-const aside = new Set(['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints'])
+/** The record itself, what hangs on rows that may be taken away by a mark, and what follows from the rest. */
+const aside = new Set([
+  ...['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints', 'runSummary'],
+])
 
 /** All that stands in a database, as one hash; the record of it and what was taken away do not count. */
 function standingIn(file: string): string {
@@ -99,6 +102,15 @@ test('every writing call is taken back and made again across restarts, with the 
     await engine.engine.close()
     engine = await testEngine({ databaseFile })
   }
+  let kept = 0
+  /** What is kept of the readings is what they come to; it is asked for, and so worked out, for the next time. */
+  const summariesStand = async (studyId: string | null, call: string, after: string) => {
+    if (!long && !/^(bench|imports|traces)\./.test(call)) return
+    const found = keptSummaries(databaseFile)
+    expect(found.wrong, after).toEqual([])
+    kept = Math.max(kept, found.kept)
+    if (studyId !== null) await engine.engine.call('bench.runs', { studyId })
+  }
   const states = [{ call: '', of: null as string | null, standing: standingIn(databaseFile) }]
   await changeEverything(
     () => engine,
@@ -126,14 +138,17 @@ test('every writing call is taken back and made again across restarts, with the 
     if (at % 25 === 0) await restarted()
     const { call, of } = states[at] as (typeof states)[number]
     expect((await engine.ok('history.undo', { studyId: of })).label, call).not.toBeNull()
+    await summariesStand(of, call, `undo of ${call}`)
     const { standing } = states[at - 1] as (typeof states)[number]
     if (standing) expect(standingIn(databaseFile), `undo down to ${call}`).toBe(standing)
   }
   for (const [i, { call, of, standing }] of states.slice(1).entries()) {
     if (i % 25 === 0) await restarted()
     expect((await engine.ok('history.redo', { studyId: of })).label, call).not.toBeNull()
+    await summariesStand(of, call, `redo of ${call}`)
     if (standing) expect(standingIn(databaseFile), `redo up to ${call}`).toBe(standing)
   }
+  expect(kept).toBeGreaterThan(5)
 }, 120_000)
 
 test('whatever has been changed is taken back and made again step by step across restarts', async () => {

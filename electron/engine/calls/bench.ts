@@ -1,26 +1,20 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
-import { sitesRead } from '../../../shared/film/fully-read.ts'
-import { ofStage, stageOf } from '../../../shared/film/reading-stage.ts'
+import { stageOf, thickness } from '../../../shared/film/reading-stage.ts'
+import { nothingRead, summarizeRun } from '../../../shared/film/run-summary.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { runStep } from '../../../shared/history/run-step.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { cautions } from '../../../shared/process/cautions.ts'
 import type { Store } from '../store/open.ts'
-import {
-  excludeReading,
-  includeReading,
-  readingOf,
-  readingsOfRun,
-  readingsOfStudy,
-} from '../store/readings.ts'
+import { excludeReading, includeReading, readingOf, readingsOfRun } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { changeRun, runOf, runsOf } from '../store/runs.ts'
 import { beginSession } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
 import { checkQuantities, checkSettings } from './check-settings.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
 import { type Expected, expectedFields, expectedOf } from './expected.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, settleState } from './keep-entries.ts'
 import { readInPractice } from './practise.ts'
@@ -37,23 +31,12 @@ type Names =
 
 /** The runs of a study, each with what its readings say. */
 export function runRows({ db }: Store, study: Study): Result<'bench.runs'> {
-  const readings = readingsOfStudy(db, study.id)
-  return runsOf(db, study.id).map((run) => {
-    const own = readings.get(run.id) ?? []
-    return {
-      ...run,
-      readings: own.length,
-      leftOut: own.filter(({ excluded }) => excluded !== null).length,
-      sitesRead: sitesRead(
-        study,
-        ofStage(
-          own.filter(({ quantity }) => quantity === thickness),
-          study,
-        ).counting,
-      ),
-      film: filmOf(study, run, own),
-      responses: otherMeans(own),
-    }
+  const runs = runsOf(db, study.id)
+  const summaries = summariesOfStudy(db, study, runs)
+  return runs.map((run) => {
+    const { readings, leftOut, sitesRead, film, others } = summaries.get(run.id) ?? nothingRead
+    const responses = others.flatMap(({ quantity, mean }) => (mean === null ? [] : [[quantity, mean]]))
+    return { ...run, readings, leftOut, sitesRead, film, responses: Object.fromEntries(responses) }
   })
 }
 
@@ -83,7 +66,7 @@ export const bench: Handlers<Names> = {
       cautions: cautions(),
       sites: studySites(study),
       readings,
-      film: filmOf(study, run, readings),
+      film: summarizeRun(study, run, readings).film,
       ...expectedFields(expected),
     })
   },

@@ -1,15 +1,15 @@
 import type { Run } from '../../../shared/contract/things.ts'
 import { readingProblems } from '../../../shared/film/reading-problems.ts'
-import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage, thickness } from '../../../shared/film/reading-stage.ts'
 import { studySites } from '../../../shared/film/site-map.ts'
 import { good, type Problem, refuse } from '../../../shared/problem.ts'
-import { readingsOfRun, readingsOfStudy, withdrawReading } from '../store/readings.ts'
-import { runsOf } from '../store/runs.ts'
+import { readingsOfRun, readingsOfRuns, readingsOfStudy, withdrawReading } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
+import { runIdsOf, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { findReading } from './bench.ts'
 import { type ParsedEntry, parseEntries } from './entry.ts'
 import { expectedFields, expectedOf } from './expected.ts'
-import { thickness } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { keepEntries, resettleState, settleState } from './keep-entries.ts'
 
@@ -21,13 +21,14 @@ export const block: Handlers<Names> = {
     const found = findStudy(store, studyId)
     if (!found.ok) return found
     const study = found.value
+    const runs = runsOf(store.db, studyId)
     const readings = readingsOfStudy(store.db, studyId)
     const expected = expectedOf(store, study)
     return good({
       study,
       sites: studySites(study),
-      problems: readingProblems(study, readings.values()),
-      runs: runsOf(store.db, studyId)
+      problems: readingProblems(study, summariesOfStudy(store.db, study, runs).values()),
+      runs: runs
         .filter(({ state }) => state !== 'dropped')
         .map((run) => ({
           id: run.id,
@@ -43,7 +44,9 @@ export const block: Handlers<Names> = {
   'bench.maps': ({ studyId, runIds }, store) => {
     const found = findStudy(store, studyId)
     if (!found.ok) return found
-    const readings = readingsOfStudy(store.db, studyId)
+    const asked = new Set(runIds)
+    const own = runIdsOf(store.db, studyId).filter((id) => asked.has(id))
+    const readings = readingsOfRuns(store.db, own)
     return good(
       runIds.flatMap((id) => {
         const own = readings.get(id)?.filter(({ quantity }) => quantity === thickness)

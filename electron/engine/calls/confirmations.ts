@@ -1,20 +1,19 @@
 import { isDeepStrictEqual } from 'node:util'
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { meanOf, nothingRead } from '../../../shared/film/run-summary.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import { responseScale } from '../../../shared/model/response.ts'
 import { judgeConfirmation, type RunOfSet } from '../../../shared/next/judge-confirmation.ts'
 import { good } from '../../../shared/problem.ts'
 import { addConfirmation, confirmationsOf } from '../store/confirmations.ts'
 import type { Store } from '../store/open.ts'
-import { readingsOfStudy } from '../store/readings.ts'
 import { recipesOf } from '../store/recipes.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage } from '../store/studies.ts'
-import { filmOf } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
-import { measuredOf } from './ledger.ts'
 import { freeSession, lastPlaces } from './plans.ts'
 import { addPredictedRun, sameData, settingsOfRun } from './predicted-run.ts'
 import { overDaysInput } from './study-fit.ts'
@@ -76,7 +75,7 @@ export const confirmations: Handlers<'next.planConfirmation' | 'next.confirmatio
 /** The confirmations of a study, newest first, each with what has come of it. */
 export function judgedConfirmations({ db }: Store, study: Study): Result<'next.confirmations'> {
   const runs = runsOf(db, study.id)
-  const readings = readingsOfStudy(db, study.id)
+  const summaries = summariesOfStudy(db, study, runs)
   return confirmationsOf(db, study.id).flatMap(({ studyId: _, ...record }) => {
     const formula = parseFormula(record.model)
     if (!formula.ok || !formula.value.response) return []
@@ -86,9 +85,9 @@ export function judgedConfirmations({ db }: Store, study: Study): Result<'next.c
       scale: responseScale(formula.value.response),
       speedStep: study.coater?.speedStep ?? null,
       runs: own.map((run) => {
-        const of = readings.get(run.id) ?? []
-        const evenness = filmOf(study, run, of)?.nonUniformity[record.uniformityFormula] ?? null
-        return runOfSet(run, measuredOf(study, run, of, record.response), evenness)
+        const summary = summaries.get(run.id) ?? nothingRead
+        const evenness = summary.film?.nonUniformity[record.uniformityFormula] ?? null
+        return runOfSet(run, meanOf(summary, record.response), evenness)
       }),
     })
     return [{ ...record, judgement }]

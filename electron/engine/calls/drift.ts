@@ -10,12 +10,11 @@ import { driftChoiceOf, keepDriftChoice } from '../store/drift-choices.ts'
 import { addEvent, processEventsOf } from '../store/events.ts'
 import { now } from '../store/ids.ts'
 import type { Store } from '../store/open.ts'
-import { readingsOfStudy } from '../store/readings.ts'
 import { recipeOf } from '../store/recipes.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { runsOf } from '../store/runs.ts'
 import { sessionsOf } from '../store/sessions.ts'
 import { describeStep } from '../store/step.ts'
-import { filmOf } from './film.ts'
 import { done, findStudy, type Handlers } from './handler.ts'
 import { noRecipe } from './recipes.ts'
 import { studyFileName } from './study-csv.ts'
@@ -97,12 +96,12 @@ function monitored(store: Store, recipeId: string): Answer<Monitored> {
   const found = findStudy(store, recipe.studyId)
   if (!found.ok) return found
   const study = found.value
-  const all = readingsOfStudy(db, study.id)
   const sessions = new Map(sessionsOf(db, study.id).map((session) => [session.name, session]))
   const runs = runsOf(db, study.id).filter((run) => run.kind === 'monitor' && run.recipeId === recipeId)
+  const summaries = summariesOfStudy(db, study, runs)
   const wafers = runs.flatMap((run): MonitorWafer[] => {
     const film =
-      run.state === 'measured' && run.excluded === null ? filmOf(study, run, all.get(run.id) ?? []) : null
+      run.state === 'measured' && run.excluded === null ? (summaries.get(run.id)?.film ?? null) : null
     if (!film || film.mean === null || !(film.mean > 0)) return []
     const session = sessions.get(run.session ?? '')
     const spread = film.standardDeviation === null ? null : film.standardDeviation / film.mean

@@ -1,11 +1,10 @@
 import type { Reading, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
-import { stageOf } from '../../../shared/film/reading-stage.ts'
+import { stageOf, thickness } from '../../../shared/film/reading-stage.ts'
 import { mapName, studySites } from '../../../shared/film/site-map.ts'
 import { parseNumber } from '../../../shared/numbers.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { parseThickness, thicknessUnitOf } from '../../../shared/units.ts'
-import { thickness } from './film.ts'
 
 type Args = CheckedArgs<'bench.enterReadings'>
 

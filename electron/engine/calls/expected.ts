@@ -1,4 +1,5 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import { thickness } from '../../../shared/film/reading-stage.ts'
 import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { predictedWithoutOwn } from '../../../shared/model/left-out.ts'
@@ -6,7 +7,6 @@ import { actualSettings } from '../../../shared/process/actual-settings.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
 import { plateVisitsOf } from '../store/sessions.ts'
-import { thickness } from './film.ts'
 import { dataHash, includedRows, studyTable } from './study-table.ts'
 
 /** What the fit expects of a run, nm, with its 95 % prediction interval. */

@@ -1,9 +1,11 @@
 import { readingProblems } from '../../../shared/film/reading-problems.ts'
+import { unitsOf } from '../../../shared/film/run-summary.ts'
 import { columnNamed, isCategorical } from '../../../shared/model/table.ts'
 import { good } from '../../../shared/problem.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import { sessionsWithBottles } from '../store/bottles.ts'
-import { quantitiesOf, readingsOfStudy } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
+import { runsOf } from '../store/runs.ts'
 import { findStudy, type Handlers } from './handler.ts'
 import { dataFor, fitInput, fitOfKindInput, overDaysInput } from './study-fit.ts'
 import { scatterOfStudy } from './study-scatter.ts'
@@ -60,10 +62,11 @@ export const fits: Handlers<Names> = {
     ask: (question, store) => fitOfKindInput(store, question),
     finish(result, { studyId, response }, store) {
       const study = findStudy(store, studyId)
+      if (!study.ok) return study
+      const summaries = summariesOfStudy(store.db, study.value, runsOf(store.db, studyId))
       // How the film was read says nothing of another quantity.
-      const ofFilm = !quantitiesOf(store.db, studyId).includes(response)
-      if (!study.ok || !ofFilm) return study.ok ? good(result) : study
-      const read = readingProblems(study.value, readingsOfStudy(store.db, studyId).values())
+      if (unitsOf(summaries.values()).has(response)) return good(result)
+      const read = readingProblems(study.value, summaries.values())
       return good({ ...result, fit: { ...result.fit, problems: [...read, ...result.fit.problems] } })
     },
   },

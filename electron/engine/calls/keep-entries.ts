@@ -1,12 +1,11 @@
 import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
 import { fullyRead } from '../../../shared/film/fully-read.ts'
-import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage, thickness } from '../../../shared/film/reading-stage.ts'
 import { noThickness } from '../files/no-thickness.ts'
 import type { Store } from '../store/open.ts'
 import { addReading, excludeReading, readingsOfRun } from '../store/readings.ts'
 import { changeRun, runOf } from '../store/runs.ts'
 import { correctedBy, type ParsedEntry } from './entry.ts'
-import { thickness } from './film.ts'
 
 /** Keeps what was entered of one quantity of a run; the ids of the readings that stand then, in order. */
 export function keepEntries(

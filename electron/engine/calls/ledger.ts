@@ -1,14 +1,14 @@
-import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { Run, Study } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
+import { meanOf, nothingRead } from '../../../shared/film/run-summary.ts'
 import { parseFormula } from '../../../shared/model/formula.ts'
 import { responseScale, toModel } from '../../../shared/model/response.ts'
 import { type ScoredEntry, scoreLedger } from '../../../shared/next/ledger-score.ts'
 import { good } from '../../../shared/problem.ts'
 import type { Store } from '../store/open.ts'
 import { predictionsOf } from '../store/predictions.ts'
-import { readingsOfStudy } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { runsOf } from '../store/runs.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
 import { findStudy, type Handlers } from './handler.ts'
 
 type Ledger = Result<'next.ledger'>
@@ -24,11 +24,12 @@ export const ledger: Handlers<'next.ledger'> = {
 
 /** Every prediction that was kept, with what came of it. */
 export function ledgerOf({ db }: Store, study: Study): Ledger {
-  const runs = new Map(runsOf(db, study.id).map((run) => [run.id, run]))
-  const readings = readingsOfStudy(db, study.id)
+  const all = runsOf(db, study.id)
+  const runs = new Map(all.map((run) => [run.id, run]))
+  const summaries = summariesOfStudy(db, study, all)
   const entries = predictionsOf(db, study.id).map(({ studyId: _, sessions, ...entry }) => {
     const run = runs.get(entry.runId ?? '')
-    const measured = run ? measuredOf(study, run, readings.get(run.id) ?? [], entry.response) : null
+    const measured = meanOf(summaries.get(run?.id ?? '') ?? nothingRead, entry.response)
     const notJudged = whyNotJudged(run, measured, entry.scope === 'otherSession' ? null : sessions)
     return {
       ...entry,
@@ -42,18 +43,6 @@ export function ledgerOf({ db }: Store, study: Study): Ledger {
   const when = (entry: (typeof entries)[number]) => runs.get(entry.runId ?? '')?.coatedAt ?? entry.at
   const byTime = [...entries].sort((a, b) => when(a).localeCompare(when(b)))
   return { entries, score: scoreLedger(byTime.flatMap(scored)) }
-}
-
-/** The mean of a response over the readings of a run; null where there is none. */
-export function measuredOf(
-  study: Study,
-  run: Run,
-  readings: readonly Reading[],
-  response: string,
-): number | null {
-  return response === thickness
-    ? (filmOf(study, run, readings)?.mean ?? null)
-    : (otherMeans(readings)[response] ?? null)
 }
 
 /** On the scale of the model that predicted it; nothing where it is not judged. */

@@ -1,12 +1,13 @@
 import type { PlannedRun } from '../../../shared/contract/results/plan.ts'
 import type { DesignSettings, Factor, Run, Settings, Study } from '../../../shared/contract/things.ts'
 import type { CheckedArgs } from '../../../shared/contract.ts'
+import { unitsOf } from '../../../shared/film/run-summary.ts'
 import { type Answer, good, type Problem, refuse } from '../../../shared/problem.ts'
 import { dayOf } from '../../../shared/process/bottle-state.ts'
 import { benchFigures, budgetOf } from '../../../shared/process/budget.ts'
 import { referenceSettings } from '../../../shared/process/reference-settings.ts'
 import type { Store } from '../store/open.ts'
-import { quantitiesOf } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { addRun, freeCodes, removeStage, runsOf } from '../store/runs.ts'
 import { describeStep } from '../store/step.ts'
 import { addStage, dropFactor, keepFactor } from '../store/studies.ts'
@@ -32,7 +33,7 @@ export const plans: Handlers<Names> = {
       }
       const runs = runsOf(db, studyId)
       const problems = [
-        ...checkFactorNames(factors, quantitiesOf(db, studyId)),
+        ...checkFactorNames(factors, [...unitsOf(summariesOfStudy(db, study, runs).values()).keys()]),
         ...factorsInUse(study.factors, factors, runs),
       ]
       if (problems.length > 0) return { ok: false, problems }

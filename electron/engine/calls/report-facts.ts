@@ -3,6 +3,7 @@ import packageInfo from '../../../package.json' with { type: 'json' }
 import type { KeptItem } from '../../../shared/contract/report.ts'
 import type { Study } from '../../../shared/contract/things.ts'
 import { readingProblems } from '../../../shared/film/reading-problems.ts'
+import { thickness } from '../../../shared/film/reading-stage.ts'
 import type { ReportData } from '../../../shared/report/report-data.ts'
 import { count } from '../../../shared/words.ts'
 import type { ReportInput } from '../compute/report.ts'
@@ -13,12 +14,12 @@ import { lotDecisionsOf } from '../store/lot-decisions.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
 import { recipesOf } from '../store/recipes.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { plateVisitsOf, sessionsOf } from '../store/sessions.ts'
 import { studyHash } from '../store/study-hash.ts'
 import { runRows } from './bench.ts'
 import { judgedConfirmations } from './confirmations.ts'
 import { watchInput } from './drift.ts'
-import { thickness } from './film.ts'
 import { ledgerOf } from './ledger.ts'
 import { readingsCsv, runsCsv } from './study-csv.ts'
 import { dataFor, dayColumns, overDaysInput } from './study-fit.ts'
@@ -123,7 +124,7 @@ export function reportFitInput(store: Store, study: Study): ReportFitInput {
     candidates:
       own.length > 0 ? own : suggestionsFor(study, data, thickness).flatMap(({ model }) => asked(model)),
     chosen: own.length > 0,
-    readingProblems: readingProblems(study, readingsOfStudy(store.db, study.id).values()),
+    readingProblems: readingProblems(study, summariesOfStudy(store.db, study, all.runs).values()),
     runs: all.runs.flatMap(({ code, kind }, row) => {
       const values = Object.fromEntries(
         all.table.columns.map(({ name, values }) => [name, values[row] ?? null]),

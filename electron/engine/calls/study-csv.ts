@@ -1,13 +1,15 @@
-import type { Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { Run, Study } from '../../../shared/contract/things.ts'
 import { plainFileName, withinBytes } from '../../../shared/file-name.ts'
+import { thickness } from '../../../shared/film/reading-stage.ts'
+import { meanOf, nothingRead, unitsOf } from '../../../shared/film/run-summary.ts'
 import { actualColumns } from '../files/actual-columns.ts'
 import { summariesFollow } from '../files/column-meaning.ts'
 import { noSetting } from '../files/import-rows.ts'
 import { type CsvCell, writeCsv } from '../files/write-csv.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { runsOf } from '../store/runs.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
 
 /** Header and cell of a column that every row of an invented study bears. */
 export const simulated = 'simulated'
@@ -15,10 +17,8 @@ export const simulated = 'simulated'
 /** A row for each run: how it was made, and what its readings come to. */
 export function runsCsv({ db }: Store, study: Study): string {
   const runs = runsOf(db, study.id)
-  const readings = readingsOfStudy(db, study.id)
+  const summaries = summariesOfStudy(db, study, runs)
   const stages = new Map(study.stages.map(({ id, title }) => [id, title]))
-  const means = new Map(runs.map(({ id }) => [id, otherMeans(readings.get(id) ?? [])]))
-  const others = otherQuantities([...readings.values()].flat())
   const made: RunColumn[] = [
     { header: 'run', cell: (run) => run.code },
     { header: 'stage', cell: (run) => stages.get(run.stageId) ?? '' },
@@ -38,19 +38,18 @@ export function runsCsv({ db }: Store, study: Study): string {
     { header: 'run excluded', cell: (run) => run.excluded },
     ...whatHappened(runs),
   ]
-  const films = new Map(runs.map((run) => [run.id, filmOf(study, run, readings.get(run.id) ?? [])]))
-  const film = (run: Run) => films.get(run.id)
+  const of = ({ id }: Run) => summaries.get(id) ?? nothingRead
   const found: typeof made = [
-    { header: summariesFollow, cell: (run) => readings.get(run.id)?.length ?? 0 },
-    { header: withUnit(thickness, 'nm'), cell: (run) => film(run)?.mean ?? null },
-    { header: withUnit('standard deviation', 'nm'), cell: (run) => film(run)?.standardDeviation ?? null },
+    { header: summariesFollow, cell: (run) => of(run).readings },
+    { header: withUnit(thickness, 'nm'), cell: (run) => of(run).film?.mean ?? null },
+    { header: withUnit('standard deviation', 'nm'), cell: (run) => of(run).film?.standardDeviation ?? null },
     {
       header: withUnit(`non-uniformity ${study.uniformityFormula}`, '%'),
-      cell: (run) => film(run)?.nonUniformity[study.uniformityFormula] ?? null,
+      cell: (run) => of(run).film?.nonUniformity[study.uniformityFormula] ?? null,
     },
-    ...others.map(({ quantity, unit }) => ({
+    ...[...unitsOf(summaries.values())].map(([quantity, unit]) => ({
       header: withUnit(quantity, unit),
-      cell: (run: Run) => means.get(run.id)?.[quantity] ?? null,
+      cell: (run: Run) => meanOf(of(run), quantity),
     })),
   ]
   const columns = [
@@ -129,13 +128,6 @@ export function readingsCsv({ db }: Store, study: Study): string {
     'excluded',
   ]
   return writeCsv(study.simulated ? [...headers, simulated] : headers, rows)
-}
-
-function otherQuantities(readings: readonly Reading[]): { quantity: string; unit: string }[] {
-  const units = new Map<string, string>()
-  for (const { quantity, unit } of readings)
-    if (quantity !== thickness && !units.has(quantity)) units.set(quantity, unit)
-  return [...units].map(([quantity, unit]) => ({ quantity, unit }))
 }
 
 const withUnit = (name: string, unit: string) => (unit ? `${name} (${unit})` : name)

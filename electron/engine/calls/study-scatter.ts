@@ -1,5 +1,5 @@
 import type { Study } from '../../../shared/contract/things.ts'
-import { ofStage } from '../../../shared/film/reading-stage.ts'
+import { ofStage, thickness } from '../../../shared/film/reading-stage.ts'
 import type { ScatterInput, ScatterSubstrate } from '../../../shared/film/scatter.ts'
 import { siteKey } from '../../../shared/film/site-means.ts'
 import { beyondEdge, radiusOf } from '../../../shared/film/substrate.ts'
@@ -7,7 +7,6 @@ import { columnsOf, parseFormula } from '../../../shared/model/formula.ts'
 import { columnNamed } from '../../../shared/model/table.ts'
 import type { Store } from '../store/open.ts'
 import { readingsOfStudy } from '../store/readings.ts'
-import { thickness } from './film.ts'
 import { includedRows, studyTable } from './study-table.ts'
 
 /**

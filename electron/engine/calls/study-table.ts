@@ -1,15 +1,15 @@
 import { createHash } from 'node:crypto'
-import type { FilmSummary } from '../../../shared/contract/results/film.ts'
-import type { PlateVisit, Reading, Run, Study } from '../../../shared/contract/things.ts'
+import type { PlateVisit, Run, Study } from '../../../shared/contract/things.ts'
+import { thickness } from '../../../shared/film/reading-stage.ts'
+import { meanOf, nothingRead, type RunSummary, unitsOf } from '../../../shared/film/run-summary.ts'
 import { atRows, type Column, columnNamed } from '../../../shared/model/table.ts'
 import { actualSettings } from '../../../shared/process/actual-settings.ts'
 import { ratiosToReference } from '../../../shared/process/reference-ratio.ts'
 import type { StudyTable } from '../compute/study-data.ts'
 import type { Store } from '../store/open.ts'
-import { readingsOfStudy } from '../store/readings.ts'
+import { summariesOfStudy } from '../store/run-summaries.ts'
 import { runsOf } from '../store/runs.ts'
 import { plateVisitsOf } from '../store/sessions.ts'
-import { filmOf, otherMeans, thickness } from './film.ts'
 
 /** Shape terms that stand beside the mean thickness as responses: signed, so that they can be modelled. */
 export const shapeResponses = ['bowl', 'ring', 'wedgeX', 'wedgeY'] as const
@@ -25,27 +25,28 @@ const ratioToReference = 'ratio to reference'
  * that the run really had, where they are recorded.
  */
 export function studyTable({ db }: Store, study: Study): StudyTable {
+  const runs = runsOf(db, study.id)
   return tableOfRuns(study, {
-    runs: runsOf(db, study.id),
-    readings: readingsOfStudy(db, study.id),
+    runs,
+    summaries: summariesOfStudy(db, study, runs),
     visits: plateVisitsOf(db, study.id),
   })
 }
 
-/** The same of runs with their readings in force, by the run's id. */
+/** The same of runs with what their readings come to, by the run's id. */
 export function tableOfRuns(
   study: Study,
   {
     runs: planned,
-    readings,
+    summaries,
     visits: noted,
   }: {
     runs: readonly Run[]
-    readings: ReadonlyMap<string, readonly Reading[]>
+    summaries: ReadonlyMap<string, RunSummary>
     visits: readonly PlateVisit[]
   },
 ): StudyTable {
-  const runs = planned.filter((run) => readings.has(run.id))
+  const runs = planned.filter((run) => summaries.has(run.id))
   const visits = new Map(noted.map((visit) => [visit.number, visit]))
   const made = runs.map((run) =>
     actualSettings({
@@ -68,9 +69,8 @@ export function tableOfRuns(
   const factors = study.factors.map(
     ({ name, unit }): Column => ({ name, unit, values: made.map(({ settings }) => settings[name] ?? null) }),
   )
-  const own = runs.map((run) => readings.get(run.id) ?? [])
-  const films = runs.map((run, i) => filmOf(study, run, own[i] ?? []))
-  const measured = responseColumns(study, runs, own, films)
+  const own = runs.map((run) => summaries.get(run.id) ?? nothingRead)
+  const measured = responseColumns(study, runs, own)
   const taken = new Set(factors.map(({ name }) => name))
   const columns = [
     ...factors,
@@ -82,7 +82,7 @@ export function tableOfRuns(
     runs,
     excluded: runs.map(leftOut),
     replaced: made.map(({ replaced }) => replaced),
-    rest: films.map((film) => film?.shape.rest ?? null),
+    rest: own.map(({ film }) => film?.shape.rest ?? null),
     responses: measured.map(({ name }) => name),
   }
 }
@@ -102,18 +102,16 @@ function leftOut({ excluded, kind, state, defect }: Run): string | null {
 function responseColumns(
   { uniformityFormula }: Study,
   runs: readonly Run[],
-  own: readonly (readonly Reading[])[],
-  films: readonly (FilmSummary | null)[],
+  own: readonly RunSummary[],
 ): Column[] {
-  const means = own.map(otherMeans)
-  const units = new Map(own.flat().map(({ quantity, unit }) => [quantity, unit]))
-  const others = [...units.keys()].filter((name) => name !== thickness)
+  const films = own.map(({ film }) => film)
+  const units = unitsOf(own)
   const columns: Column[] = [
     { name: thickness, unit: 'nm', values: films.map((film) => film?.mean ?? null) },
-    ...others.map((name) => ({
+    ...[...units].map(([name, unit]) => ({
       name,
-      unit: units.get(name) ?? '',
-      values: means.map((mean) => mean[name] ?? null),
+      unit,
+      values: own.map((summary) => meanOf(summary, name)),
     })),
     // A film without any spread has none that could be told.
     ...(units.has(nonUniformity)

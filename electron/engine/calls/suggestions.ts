@@ -1,8 +1,8 @@
 import type { Study } from '../../../shared/contract/things.ts'
+import { thickness } from '../../../shared/film/reading-stage.ts'
 import { suggestModels } from '../../../shared/model/suggest.ts'
 import { columnNamed } from '../../../shared/model/table.ts'
 import type { StudyTable } from '../compute/study-data.ts'
-import { thickness } from './film.ts'
 import { nonUniformity } from './study-table.ts'
 
 /** A straight-line copy of another column, such as a factor in coded units, correlates this closely. */

@@ -25,7 +25,7 @@ export const marks: Record<string, string> = {
   lotDecision: 'withdrawn',
 }
 
-/** Tables that keep the record themselves, or whose rows hang on recorded ones. */
+/** Tables that keep the record themselves, or whose rows hang on recorded ones or follow from them. */
 const unrecorded = new Set([
   'step',
   'writing',
@@ -34,6 +34,7 @@ const unrecorded = new Set([
   'importing',
   'importText',
   'tracePoints',
+  'runSummary',
 ])
 
 /**

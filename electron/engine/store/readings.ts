@@ -1,8 +1,9 @@
 import type { Database } from 'better-sqlite3'
 import type { Reading } from '../../../shared/contract/things.ts'
 import { newId, now } from './ids.ts'
-import { knownReadings } from './known-readings.ts'
+import { knownRun, knownRuns } from './known-runs.ts'
 import { insertRow, type Row } from './row.ts'
+import { runIdsOf } from './runs.ts'
 import { prepared } from './statements.ts'
 
 const columns = `inForce.id, inForce.runId, quantity, site, xMm, yMm, repeat, takenAfter, opticalIndex, value, text, unit, inForce.at, supersedes,
@@ -16,32 +17,20 @@ export function readingsOfRun(db: Database, runId: string): Reading[] {
   return prepared(db, sql).all(runId) as Reading[]
 }
 
-/** The same of a whole study, by run id in run order: only the runs that have any. What is known is not read again. */
-export function readingsOfStudy(db: Database, studyId: string): Map<string, readonly Reading[]> {
-  const runIds = db
-    .prepare('SELECT id FROM run WHERE studyId = ? AND removed = 0 ORDER BY runOrder, code')
-    .pluck()
-    .all(studyId) as string[]
-  const known = knownReadings(db)
-  for (const runId of runIds) if (!known.has(runId)) known.set(runId, readingsOfRun(db, runId))
+/** The same of runs of one study, by run id in their order: only those that have any. What is known is not read again. */
+export function readingsOfRuns(db: Database, runIds: readonly string[]): Map<string, readonly Reading[]> {
+  const known = knownRuns(db)
   return new Map(
     runIds.flatMap((runId) => {
-      const readings = known.get(runId) as readonly Reading[]
-      return readings.length > 0 ? [[runId, readings] as const] : []
+      const run = knownRun(known, runId)
+      run.readings ??= readingsOfRun(db, runId)
+      return run.readings.length > 0 ? [[runId, run.readings] as const] : []
     }),
   )
 }
 
-/** What has been read in a study besides thickness, by name. */
-export function quantitiesOf(db: Database, studyId: string): string[] {
-  return db
-    .prepare(
-      `SELECT DISTINCT quantity FROM run JOIN inForce ON inForce.runId = run.id
-       WHERE run.studyId = ? AND run.removed = 0 AND quantity <> 'thickness'`,
-    )
-    .pluck()
-    .all(studyId) as string[]
-}
+/** The same of all runs of a study in run order. */
+export const readingsOfStudy = (db: Database, studyId: string) => readingsOfRuns(db, runIdsOf(db, studyId))
 
 /** One reading in force with the study and the run that it belongs to, or null. */
 export function readingOf(db: Database, id: string): (Reading & { studyId: string; code: string }) | null {

@@ -21,6 +21,12 @@ export function runsOf(db: Database, studyId: string): Run[] {
   return rows.map(toRun)
 }
 
+/** The ids of those runs, in that order. */
+export function runIdsOf(db: Database, studyId: string): string[] {
+  const sql = 'SELECT id FROM run WHERE studyId = ? AND removed = 0 ORDER BY runOrder, code'
+  return db.prepare(sql).pluck().all(studyId) as string[]
+}
+
 /** One run, or null where there is none of that id. */
 export function runOf(db: Database, id: string): Run | null {
   const row = db

@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { type Answer, refuse } from '../../../shared/problem.ts'
 import { answeredBefore, keepAnswer } from './answered.ts'
-import { forgetReadings } from './known-readings.ts'
+import { forgetRuns } from './known-runs.ts'
 import type { Store } from './open.ts'
 
 /** What a step is: the call that made it, how it is called in the history, the study that it belongs to. */
@@ -41,7 +41,7 @@ export function writeStep<T>(
     const changed = transaction.immediate()
     return { answer: answer as Answer<T>, changed }
   } catch (error) {
-    forgetReadings(db)
+    forgetRuns(db)
     if (error !== refused) throw error
     return { answer: answer as Answer<T>, changed: false }
   }

@@ -77,7 +77,7 @@ export const ownParts: readonly StudyPart[] = [
 /** Every row of a study and of what it uses. */
 export const studyParts: readonly StudyPart[] = [...sharedParts, ...ownParts]
 
-/** Tables that belong to no study: how the database keeps its own record, and what the gauges of a lab are worth. */
+/** Tables of no study's own: how the database keeps its record, and what the gauges of a lab are worth. */
 export const ofNoStudy: readonly string[] = [
   'step',
   'writing',
@@ -89,4 +89,6 @@ export const ofNoStudy: readonly string[] = [
   'gaugeReading',
   'checkStandard',
   'checkReading',
+  // Worked out from what is the study's.
+  'runSummary',
 ]

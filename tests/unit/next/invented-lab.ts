@@ -1,7 +1,7 @@
-import { filmOf } from '../../../electron/engine/calls/film.ts'
 import { includedRows, tableOfRuns } from '../../../electron/engine/calls/study-table.ts'
 import type { StudyData } from '../../../electron/engine/compute/study-data.ts'
 import type { Factor, Reading, Run, Settings, Study } from '../../../shared/contract/things.ts'
+import { summarizeRun } from '../../../shared/film/run-summary.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
 import { type FilmParameters, usualFilm } from '../../../shared/process/invented-film.ts'
 import { practiceReadings } from '../../../shared/rehearsal/practice-readings.ts'
@@ -135,7 +135,7 @@ export function inventedLab(options: {
       }),
     )
   const measured = (run: Run, own: Reading[]): Wafer => {
-    const film = filmOf(study, run, own)
+    const { film } = summarizeRun(study, run, own)
     const uneven = film?.nonUniformity[study.uniformityFormula] ?? null
     if (film?.mean == null || uneven === null) throw new Error(`${run.code} has no film.`)
     return { run, mean: film.mean, uneven }
@@ -152,7 +152,15 @@ export function inventedLab(options: {
     count: () => runs.length,
     data: () => ({
       study,
-      data: includedRows(tableOfRuns(study, { runs, readings, visits: [] })),
+      data: includedRows(
+        tableOfRuns(study, {
+          runs,
+          summaries: new Map(
+            runs.map((run) => [run.id, summarizeRun(study, run, readings.get(run.id) ?? [])]),
+          ),
+          visits: [],
+        }),
+      ),
       dataHash: '',
     }),
     truth(settings) {

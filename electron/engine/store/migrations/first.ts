@@ -13,6 +13,9 @@ const json = (name: string, more = 'NOT NULL') => `${name} TEXT ${more} CHECK (j
  * marked so from the start, until the import is whole: until then it stands in `importing`, with the process that
  * works on it and what it has made.
  *
+ * `runSummary` holds what the readings in force of a run come to. It goes with every change of them, whoever makes it,
+ * and is worked out anew when it is next asked for.
+ *
  * Every column that refers to another table has an index, but those that name a tool: to take a row away, or its step,
  * looks for what refers to it.
  */
@@ -471,6 +474,37 @@ CREATE TABLE exclusion (
   readingId TEXT NOT NULL UNIQUE REFERENCES reading (id),
   reason TEXT NOT NULL
 ) STRICT;
+
+CREATE TABLE runSummary (
+  runId TEXT PRIMARY KEY REFERENCES run (id) ON DELETE CASCADE,
+  question TEXT NOT NULL,
+  ${json('summary')}
+) STRICT;
+CREATE TRIGGER readingComes AFTER INSERT ON reading
+WHEN NOT EXISTS (SELECT 1 FROM importing WHERE importId = NEW.importId)
+BEGIN
+  DELETE FROM runSummary WHERE runId IN (NEW.runId, (SELECT runId FROM reading WHERE id = NEW.supersedes));
+END;
+CREATE TRIGGER readingGoes AFTER UPDATE OF withdrawn ON reading
+BEGIN
+  DELETE FROM runSummary WHERE runId IN (NEW.runId, (SELECT runId FROM reading WHERE id = NEW.supersedes));
+END;
+CREATE TRIGGER exclusionComes AFTER INSERT ON exclusion
+BEGIN
+  DELETE FROM runSummary WHERE runId = (SELECT runId FROM reading WHERE id = NEW.readingId);
+END;
+CREATE TRIGGER exclusionChanges AFTER UPDATE ON exclusion
+BEGIN
+  DELETE FROM runSummary WHERE runId = (SELECT runId FROM reading WHERE id = NEW.readingId);
+END;
+CREATE TRIGGER exclusionGoes AFTER DELETE ON exclusion
+BEGIN
+  DELETE FROM runSummary WHERE runId = (SELECT runId FROM reading WHERE id = OLD.readingId);
+END;
+CREATE TRIGGER importComesOrGoes AFTER UPDATE OF withdrawn ON import
+BEGIN
+  DELETE FROM runSummary WHERE runId IN (SELECT id FROM run WHERE studyId = NEW.studyId);
+END;
 
 CREATE TABLE trace (
   id TEXT PRIMARY KEY,

@@ -1,21 +1,26 @@
-import { expect, test } from 'vitest'
+import Sqlite from 'better-sqlite3'
+import { expect, test, vi } from 'vitest'
 import { openStore, type Store } from '../../electron/engine/store/open.ts'
 import { addReading, readingsOfRun, readingsOfStudy } from '../../electron/engine/store/readings.ts'
 import { writeStep } from '../../electron/engine/store/step.ts'
 import { refuse } from '../../shared/problem.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
+import { keptSummaries } from './kept-summaries.ts'
 import { plannedStudy } from './studies-for-tests.ts'
 
 const sites = (mean: number) => Array.from({ length: 9 }, (_, i) => ({ site: i + 1, text: `${mean + i}` }))
 
 /** What an engine says of a study is what one says that has just been opened on the same file. */
 async function isAsInFile(engine: TestEngine, studyId: string, after: string) {
+  expect(keptSummaries(engine.file).wrong, after).toEqual([])
   const fresh = await testEngine({ databaseFile: engine.file })
   for (const name of ['bench.runs', 'fits.table', 'reports.readingsCsv'] as const)
     expect(await engine.ok(name, { studyId }), `${name} after ${after}`).toEqual(
       await fresh.ok(name, { studyId }),
     )
   await fresh.engine.close()
+  const read = (await engine.ok('bench.runs', { studyId })).filter(({ readings }) => readings > 0)
+  expect(keptSummaries(engine.file), `kept after ${after}`).toEqual({ kept: read.length, wrong: [] })
 }
 
 test('readings that are known are those of the file after every kind of write', async () => {
@@ -103,4 +108,48 @@ test('what was read inside a step that is taken back is not taken for known', as
   expect(readOf(b)).toEqual(readingsOfRun(store.db, b))
   expect(readOf(b)).toHaveLength(1)
   store.db.close()
+})
+
+test('what was worked out is in the file within seconds, and nobody waits for it while another process writes', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  await engine.ok('bench.enterReadings', { runId: runs[0]!.id, unit: 'nm', readings: sites(1500) })
+  await engine.ok('bench.runs', { studyId })
+  const other = new Sqlite(engine.file)
+  other.exec('BEGIN IMMEDIATE')
+  await new Promise((resolve) => setTimeout(resolve, 1500))
+  const asked = performance.now()
+  await engine.ok('bench.runs', { studyId })
+  // A write would have waited for 5 s.
+  expect(performance.now() - asked).toBeLessThan(2500)
+  expect(keptSummaries(engine.file).kept).toBe(0)
+  other.exec('COMMIT')
+  other.close()
+  await vi.waitFor(() => expect(keptSummaries(engine.file)).toEqual({ kept: 1, wrong: [] }), 5000)
+})
+
+test('a summary in the file is used, and one of another question or edition is not', async () => {
+  const engine = await testEngine()
+  const { studyId, runs } = await plannedStudy(engine)
+  await engine.ok('bench.enterReadings', { runId: runs[0]!.id, unit: 'nm', readings: sites(1500) })
+  await engine.ok('bench.runs', { studyId })
+  await engine.engine.close()
+  const planted = (sql: string) => {
+    const db = new Sqlite(engine.file)
+    db.exec(sql)
+    db.close()
+  }
+  const mean = async () => {
+    const fresh = await testEngine({ databaseFile: engine.file })
+    const [run] = await fresh.ok('bench.runs', { studyId })
+    await fresh.engine.close()
+    return run?.film?.mean
+  }
+  planted(`UPDATE runSummary SET summary = json_set(summary, '$.film.mean', 1.0)`)
+  expect(await mean()).toBe(1)
+  planted(
+    `UPDATE runSummary SET question = json_replace(question, '$[0]', json_extract(question, '$[0]') - 1)`,
+  )
+  expect(await mean()).toBe(1504)
+  expect(keptSummaries(engine.file)).toEqual({ kept: 1, wrong: [] })
 })

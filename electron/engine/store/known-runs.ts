@@ -1,31 +1,44 @@
 import type { Database } from 'better-sqlite3'
 import type { Reading } from '../../../shared/contract/things.ts'
+import type { RunSummary } from '../../../shared/film/run-summary.ts'
 
-/** Readings in force by run, as they stood after a change of the database. */
-type Known = { change: number; byRun: Map<string, readonly Reading[]> }
+/** What readings come to, for one `summaryQuestion`; null where nothing is read. */
+export type KnownSummary = { question: string; found: RunSummary | null }
+/** What is known of a run: its readings in force, and what they come to. */
+export type KnownRun = { readings?: readonly Reading[]; summary?: KnownSummary }
+
+/** Runs as they stood after a change of the database, by id. */
+type Known = { change: number; runs: Map<string, KnownRun> }
 
 const knownOf = new WeakMap<Database, Known>()
 
 /**
- * Readings in force that have been read before and still stand, by run, to be filled up by whoever reads more.
- * The record of changes says which runs have been touched since, by this process or another.
+ * What has been read of runs before and still stands, to be filled up by whoever reads more. The record of changes says
+ * which runs have been touched since, by this process or another.
  */
-export function knownReadings(db: Database): Map<string, readonly Reading[]> {
+export function knownRuns(db: Database): Map<string, KnownRun> {
   const change = db.prepare('SELECT coalesce(max(id), 0) FROM change').pluck().get() as number
   const known = knownOf.get(db)
   const touched = known && change >= known.change ? runsTouched(db, known.change, change) : null
   if (!known || !touched) {
-    const fresh: Known = { change, byRun: new Map() }
+    const fresh: Known = { change, runs: new Map() }
     knownOf.set(db, fresh)
-    return fresh.byRun
+    return fresh.runs
   }
-  for (const runId of touched) known.byRun.delete(runId)
+  for (const runId of touched) known.runs.delete(runId)
   known.change = change
-  return known.byRun
+  return known.runs
+}
+
+/** What is known of one run, to be filled up. */
+export function knownRun(known: Map<string, KnownRun>, runId: string): KnownRun {
+  const run = known.get(runId) ?? {}
+  known.set(runId, run)
+  return run
 }
 
 /** To be called where a transaction is taken back: the numbers of its changes will stand for other ones. */
-export function forgetReadings(db: Database): void {
+export function forgetRuns(db: Database): void {
   knownOf.delete(db)
 }
 
