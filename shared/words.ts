@@ -1,5 +1,6 @@
 import { plainNumber, quantity } from './charts/format.ts'
 import {
+  type DesignKind,
   type FactorRole,
   type NonUniformityFormula,
   type ReadingStage,
@@ -109,7 +110,7 @@ export const roleWords: Record<
 }
 
 /** When to choose each kind of design, in one plain sentence. */
-export const designKindWords: Record<string, { label: string; words: string }> = {
+export const designKindWords: Record<DesignKind, { label: string; words: string }> = {
   full: {
     label: 'Full grid',
     words: 'Every combination of the levels: the surest picture, for two or three factors.',
@@ -119,7 +120,7 @@ export const designKindWords: Record<string, { label: string; words: string }> =
     words: 'Finds which of many factors matter, with few runs; some effects cannot be told apart.',
   },
   composite: {
-    label: 'Composite, with star points',
+    label: 'Composite with star points',
     words: 'Maps a curved surface with fewer runs than a full grid of three levels.',
   },
   'box-behnken': {

@@ -1,6 +1,5 @@
 import {
   clockTime,
-  type DesignKind,
   type DesignSettings,
   designKinds,
   type Factor,
@@ -8,6 +7,7 @@ import {
   type Settings,
   visitOrders,
 } from '../../shared/contract/things.ts'
+import { kindsAskingFor, ownFields } from '../../shared/design/own-fields.ts'
 import { type Answer, good, type Problem } from '../../shared/problem.ts'
 import type { BenchFigures } from '../../shared/process/budget.ts'
 import { usualRoom } from '../../shared/study-defaults.ts'
@@ -15,15 +15,8 @@ import { factorsOf } from './factor-option.ts'
 import { type Given, taker } from './options.ts'
 import { tableOf } from './table-file.ts'
 
-/** The kinds of design that an option belongs to; elsewhere it would be ignored, and is refused. */
-const belongs: Record<string, readonly DesignKind[]> = {
-  fraction: ['fraction', 'composite'],
-  star: ['composite'],
-  runs: ['fraction', 'space', 'optimal'],
-  criterion: ['optimal'],
-  forbid: ['full', 'optimal'],
-  keep: ['space', 'optimal'],
-}
+/** Options that belong to some kinds of design: with another one they would be ignored, and are refused. */
+const ofSomeKinds = ['fraction', 'star', 'runs', 'criterion', 'forbid', 'keep'] as const
 
 /** What is booked and stands ready. */
 type Booked = Pick<BenchFigures, 'slotHours' | 'bottleMl' | 'plateAtStart'>
@@ -36,9 +29,9 @@ export function planSettings(
   const bad = (column: string, message: string) => problems.push({ code: 'badOption', message, column })
   const factors = take(factorsOf(given.texts('factor'), { fixed: false })) ?? []
   const kind = word('design', designKinds, 'full')
-  for (const [option, kinds] of Object.entries(belongs))
-    if (given.has(option) && !kinds.includes(kind))
-      bad(option, `--${option} belongs to --design ${kinds.join(' or ')}, not to ${kind}.`)
+  for (const option of ofSomeKinds)
+    if (given.has(option) && !ownFields[kind].includes(option))
+      bad(option, `--${option} belongs to --design ${kindsAskingFor(option).join(' or ')}, not to ${kind}.`)
   for (const option of ['visits', 'variance-ratio', 'visit-order'])
     if (given.has(option) && factors.length > 0 && !factors.some((factor) => factor.hardToChange))
       bad(option, `--${option} is for a factor that is hard to change; mark it with hard.`)

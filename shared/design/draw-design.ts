@@ -9,6 +9,7 @@ import type { DrawnDesign } from './drawn-design.ts'
 import { type Forbidden, nothingForbidden } from './forbid.ts'
 import { fullFactorial, gridSize } from './full-factorial.ts'
 import { optimal } from './optimal.ts'
+import { ownFields } from './own-fields.ts'
 import { spaceFilling } from './space-filling.ts'
 import { twoLevelFraction } from './two-level-fraction.ts'
 
@@ -44,13 +45,13 @@ export function drawDesign(options: {
 }): Answer<DrawnDesign> {
   const { factors, settings, kept, forbidden, random } = options
   const { kind } = settings
-  if (forbidden !== nothingForbidden && kind !== 'full' && kind !== 'optimal')
+  if (forbidden !== nothingForbidden && !ownFields[kind].includes('forbid'))
     return refuse(
       'forbidHere',
       'Combinations can be left out of a full or an optimal design; the others would lose their balance.',
       { column: 'forbid' },
     )
-  if (kept.length > 0 && kind !== 'optimal' && kind !== 'space')
+  if (kept.length > 0 && !ownFields[kind].includes('keep'))
     return refuse('keepHere', 'Runs already made can be completed by an optimal or a space-filling design.', {
       column: 'keep',
     })

@@ -22,14 +22,6 @@ export function spaceFilling(
   kept: readonly Place[],
   random: Random,
 ): Answer<DrawnDesign> {
-  if (settings.forbid !== undefined && settings.forbid.trim() !== '')
-    return refuse(
-      'forbidHere',
-      'Combinations can be left out of a full or an optimal design, not of a space-filling one.',
-      {
-        column: 'forbid',
-      },
-    )
   const runs = settings.runs ?? Math.min(500, runsPerFactor * factors.length)
   if (runs < 2)
     return refuse('tooFewRuns', 'A space-filling design needs at least 2 runs.', { column: 'runs' })

@@ -6,6 +6,7 @@ import { type Answer, good, type Problem, refuse } from '../../../shared/problem
 import { dayOf } from '../../../shared/process/bottle-state.ts'
 import { benchFigures, budgetOf } from '../../../shared/process/budget.ts'
 import { referenceSettings } from '../../../shared/process/reference-settings.ts'
+import { designKindWords } from '../../../shared/words.ts'
 import type { Store } from '../store/open.ts'
 import { summariesOfStudy } from '../store/run-summaries.ts'
 import { addRun, freeCodes, removeStage, runsOf } from '../store/runs.ts'
@@ -202,17 +203,9 @@ function keepFactors({ db }: Store, study: Study, factors: readonly Factor[], ru
   })
 }
 
-const drawnAs: Record<Exclude<DesignSettings['kind'], 'full'>, string> = {
-  fraction: 'Fraction of a two-level grid',
-  composite: 'Composite',
-  'box-behnken': 'Edge midpoints',
-  space: 'Spread evenly',
-  optimal: 'Made for a model',
-}
-
 function stageTitle(factors: readonly Factor[], kind: DesignSettings['kind']): string {
   const names = factors.map((factor) => factor.name).join(', ')
-  if (kind !== 'full') return `${drawnAs[kind]} over ${names}`
+  if (kind !== 'full') return `${designKindWords[kind].label} over ${names}`
   const sizes = factors.map((f) => (f.kind === 'categorical' ? f.levelNames.length : f.levels))
   return `Grid ${sizes.join(' × ')} of ${names}`
 }

@@ -1,32 +1,14 @@
 import type { DesignSettings, Factor, Run, Settings } from '../../../shared/contract/things.ts'
+import { type OwnField, ownFields } from '../../../shared/design/own-fields.ts'
 
-export type ExtraField =
-  | 'runs'
-  | 'star'
-  | 'criterion'
-  | 'fraction'
-  | 'model'
-  | 'forbid'
-  | 'visits'
-  | 'varianceRatio'
-  | 'visitOrder'
-  | 'keep'
-
-const byKind: Record<DesignSettings['kind'], ExtraField[]> = {
-  full: ['forbid'],
-  fraction: ['runs', 'fraction'],
-  composite: ['star', 'fraction'],
-  'box-behnken': [],
-  space: ['runs', 'keep'],
-  optimal: ['runs', 'criterion', 'model', 'forbid', 'keep'],
-}
+export type ExtraField = OwnField | 'visits' | 'varianceRatio' | 'visitOrder'
 
 /** Fields that a kind of design asks for beyond those of every design; visits where a factor is hard to change. */
 export function extraFields(kind: DesignSettings['kind'], factors: readonly Factor[]): ExtraField[] {
   const visits: ExtraField[] = factors.some((factor) => factor.hardToChange)
     ? ['visits', 'varianceRatio', 'visitOrder']
     : []
-  return [...byKind[kind], ...visits]
+  return [...ownFields[kind], ...visits]
 }
 
 /** Fields that a kind cannot do without stand in the open; the others open on demand. */

@@ -50,7 +50,7 @@ export function design({ study, runs, evaluations }: ReportData): (Html | null)[
           title,
           settings === null
             ? '–'
-            : `${designKindWords[settings.kind]?.label ?? settings.kind}, ${count(settings.replicates, 'replicate')}, ` +
+            : `${designKindWords[settings.kind].label}, ${count(settings.replicates, 'replicate')}, ` +
               `${count(settings.centre, 'centre point')}, ${count(settings.blocks, 'block')}, seed ${settings.seed}`,
           moment(at),
           `${own.filter(({ state }) => state === 'measured').length} / ${own.length}`,
