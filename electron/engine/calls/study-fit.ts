@@ -59,11 +59,12 @@ export function overDaysInput(
 
 /** The same for a fit that need not be plain least squares. */
 export function fitOfKindInput(store: Store, question: CheckedArgs<'fits.fit'>): Answer<FitOfKindInput> {
-  const { overDays, random, robust, stated, earlier } = question
+  const { studyId: _, response: __, ...kind } = question
+  const { overDays, random } = kind
   const groups = random === undefined ? good([]) : parseRandom(random)
   if (!groups.ok) return groups
   const input = fitInput(store, question, overDays ? dayColumns : groups.value)
   if (!input.ok) return input
   const others = overDays ? earlierStudies(store, input.value.found.study) : []
-  return good({ ...input.value, overDays, others, random, robust, stated, earlier })
+  return good({ ...kind, ...input.value, others })
 }

@@ -1,4 +1,5 @@
 import type { Run, Settings, Study } from '../../../shared/contract/things.ts'
+import type { CheckedArgs } from '../../../shared/contract.ts'
 import { largest, smallest } from '../../../shared/extremes.ts'
 import { type AnyFit, type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import type { Frame } from '../../../shared/model/frame.ts'
@@ -34,97 +35,94 @@ export type StudyData = { study: Study; data: StudyTable; dataHash: string }
 /** What to fit to the data of a study. */
 export type FitInput = { found: StudyData; model: string; level: number | undefined }
 
-type KnownDeviations = Record<string, { standardDeviation: number; df?: number | undefined }>
+/** What a call about a fit says of its kind; nothing of it is plain least squares. */
+type FitKind = Omit<CheckedArgs<'fits.fit'>, 'studyId' | 'response' | 'model' | 'level'>
 
 /** The same, with the kind of fit where it is not plain least squares. */
-export type FitOfKindInput = FitInput & {
-  overDays?: boolean | undefined
-  others?: EarlierStudy[] | undefined
-  random?: string | undefined
-  stated?: KnownDeviations | undefined
-  earlier?: KnownDeviations | undefined
-  robust?: 'huber' | 'bisquare' | undefined
-}
+export type FitOfKindInput = FitInput & FitKind & { others?: EarlierStudy[] | undefined }
 
 /** A model fitted to the runs of a study, with the runs and columns that it uses. */
 export type StudyFit<M extends AnyFit = FittedModel> = StudyData & { model: M; frame: Frame }
 
-/** Fits a model by least squares to the runs of the study that are not excluded. */
-export function fitRuns({ found, model, level }: FitInput): Answer<StudyFit> {
-  const { table, runs } = found.data
-  const options = { table, model, ...(level === undefined ? {} : { level }) }
-  const fitted = keptBy(['least squares', options], () => fitModel(options))
+/** What a fit is made of, whatever its kind. */
+const optionsOf = ({ found, model, level }: FitInput) => ({
+  table: found.data.table,
+  model,
+  ...(level === undefined ? {} : { level }),
+})
+
+/** The fit with the runs that it is of, or its problems naming runs. */
+function onRuns<M extends AnyFit & { fitted: { frame: Frame } }>(
+  found: StudyData,
+  fitted: Answer<M>,
+): Answer<StudyFit<M>> {
   return fitted.ok
     ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
-    : { ok: false, problems: namingRuns(fitted.problems, runs) }
+    : { ok: false, problems: namingRuns(fitted.problems, found.data.runs) }
 }
 
-/** The same by the kind of fit that is asked for. */
-export function fitRunsByKind({
-  overDays,
-  others = [],
-  random,
-  robust,
-  stated,
-  earlier,
-  ...input
-}: FitOfKindInput): Answer<StudyFit<AnyFit>> {
-  if (overDays) {
-    if ((random ?? robust ?? stated) === undefined) return fitRunsOverDays({ ...input, others })
-    return refuse('twoKinds', 'A fit over days finds its groups by itself and is not robust: choose one.', {
-      column: random === undefined ? 'robust' : 'random',
-    })
-  }
-  if (random === undefined && (stated ?? earlier) !== undefined)
+/** Fits a model by least squares to the runs of the study that are not excluded. */
+export function fitRuns(input: FitInput): Answer<StudyFit> {
+  const options = optionsOf(input)
+  return onRuns(
+    input.found,
+    keptBy(['least squares', options], () => fitModel(options)),
+  )
+}
+
+/** A kind of fit: all that a call may say of it but for what belongs to the groups of `random`. */
+type KindName = Exclude<keyof FitKind, 'stated' | 'earlier'>
+
+/** Every kind of fit but plain least squares. */
+const byKind: Record<KindName, (input: FitOfKindInput) => Answer<StudyFit<AnyFit>>> = {
+  overDays: ({ others = [], ...input }) => fitRunsOverDays({ ...input, others }),
+  random: (input) => {
+    const { random = '', stated, earlier } = input
+    const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
+    const asked = { ...optionsOf(input), ...known, ...presentOf(input.found.data.runs), random }
+    return onRuns(
+      input.found,
+      keptBy(['groups', asked], () => fitMixed(asked)),
+    )
+  },
+  robust: (input) => {
+    const asked = { ...optionsOf(input), kind: input.robust ?? 'huber' }
+    return onRuns(
+      input.found,
+      keptBy(['robust', asked], () => fitRobust(asked)),
+    )
+  },
+}
+
+/** The same by the kind of fit that is asked for, one at most. */
+export function fitRunsByKind(input: FitOfKindInput): Answer<StudyFit<AnyFit>> {
+  if (input.random === undefined && (input.stated ?? input.earlier) !== undefined)
     return refuse('noGroups', 'A variance is stated, but no groups are named whose variance it is.', {
       column: 'random',
     })
-  if (random === undefined && robust === undefined) return fitRuns(input)
-  const { found, model, level } = input
-  const { table, runs } = found.data
-  const options = { table, model, ...(level === undefined ? {} : { level }) }
-  const failed = (problems: Problem[]) => ({ ok: false as const, problems: namingRuns(problems, runs) })
-  if (random === undefined) {
-    const asked = { ...options, kind: robust as 'huber' | 'bisquare' }
-    const fitted = keptBy(['robust', asked], () => fitRobust(asked))
-    return fitted.ok
-      ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
-      : failed(fitted.problems)
-  }
-  if (robust !== undefined)
-    return refuse('twoKinds', 'A fit with variances of groups cannot be a robust one as well: choose one.', {
-      column: 'robust',
-    })
-  const known = { stated: variancesOf(stated), earlier: variancesOf(earlier) }
-  const asked = { ...options, ...known, ...presentOf(runs), random }
-  const fitted = keptBy(['groups', asked], () => fitMixed(asked))
-  return fitted.ok
-    ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
-    : failed(fitted.problems)
+  const [kind, other] = (Object.keys(byKind) as KindName[]).filter((name) => input[name])
+  if (other !== undefined)
+    return refuse(
+      'twoKinds',
+      'Over days, with variances of groups, robust: these are kinds of fit. Choose one.',
+      {
+        column: other,
+      },
+    )
+  return kind === undefined ? fitRuns(input) : byKind[kind](input)
 }
 
 /** The runs, and other studies on the same tools. */
 export type OverDaysInput = FitInput & { others: EarlierStudy[] }
 
 /** Fits a model to the runs with the variances between sessions and visits to the plate. */
-export function fitRunsOverDays({
-  found,
-  model,
-  level,
-  others,
-}: OverDaysInput): Answer<StudyFit<Searchable>> {
-  const { table, runs } = found.data
-  const asked = {
-    table,
-    model,
-    ...(level === undefined ? {} : { level }),
-    ...presentOf(runs),
-    ...daysOf(model, others),
-  }
-  const fitted = keptBy(['over days', asked], () => fitOverDays(asked))
-  return fitted.ok
-    ? good({ ...found, model: fitted.value, frame: fitted.value.fitted.frame })
-    : { ok: false, problems: namingRuns(fitted.problems, runs) }
+export function fitRunsOverDays({ others, ...input }: OverDaysInput): Answer<StudyFit<Searchable>> {
+  const { found, model } = input
+  const asked = { ...optionsOf(input), ...presentOf(found.data.runs), ...daysOf(model, others) }
+  return onRuns(
+    found,
+    keptBy(['over days', asked], () => fitOverDays(asked)),
+  )
 }
 
 /** The session of the run coated last, which need not stand last in the plan. */
@@ -142,7 +140,7 @@ export function daysOf(model: string, others: readonly EarlierStudy[]): OverDays
   return { earlier, thickness: isThickness(model) }
 }
 
-function variancesOf(known: KnownDeviations = {}): Record<string, StatedVariance> {
+function variancesOf(known: FitKind['stated'] = {}): Record<string, StatedVariance> {
   return Object.fromEntries(
     Object.entries(known).map(([group, { standardDeviation, df }]) => [
       group,

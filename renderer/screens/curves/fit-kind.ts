@@ -1,25 +1,32 @@
 import type { Args } from '../../../shared/contract.ts'
 
-type OfKind = Pick<Args<'fits.fit'>, 'overDays' | 'robust' | 'random' | 'earlier' | 'stated'>
+type OfKind = Omit<Args<'fits.fit'>, 'studyId' | 'response' | 'model' | 'level'>
 
-/** Whether a kind of fit is a robust one, by its name. */
-const isRobust = (kind: string): kind is 'huber' | 'bisquare' => kind === 'huber' || kind === 'bisquare'
+/** Kinds of fit that have a name, in the order in which they are offered; any other names groups of runs. */
+export const namedKinds = ['overDays', 'ordinary', 'huber', 'bisquare'] as const
+export type NamedKind = (typeof namedKinds)[number]
+
+const isNamed = (kind: string): kind is NamedKind => namedKinds.some((name) => name === kind)
 
 /** The kind by which the next run is chosen, and the first shown. */
-export const usualKind = 'overDays'
+export const usualKind: NamedKind = 'overDays'
 
 /** Whether a kind of fit names groups whose variance is estimated. */
-export const hasGroups = (kind: string): boolean =>
-  kind !== usualKind && kind !== 'ordinary' && !isRobust(kind)
+export const hasGroups = (kind: string): boolean => !isNamed(kind)
 
 /** What is known from elsewhere of the standard deviation between groups, on the model's scale. */
 export type KnownVariance = { standardDeviation: number; df: number | null; from: 'earlier' | 'stated' }
 
+const asNamed: Record<NamedKind, OfKind> = {
+  overDays: { overDays: true },
+  ordinary: {},
+  huber: { robust: 'huber' },
+  bisquare: { robust: 'bisquare' },
+}
+
 /** A kind of fit as the calls name it. */
 export function ofKind(kind: string, known: Record<string, KnownVariance>): OfKind {
-  if (isRobust(kind)) return { robust: kind }
-  if (kind === 'ordinary') return {}
-  if (kind === 'overDays') return { overDays: true }
+  if (isNamed(kind)) return asNamed[kind]
   const from = (source: KnownVariance['from']) => {
     const own = Object.entries(known).filter(([, each]) => each.from === source)
     const deviations = own.map(([group, { standardDeviation, df }]) => [

@@ -43,7 +43,7 @@ export const useModel = defineStore('model', () => {
   /** Groups whose variance the runs can tell. */
   const groupings = ref<Result<'fits.models'>['groupings']>([])
   /** How the model is fitted: `overDays`, `ordinary`, a robust kind, or the groups whose variance is estimated too. */
-  const kind = ref(usualKind)
+  const kind = ref<string>(usualKind)
   /** By group of `kind`, where something is stated. */
   const known = ref<Record<string, KnownVariance>>({})
   /** The groups whose variance is estimated too, or null. */
