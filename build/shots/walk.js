@@ -1,8 +1,10 @@
+import { screenNames, screens } from '../../renderer/stores/screens.ts'
+
 /**
  * Ways through the page for whoever looks at all of it: the pictures and the tests of accessibility. A view is a screen
  * with its tabs chosen, or with a dialog over it.
  */
-export const screens = ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report']
+export { screens }
 export const themes = ['light', 'dark', 'bay']
 
 /** Waits until nothing has been busy for 300 ms. */
@@ -25,8 +27,7 @@ export async function show(page, screen, studyId = null) {
     },
     studyId === null ? screen : `${screen}/${studyId}`,
   )
-  const label = `${screen[0].toUpperCase()}${screen.slice(1)}`
-  await page.locator(`main[aria-label="${label}"] > :not([aria-busy="true"])`).first().waitFor()
+  await page.locator(`main[aria-label="${screenNames[screen]}"] > :not([aria-busy="true"])`).first().waitFor()
   await settled(page)
 }
 

@@ -1,6 +1,6 @@
 import { words } from '../words.ts'
 
-/** The seven screens, in the order of the work. */
+/** The screens, in the order of the work; the keys Alt Shift 1, 2, … lead to them. */
 export const screens = ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report'] as const
 export type Screen = (typeof screens)[number]
 

@@ -2,6 +2,7 @@ import type { RunOptions } from 'axe-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 // @ts-expect-error: build/ is plain JavaScript
 import { settled, show, themes, walkDialogs, walkStudy } from '../../build/shots/walk.js'
+import { screens as allScreens } from '../../renderer/stores/screens.ts'
 import { axe, brokenRules, everyRule } from './helpers/axe.ts'
 import { browserFirst, type Door } from './helpers/doors.ts'
 import { openStudy, type StudyOpen } from './helpers/study.ts'
@@ -14,7 +15,7 @@ const colours: RunOptions = { runOnly: ['color-contrast'] }
 /** Every tab, dialog and theme is for the long count; the pairs of colours of each theme are held by a unit test too. */
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 /** The other screens are looked through on the way of hands.test.ts. */
-const screens = long ? ['studies', 'plan', 'bench', 'curves', 'next', 'lots', 'report'] : ['lots']
+const screens = long ? allScreens : ['lots']
 const themesHere: string[] = long ? themes : ['light']
 
 /** Runs axe in the themes, in what is open over the page or else in the page; what it finds, with view, rule and place. */

@@ -84,7 +84,10 @@ test('whatever is done with the program, no table that grows with the years is r
   onTestFinished(() => engine.close())
   const called = await tour(engine)
   const missed = (Object.keys(contract) as CallName[]).filter((name) => !called.has(name))
-  expect(missed.filter((name) => !untoured.includes(name))).toEqual([])
+  expect(
+    missed.filter((name) => !untoured.includes(name)),
+    'calls that tests/engine/tour.ts does not make yet',
+  ).toEqual([])
 
   const db = new Sqlite(file, { readonly: true })
   onTestFinished(() => {
@@ -100,7 +103,7 @@ test('whatever is done with the program, no table that grows with the years is r
       else used.add(key)
     }
   }
-  expect(bad).toEqual([])
+  expect(bad, 'give the query an index, or a reason in `whole` or `allowed`').toEqual([])
   // What is allowed and no longer done is to be struck out.
   expect([...Object.keys(whole), ...Object.keys(allowed)].filter((key) => !used.has(key))).toEqual([])
   expect(statements.size).toBeGreaterThan(400)

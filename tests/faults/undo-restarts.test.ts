@@ -52,11 +52,11 @@ function standingIn(file: string): string {
 }
 
 /** The newest step of a file. */
-function lastStep(file: string): { id: number; studyId: string | null } {
+function lastStep(file: string): { id: number; studyId: string | null; label: string } {
   const db = new Sqlite(file, { readonly: true })
-  const found = db.prepare('SELECT id, studyId FROM step ORDER BY id DESC LIMIT 1').get()
+  const found = db.prepare('SELECT id, studyId, label FROM step ORDER BY id DESC LIMIT 1').get()
   db.close()
-  return found as { id: number; studyId: string | null }
+  return found as ReturnType<typeof lastStep>
 }
 
 /** Writers that are drawn; the demo and practice make whole studies, and undo is what is tried. */
@@ -117,8 +117,9 @@ test('every writing call is taken back and made again across restarts, with the 
     async (name, args) => {
       const before = lastStep(databaseFile)?.id
       const value = await engine.ok(name, args)
-      const { id, studyId: of } = lastStep(databaseFile)
+      const { id, studyId: of, label } = lastStep(databaseFile)
       expect(id, `${name} has changed something`).not.toBe(before)
+      expect(label, `the step of ${name} has words: describeStep`).not.toBe('')
       const standing = states.length % lookEvery === 0 ? standingIn(databaseFile) : ''
       states.push({ call: name, of, standing })
       if (states.length % 25 === 0) await restarted()
@@ -131,9 +132,10 @@ test('every writing call is taken back and made again across restarts, with the 
   const done = new Set<string>(states.map(({ call }) => call))
   const writing = (Object.keys(contract) as CallName[]).filter((name) => contract[name].writes)
   const fileCalls = Object.keys(backups)
-  expect(writing.filter((name) => !done.has(name) && !notTried[name] && !fileCalls.includes(name))).toEqual(
-    [],
-  )
+  expect(
+    writing.filter((name) => !done.has(name) && !notTried[name] && !fileCalls.includes(name)),
+    'writing calls that tests/faults/every-change.ts does not make yet',
+  ).toEqual([])
   for (let at = states.length - 1; at > 0; at--) {
     if (at % 25 === 0) await restarted()
     const { call, of } = states[at] as (typeof states)[number]

@@ -36,18 +36,27 @@ const offenders = (folder: string, wrong: (imported: string, file: string) => bo
       .map((imported) => `${file} imports ${imported}`),
   )
 
+/** Fails with every import that goes the wrong way, and with what to do instead. */
+function none(found: string[], instead: string): void {
+  expect(found.length === 0 ? '' : `${found.join('\n')}\n→ ${instead}`).toBe('')
+}
+
 describe('dependencies point one way: renderer → shared ← electron', () => {
   test('shared is pure: no Node, no Electron, no Vue, nothing of the other two; one file draws charts', () => {
     const outside = /^(node:|electron|vue|pinia|chart\.js|better-sqlite3|renderer\/|electron\/)/
     const draws = (imported: string, file: string) =>
       imported === 'chart.js' && file === join('shared', 'charts', 'drawn-chart.ts')
-    expect(offenders('shared', (imported, file) => outside.test(imported) && !draws(imported, file))).toEqual(
-      [],
+    none(
+      offenders('shared', (imported, file) => outside.test(imported) && !draws(imported, file)),
+      'What shared/ needs of files, the window or the page is given to it as an argument.',
     )
   })
 
   test('the page never imports from electron', () => {
-    expect(offenders('renderer', (imported) => /^(electron(\/|$)|node:)/.test(imported))).toEqual([])
+    none(
+      offenders('renderer', (imported) => /^(electron(\/|$)|node:)/.test(imported)),
+      'The page asks the engine by callEngine; what both need stands in shared/.',
+    )
   })
 
   test('the page never loads the distributions, whose WebAssembly its content policy refuses', () => {
@@ -57,17 +66,24 @@ describe('dependencies point one way: renderer → shared ← electron', () => {
       for (const imported of valuesImportedBy(file)) if (!seen.has(imported)) seen.set(imported, file)
     const way = [join('shared', 'model', 'distributions.ts')]
     while (seen.get(way[0] as string)) way.unshift(seen.get(way[0] as string) as string)
-    expect(seen.has(way.at(-1) as string) ? way : []).toEqual([])
+    none(
+      seen.has(way.at(-1) as string) ? [way.join(' → ')] : [],
+      'Compute it in the engine, or move what the page needs into a file that does not import distributions.',
+    )
   })
 
   test('nothing outside the page imports from it', () => {
-    expect(offenders('electron', (imported) => imported.startsWith('renderer/'))).toEqual([])
+    none(
+      offenders('electron', (imported) => imported.startsWith('renderer/')),
+      'What both need stands in shared/.',
+    )
   })
 
   test('only the desktop door and the preload import Electron', () => {
     const allowed = /^electron\/(desktop\/|preload\.ts$)/
-    expect(offenders('electron', (imported, file) => imported === 'electron' && !allowed.test(file))).toEqual(
-      [],
+    none(
+      offenders('electron', (imported, file) => imported === 'electron' && !allowed.test(file)),
+      'The engine runs without Electron too: electron/desktop/ hands it what it needs.',
     )
   })
 })
