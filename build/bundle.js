@@ -61,6 +61,8 @@ function page() {
       emptyOutDir: true,
       target: 'chrome114',
       assetsInlineLimit: 0,
+      // One sheet: a file of its own for each part would be one more to ask for before anything is shown.
+      cssCodeSplit: false,
       modulePreload: { polyfill: false },
       chunkSizeWarningLimit: 2000,
     },

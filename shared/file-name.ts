@@ -6,7 +6,6 @@ export const studyFileEnding = '.evenfilm'
 export const isStudyFileName = (name: string): boolean => name.toLowerCase().endsWith(studyFileEnding)
 
 const encoder = new TextEncoder()
-const characters = new Intl.Segmenter('en', { granularity: 'grapheme' })
 
 /** Names that Windows keeps for devices, whatever ending follows (its documentation, “Naming Files, Paths, and Namespaces”). */
 const device = /^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$) *(?:\.|$)/iu
@@ -28,6 +27,8 @@ export function plainFileName(suggested: string): string {
 
 /** The start of a text that takes at most so many bytes of UTF-8, without dots and spaces around it. */
 export function withinBytes(text: string, bytes: number): string {
+  // Made where it is needed: it loads the tables of all scripts.
+  const characters = new Intl.Segmenter('en', { granularity: 'grapheme' })
   const trimmed = text.replace(/^[\s.]+/u, '')
   let end = 0
   let taken = 0

@@ -1,15 +1,15 @@
 import { plainNumber, quantity } from './charts/format.ts'
-import {
-  type DesignKind,
-  type FactorRole,
-  type NonUniformityFormula,
-  type ReadingStage,
-  type RunKind,
-  readingStages,
-  type Settings,
-  type SiteMapName,
-  type Study,
-  type SubstrateShape,
+import { readingStages } from './contract/choices.ts'
+import type {
+  DesignKind,
+  FactorRole,
+  NonUniformityFormula,
+  ReadingStage,
+  RunKind,
+  Settings,
+  SiteMapName,
+  Study,
+  SubstrateShape,
 } from './contract/things.ts'
 import { usualSpeedStep } from './study-defaults.ts'
 

@@ -1,4 +1,5 @@
-import { type DriftSeries, type LimitsFrom, trendMeasures } from '../../shared/contract/results/drift.ts'
+import { trendMeasures } from '../../shared/contract/choices.ts'
+import type { DriftSeries, LimitsFrom } from '../../shared/contract/results/drift.ts'
 import { leastPoints } from '../../shared/drift/control-chart.ts'
 import { ruleWords } from '../../shared/drift/drift-words.ts'
 import { type DriftRule, driftRules, usualChoice } from '../../shared/drift/rules.ts'

@@ -1,4 +1,5 @@
-import { type ReadingStage, readingStages } from '../../shared/contract/things.ts'
+import { readingStages } from '../../shared/contract/choices.ts'
+import type { ReadingStage } from '../../shared/contract/things.ts'
 import { siteKey } from '../../shared/film/site-means.ts'
 import type { FileTable } from './table-file.ts'
 

@@ -1,5 +1,6 @@
+import { readingStages } from '../../shared/contract/choices.ts'
 import { type FilmSummary, type OtherStage, uncertaintyPart } from '../../shared/contract/results/film.ts'
-import { type NonUniformityFormula, type ReadingStage, readingStages } from '../../shared/contract/things.ts'
+import type { NonUniformityFormula, ReadingStage } from '../../shared/contract/things.ts'
 import { beadWarning } from '../../shared/film/bead-warning.ts'
 import { ofStage } from '../../shared/film/reading-stage.ts'
 import { isMeasurable, type Substrate, sizeInWords } from '../../shared/film/substrate.ts'

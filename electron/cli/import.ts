@@ -1,6 +1,6 @@
 import { basename } from 'node:path'
 import { columnMeaning } from '../../shared/contract/calls/imports.ts'
-import { readingStages } from '../../shared/contract/things.ts'
+import { readingStages } from '../../shared/contract/choices.ts'
 import type { Args, CallEngine } from '../../shared/contract.ts'
 import type { Substrate } from '../../shared/film/substrate.ts'
 import { type Answer, good, type Problem, refuse } from '../../shared/problem.ts'

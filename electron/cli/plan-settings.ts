@@ -1,7 +1,6 @@
+import { clockTimePattern, designKinds } from '../../shared/contract/choices.ts'
 import {
-  clockTime,
   type DesignSettings,
-  designKinds,
   type Factor,
   readingTimes,
   type Settings,
@@ -45,7 +44,7 @@ export function planSettings(
   const text = (option: string) => (given.has(option) ? { [option]: given.text(option) ?? '' } : {})
   const keep = given.text('keep')
   const start = given.text('start')
-  if (start !== null && !clockTime.safeParse(start).success)
+  if (start !== null && !clockTimePattern.test(start))
     bad('start', `--start is a time of day such as 09:30, not ‘${start}’.`)
   const slotHours = given.has('slot') ? number('slot', { above: 0, atMost: 1000 }, 4) : null
   const bottleMl = given.has('bottle') ? number('bottle', { atLeast: 0 }, 0) : null

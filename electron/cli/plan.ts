@@ -1,5 +1,6 @@
+import { designKinds } from '../../shared/contract/choices.ts'
 import type { Plan } from '../../shared/contract/results/plan.ts'
-import { designKinds, readingTimes, visitOrders } from '../../shared/contract/things.ts'
+import { readingTimes, visitOrders } from '../../shared/contract/things.ts'
 import { makePlan } from '../../shared/design/make-plan.ts'
 import { shortOfHigh } from '../../shared/design/short-of-high.ts'
 import { good } from '../../shared/problem.ts'

@@ -1,6 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { type ReportPart, reportParts } from '../../shared/contract/report.ts'
+import { reportParts } from '../../shared/contract/choices.ts'
+import type { ReportPart } from '../../shared/contract/report.ts'
 import { type Answer, good, refuse } from '../../shared/problem.ts'
 import { partTitles } from '../../shared/report/part-titles.ts'
 import { writeTo } from '../write-file.ts'

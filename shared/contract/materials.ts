@@ -1,20 +1,9 @@
 import { z } from 'zod'
+import { bottleEventKinds, processEventKinds, substrateEventKinds } from './choices.ts'
 
 const id = z.uuid()
 const name = z.string().trim().min(1).max(200)
 const moment = z.iso.datetime()
-
-/** What happens to a bottle of resist, to a substrate, and to what a study is done with. */
-export const bottleEventKinds = ['out of the fridge', 'opened', 'poured', 'empty'] as const
-export const substrateEventKinds = ['stripped', 'primed'] as const
-export const processEventKinds = [
-  'bottle opened',
-  'fresh bottle',
-  'bowl cleaned',
-  'plate recalibrated',
-  'filter or exhaust',
-  'other',
-] as const
 
 /** Something that happened at a moment. */
 const event = z.object({ id, at: moment, text: z.string().max(2000) })

@@ -1,26 +1,6 @@
 import { z } from 'zod'
+import { reportParts } from './choices.ts'
 
-/** Parts of a report, in the order in which they stand unless a person orders them otherwise. */
-export const reportParts = [
-  'aim',
-  'conditions',
-  'tools',
-  'lots',
-  'design',
-  'runs',
-  'films',
-  'fits',
-  'checks',
-  'otherFits',
-  'decision',
-  'ledger',
-  'drift',
-  'cautions',
-  'exclusions',
-  'readings',
-  'methods',
-  'origin',
-] as const
 export const reportPart = z.enum(reportParts)
 export type ReportPart = z.infer<typeof reportPart>
 

@@ -1,4 +1,14 @@
 import { z } from 'zod'
+import {
+  clockTimePattern,
+  designKinds,
+  factorRoles,
+  nonUniformityFormulas,
+  readingStages,
+  runStates,
+  siteMapNames,
+  substrateShapes,
+} from './choices.ts'
 import { filmParameters } from './film-parameters.ts'
 import { bottle } from './materials.ts'
 import { coater, gauge, hotPlate, resistLimits } from './tools.ts'
@@ -13,27 +23,9 @@ const finite = z.number()
 const positive = z.number().positive()
 const name = z.string().trim().min(1).max(200)
 
-export const nonUniformityFormulas = [
-  'halfRangeOverMean',
-  'halfRangeOverMidRange',
-  'rangeOverMean',
-  'halfRangeOverMaximum',
-  'rangeOverMaximum',
-  'standardDeviationOverMean',
-  'threeStandardDeviationsOverMean',
-  'standardDeviationOfAllOverMean',
-] as const
 export const nonUniformityFormula = z.enum(nonUniformityFormulas)
 export type NonUniformityFormula = z.infer<typeof nonUniformityFormula>
 
-/**
- * Site maps by name. `9` is 1 + 4 + 4, `9 ring` is 1 + 8; squares are grids, lines go through the centre, and `own`
- * are the sites that the study has of its own.
- */
-export const ringMaps = ['5', '9', '9 ring', '13', '17', '25', '49'] as const
-export const squareMaps = ['9 square', '25 square', '49 square'] as const
-export const lineMaps = ['5 line', '9 line', '13 line', '17 line', '25 line'] as const
-export const siteMapNames = [...ringMaps, ...squareMaps, ...lineMaps, 'own'] as const
 export const siteMapName = z.enum(siteMapNames)
 export type SiteMapName = z.infer<typeof siteMapName>
 
@@ -47,18 +39,12 @@ export const ownSites = z.object({
 })
 export type OwnSites = z.infer<typeof ownSites>
 
-/** Round with a flat, round with a notch, or a rectangular piece. */
-export const substrateShapes = ['flat', 'notch', 'rectangle'] as const
 export const substrateShape = z.enum(substrateShapes)
 export type SubstrateShape = z.infer<typeof substrateShape>
 
-/** The step of the process after which a film is read. */
-export const readingStages = ['spin', 'bake', 'develop'] as const
 export const readingStage = z.enum(readingStages)
 export type ReadingStage = z.infer<typeof readingStage>
 
-/** What a factor sets on the tools. `other` is anything that the program has no rule for. */
-export const factorRoles = ['speed', 'time', 'ramp', 'bake temperature', 'bake time', 'lot', 'other'] as const
 export const factorRole = z.enum(factorRoles)
 export type FactorRole = z.infer<typeof factorRole>
 
@@ -158,7 +144,6 @@ export const studyInput = z.object({
 })
 export type StudyInput = z.infer<typeof studyInput>
 
-export const designKinds = ['full', 'fraction', 'composite', 'box-behnken', 'space', 'optimal'] as const
 export const designKind = z.enum(designKinds)
 export type DesignKind = z.infer<typeof designKind>
 
@@ -172,9 +157,6 @@ export const visitOrder = z.enum(visitOrders)
 export const readingTimes = ['after', 'meanwhile', 'later'] as const
 export const readingTime = z.enum(readingTimes)
 export type ReadingTime = z.infer<typeof readingTime>
-
-/** A time of day, 00:00 to 23:59. */
-export const clockTime = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/)
 
 /** What kind of run table to make, and how to order it. Optional fields belong to the kinds that they name. */
 export const designSettings = z.object({
@@ -220,7 +202,7 @@ export const designSettings = z.object({
   /** When the films are read; `after` unless given. */
   reading: readingTime.optional(),
   /** When a session begins, HH:MM. */
-  start: clockTime.optional(),
+  start: z.string().regex(clockTimePattern).optional(),
 })
 export type DesignSettings = z.infer<typeof designSettings>
 
@@ -314,7 +296,6 @@ export const actual = z
   .partial()
 export type Actual = z.infer<typeof actual>
 
-export const runStates = ['planned', 'coated', 'measured', 'failed', 'dropped'] as const
 export const runState = z.enum(runStates)
 export type RunState = z.infer<typeof runState>
 

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { gaugeKinds } from './choices.ts'
 
 const id = z.uuid()
 const finite = z.number()
@@ -43,7 +44,7 @@ export type GaugeOrigin = z.infer<typeof gaugeOrigin>
 export const gauge = z.object({
   id,
   name,
-  kind: z.enum(['reflectometer', 'profilometer', 'ellipsometer', 'other']),
+  kind: z.enum(gaugeKinds),
   /** Standard deviation of repeated readings at one site, nm; null while unknown, as all below. */
   repeatability: z.number().min(0).nullable(),
   /** Standard deviation between loadings of one substrate, nm: common to its sites. */

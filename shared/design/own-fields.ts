@@ -1,4 +1,5 @@
-import { type DesignKind, type DesignSettings, designKinds } from '../contract/things.ts'
+import { designKinds } from '../contract/choices.ts'
+import type { DesignKind, DesignSettings } from '../contract/things.ts'
 
 /** A setting that only some kinds of design ask for. */
 export type OwnField = keyof DesignSettings &

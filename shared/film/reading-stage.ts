@@ -1,5 +1,6 @@
+import { readingStages } from '../contract/choices.ts'
 import type { OtherStage } from '../contract/results/film.ts'
-import { type Reading, type ReadingStage, readingStages, type Study } from '../contract/things.ts'
+import type { Reading, ReadingStage, Study } from '../contract/things.ts'
 
 /** What is read unless another quantity is named; its values are in nm. */
 export const thickness = 'thickness'

@@ -1,5 +1,5 @@
+import { scatterLevels } from '../contract/choices.ts'
 import type { Scatter, ScatterComponent, ScatterLevel } from '../contract/results/scatter.ts'
-import { scatterLevels } from '../contract/results/scatter.ts'
 import { varianceEstimate } from '../gauge/variance-interval.ts'
 import { fitMixed } from '../model/mixed.ts'
 import type { Column, Table } from '../model/table.ts'

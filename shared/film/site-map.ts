@@ -1,12 +1,6 @@
 import { plainNumber } from '../charts/format.ts'
-import {
-  lineMaps,
-  type OwnSites,
-  ringMaps,
-  type SiteMapName,
-  type Study,
-  squareMaps,
-} from '../contract/things.ts'
+import { lineMaps, ringMaps, squareMaps } from '../contract/choices.ts'
+import type { OwnSites, SiteMapName, Study } from '../contract/things.ts'
 import { isMeasurable, measuredArea, reachAlong, type Substrate } from './substrate.ts'
 
 /** One place on the substrate: flat or notch down, x to the right, y up, origin in the centre. */

@@ -1,4 +1,5 @@
-import { type CheckState, checkCodes, type ProgramCheck } from '../contract/results/check.ts'
+import { checkCodes } from '../contract/choices.ts'
+import type { CheckState, ProgramCheck } from '../contract/results/check.ts'
 import type { CheckInput } from './check-program.ts'
 import { mainSegment } from './spin-program.ts'
 

@@ -1,4 +1,5 @@
-import { checkCodes, type Finding } from '../contract/results/check.ts'
+import { checkCodes } from '../contract/choices.ts'
+import type { Finding } from '../contract/results/check.ts'
 import type { Factor, Segment, Settings } from '../contract/things.ts'
 import type { Problem } from '../problem.ts'
 import { type CheckInput, checkProgram } from './check-program.ts'

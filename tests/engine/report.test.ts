@@ -1,6 +1,6 @@
 import { createHash, randomUUID } from 'node:crypto'
 import { expect, test } from 'vitest'
-import { reportParts } from '../../shared/contract/report.ts'
+import { reportParts } from '../../shared/contract/choices.ts'
 import { methods } from '../../shared/methods.ts'
 import { paperTheme } from '../../shared/report/paper-theme.ts'
 import { partTitles } from '../../shared/report/part-titles.ts'

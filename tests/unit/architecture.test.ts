@@ -59,16 +59,34 @@ describe('dependencies point one way: renderer → shared ← electron', () => {
     )
   })
 
-  test('the page never loads the distributions, whose WebAssembly its content policy refuses', () => {
+  /** Every file that the page loads, with the one that first asks for it. */
+  const loadedByPage = () => {
     const seen = new Map<string, string | null>(sources('renderer').map((file) => [file, null]))
     // A map is walked over what is added to it while it is walked.
     for (const file of seen.keys())
       for (const imported of valuesImportedBy(file)) if (!seen.has(imported)) seen.set(imported, file)
-    const way = [join('shared', 'model', 'distributions.ts')]
+    return seen
+  }
+
+  /** The way on which the page comes to a file, from its own first; empty where there is none. */
+  const wayTo = (seen: ReturnType<typeof loadedByPage>, file: string) => {
+    const way = [file]
     while (seen.get(way[0] as string)) way.unshift(seen.get(way[0] as string) as string)
+    return seen.has(file) ? [way.join(' → ')] : []
+  }
+
+  test('the page never loads the distributions, whose WebAssembly its content policy refuses', () => {
     none(
-      seen.has(way.at(-1) as string) ? [way.join(' → ')] : [],
+      wayTo(loadedByPage(), join('shared', 'model', 'distributions.ts')),
       'Compute it in the engine, or move what the page needs into a file that does not import distributions.',
+    )
+  })
+
+  test('the page never loads the schemas, which the engine checks calls by', () => {
+    const seen = loadedByPage()
+    none(
+      [...seen.keys()].filter((file) => importsOf(file).includes('zod')).flatMap((file) => wayTo(seen, file)),
+      'Import types alone; words that a field may hold stand in shared/contract/choices.ts.',
     )
   })
 

@@ -1,6 +1,7 @@
 import { z } from 'zod'
+import { readingStages, runStates } from '../../../shared/contract/choices.ts'
 import type { Actual, CardStep, ReadingStage, Run, RunKind } from '../../../shared/contract/things.ts'
-import { cardStep, readingStages, runKinds, runStates } from '../../../shared/contract/things.ts'
+import { cardStep, runKinds } from '../../../shared/contract/things.ts'
 import {
   type DecimalSign,
   hasThousandsSigns,

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
-import { type KeptItem, reportParts } from '../../../shared/contract/report.ts'
+import { reportParts } from '../../../shared/contract/choices.ts'
+import type { KeptItem } from '../../../shared/contract/report.ts'
 
 /** How a person has put the report of a study together; every part in the usual order where nobody has. */
 export function reportItemsOf(db: Database, studyId: string): KeptItem[] {

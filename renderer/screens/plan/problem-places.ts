@@ -1,7 +1,30 @@
-import { designSettings, type Factor } from '../../../shared/contract/things.ts'
+import type { DesignSettings, Factor } from '../../../shared/contract/things.ts'
 import type { Problem } from '../../../shared/problem.ts'
 
-const designFields = Object.keys(designSettings.shape)
+/** Every setting of a design has a field of its own. */
+const designFields = Object.keys({
+  kind: true,
+  replicates: true,
+  centre: true,
+  blocks: true,
+  seed: true,
+  sigma: true,
+  power: true,
+  model: true,
+  fraction: true,
+  star: true,
+  runs: true,
+  criterion: true,
+  forbid: true,
+  keep: true,
+  visits: true,
+  varianceRatio: true,
+  visitOrder: true,
+  sessions: true,
+  reference: true,
+  reading: true,
+  start: true,
+} satisfies Record<keyof DesignSettings, true>)
 
 /** Place of the factor that a problem is about: named by the factor, or by its place in the arguments; −1 for none. */
 export function factorOf(problem: Problem, factors: readonly Factor[]): number {

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { fileLimits } from '../../limits.ts'
+import { readingStages } from '../choices.ts'
 import { problem } from '../results/problem.ts'
-import { readingStages } from '../things.ts'
 import { done, id, nothing, ofStudy, reads, writes } from './call.ts'
 
 export const decimalSign = z.enum(['comma', 'point'])

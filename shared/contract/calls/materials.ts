@@ -1,13 +1,6 @@
 import { z } from 'zod'
-import {
-  bottle,
-  bottleEvent,
-  bottleEventKinds,
-  bottleInput,
-  substrate,
-  substrateEvent,
-  substrateEventKinds,
-} from '../materials.ts'
+import { bottleEventKinds, substrateEventKinds } from '../choices.ts'
+import { bottle, bottleEvent, bottleInput, substrate, substrateEvent } from '../materials.ts'
 import { done, id, ofStudy, reads, writes } from './call.ts'
 
 const session = z.string().min(1).max(200)

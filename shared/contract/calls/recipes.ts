@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { processEvent, processEventKinds } from '../materials.ts'
+import { processEventKinds } from '../choices.ts'
+import { processEvent } from '../materials.ts'
 import { keptRecipe, recipeDecision } from '../recipes.ts'
 import { driftChoice, driftSeries } from '../results/drift.ts'
 import { interval, maybe, number } from '../results/numbers.ts'

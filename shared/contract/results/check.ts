@@ -1,21 +1,6 @@
 import { z } from 'zod'
+import { checkCodes } from '../choices.ts'
 import { number } from './numbers.ts'
-
-/** The checks, in the order of the work; those that `check` of the command line makes come first. */
-export const checkCodes = [
-  'ramp',
-  'dwell',
-  'speed',
-  'chuck',
-  'bake',
-  'acceleration',
-  'reached',
-  'resist',
-  'total',
-  'settle',
-  'bowl',
-  'bottle',
-] as const
 
 export const finding = z.object({
   code: z.enum(checkCodes),

@@ -1,12 +1,11 @@
 import { z } from 'zod'
 import { driftRules } from '../../drift/rules.ts'
+import { trendMeasures } from '../choices.ts'
 import { interval, maybe, number } from './numbers.ts'
 import { problem } from './problem.ts'
 
 export const driftRule = z.enum(driftRules)
 
-/** What a trend is measured along: readings or days since the last event, or openings of the bottle. */
-export const trendMeasures = ['readings', 'days', 'openings'] as const
 export const trendMeasure = z.enum(trendMeasures)
 export type TrendMeasure = z.infer<typeof trendMeasure>
 

@@ -1,8 +1,8 @@
 import { z } from 'zod'
+import { fieldDecisions } from '../choices.ts'
 import { comparison } from './compare.ts'
 import { maybe, number } from './numbers.ts'
 
-export const fieldDecisions = ['accept', 'correct speed', 'do not use'] as const
 export const fieldDecision = z.enum(fieldDecisions)
 export type FieldDecision = z.infer<typeof fieldDecision>
 

@@ -1,9 +1,8 @@
 import { z } from 'zod'
+import { scatterLevels } from '../choices.ts'
 import { maybe, number } from './numbers.ts'
 import { problem } from './problem.ts'
 
-/** What readings of a film lie in, from the outside in. */
-export const scatterLevels = ['session', 'plateVisit', 'wafer', 'site', 'repeat'] as const
 export const scatterLevel = z.enum(scatterLevels)
 export type ScatterLevel = z.infer<typeof scatterLevel>
 

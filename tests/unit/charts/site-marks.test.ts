@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { siteMarks } from '../../../shared/charts/site-marks.ts'
 import { waferOutline } from '../../../shared/charts/wafer-outline.ts'
-import { lineMaps, ringMaps, squareMaps } from '../../../shared/contract/things.ts'
+import { lineMaps, ringMaps, squareMaps } from '../../../shared/contract/choices.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 
 const map = (name: Parameters<typeof siteMap>[0]['name']) =>

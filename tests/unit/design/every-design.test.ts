@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { designKinds } from '../../../shared/contract/choices.ts'
 import { plan as planSchema } from '../../../shared/contract/results/plan.ts'
-import { type DesignSettings, designKinds, type Factor } from '../../../shared/contract/things.ts'
+import type { DesignSettings, Factor } from '../../../shared/contract/things.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import { bench, categorical, continuous, fullDesign } from './examples.ts'
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { lineMaps, ringMaps, type SiteMapName, squareMaps } from '../../../shared/contract/things.ts'
+import { lineMaps, ringMaps, squareMaps } from '../../../shared/contract/choices.ts'
+import type { SiteMapName } from '../../../shared/contract/things.ts'
 import { areaWeights } from '../../../shared/film/area-weights.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import {

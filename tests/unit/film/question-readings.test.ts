@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import type { siteMapNames } from '../../../shared/contract/things.ts'
+import type { siteMapNames } from '../../../shared/contract/choices.ts'
 import type { TypedReading } from '../../../shared/film/doubt-causes.ts'
 import { type QuestionInput, questionReadings } from '../../../shared/film/question-readings.ts'
 import { questionWords } from '../../../shared/film/question-words.ts'

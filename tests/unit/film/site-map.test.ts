@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { lineMaps, ringMaps, type siteMapNames, squareMaps } from '../../../shared/contract/things.ts'
+import { lineMaps, ringMaps, type siteMapNames, squareMaps } from '../../../shared/contract/choices.ts'
 import { fewerSites, siteMap } from '../../../shared/film/site-map.ts'
 
 const map = (name: (typeof siteMapNames)[number]) => siteMap({ name, diameterMm: 100, edgeExclusionMm: 6 })

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { siteMapNames } from '../../../shared/contract/choices.ts'
 import { filmSummary } from '../../../shared/contract/results/film.ts'
-import { siteMapNames } from '../../../shared/contract/things.ts'
 import { siteMap } from '../../../shared/film/site-map.ts'
 import { type FilmReading, summarizeFilm } from '../../../shared/film/summarize.ts'
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { checkCodes, programCheck } from '../../../shared/contract/results/check.ts'
+import { checkCodes } from '../../../shared/contract/choices.ts'
+import { programCheck } from '../../../shared/contract/results/check.ts'
 import type { Segment } from '../../../shared/contract/things.ts'
 import {
   type CheckInput,

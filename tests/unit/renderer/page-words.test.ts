@@ -2,8 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { parse } from 'vue/compiler-sfc'
-import { bottleEventKinds } from '../../../shared/contract/materials.ts'
-import { factorRoles } from '../../../shared/contract/things.ts'
+import { bottleEventKinds, factorRoles } from '../../../shared/contract/choices.ts'
 
 const renderer = resolve(import.meta.dirname, '../../../renderer')
 /** Every Vue file but those of the page of parts, which only who works on them sees. */
