@@ -1,6 +1,7 @@
 import { largest } from '../extremes.ts'
 import { centreLine } from './centre-line.ts'
 import { nearestAreaShares } from './nearest-area.ts'
+import { keptForSameMap } from './same-map.ts'
 import type { MeasuredArea } from './substrate.ts'
 
 type Position = { x: number; y: number }
@@ -23,7 +24,7 @@ const ringAngleTolerance = 1
  *
  * @param area what of the substrate is measured; in the unit of the positions
  */
-export function areaWeights(positions: readonly Position[], area: MeasuredArea): number[] {
+export const areaWeights = keptForSameMap((positions, area: MeasuredArea): readonly number[] => {
   const outermost = largest(positions.map(radiusOf))
   if (outermost === 0) return positions.map(() => 1 / positions.length)
   const places: Position[] = []
@@ -36,7 +37,7 @@ export function areaWeights(positions: readonly Position[], area: MeasuredArea):
   const sharing = places.map(() => 0)
   for (const place of placeOf) sharing[place] = (sharing[place] as number) + 1
   return placeOf.map((place) => (weights[place] as number) / (sharing[place] as number))
-}
+})
 
 /** Weight of each place where the places are complete rings or lie on a line through the centre, else null. */
 function ringWeights(places: readonly Position[], outermost: number): number[] | null {

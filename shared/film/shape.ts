@@ -1,5 +1,6 @@
 import type { FilmShape } from '../contract/results/film.ts'
 import { centreLine } from './centre-line.ts'
+import { keptForSameMap } from './same-map.ts'
 
 type SiteReading = { x: number; y: number; value: number }
 
@@ -62,19 +63,17 @@ export type ShapeFit = {
   residuals: readonly number[]
 }
 
-/**
- * Least squares of the shape terms, as fractions of the fitted constant. Terms that the sites cannot give are
- * null, and so is the rest where no degree of freedom is left for it.
- */
-export function fitShape(readings: readonly SiteReading[], radiusMm: number): ShapeFit {
-  const estimable: { name: TermName; basis: number[]; projections: number[]; length: number }[] = []
-  let residual = readings.map((reading) => reading.value)
-  const responses: number[] = []
-  const spread = Math.hypot(...readings.flatMap(({ x, y }) => [x / radiusMm, y / radiusMm]))
+/** A term that the sites can give, made orthogonal to those before it and of unit length. */
+type ShapeTerm = { name: TermName; basis: number[]; projections: number[]; length: number }
+
+/** The terms that sites can give, in the order in which they are fitted. */
+const termsOf = keptForSameMap((sites, radiusMm: number): ShapeTerm[] => {
+  const estimable: ShapeTerm[] = []
+  const spread = Math.hypot(...sites.flatMap(({ x, y }) => [x / radiusMm, y / radiusMm]))
   // Modified Gram–Schmidt, each column made orthogonal twice over: as accurate as Householder's QR for five columns.
   for (const name of fitOrder) {
     const { of } = terms.find((term) => term.name === name) as (typeof terms)[number]
-    const column = readings.map(({ x, y }) => of(x / radiusMm, y / radiusMm))
+    const column = sites.map(({ x, y }) => of(x / radiusMm, y / radiusMm))
     const projections = estimable.map(() => 0)
     for (let pass = 0; pass < 2; pass++)
       estimable.forEach(({ basis }, j) => {
@@ -87,14 +86,24 @@ export function fitShape(readings: readonly SiteReading[], radiusMm: number): Sh
     const length = Math.sqrt(dot(column, column))
     // The standard error of the term, in units of the scatter of one site, is one over what is its own.
     const least = name.startsWith('wedge') ? leastOwnShare * spread : 1 / mostError
-    if (estimable.length >= readings.length || length <= least) continue
-    const basis = column.map((value) => value / length)
+    if (estimable.length >= sites.length || length <= least) continue
+    estimable.push({ name, basis: column.map((value) => value / length), projections, length })
+  }
+  return estimable
+})
+
+/**
+ * Least squares of the shape terms, as fractions of the fitted constant. Terms that the sites cannot give are
+ * null, and so is the rest where no degree of freedom is left for it.
+ */
+export function fitShape(readings: readonly SiteReading[], radiusMm: number): ShapeFit {
+  const estimable = termsOf(readings, radiusMm)
+  let residual = readings.map((reading) => reading.value)
+  const responses = estimable.map(({ basis }) => {
     const response = dot(basis, residual)
     residual = residual.map((value, i) => value - response * (basis[i] as number))
-    responses.push(response)
-    estimable.push({ name, basis, projections, length })
-  }
-
+    return response
+  })
   const coefficients = new Map<TermName, number>()
   for (let j = estimable.length - 1; j >= 0; j--) {
     const { name, length } = estimable[j] as (typeof estimable)[number]
