@@ -23,6 +23,8 @@ const total = { passed: 0, failed: 0 }
 const started = performance.now()
 
 await bundle(stale())
+// Processes of the engine start from it in a third of the time.
+process.env.EVENFILM_TEST_ENGINE = join(root, 'dist/engine.cjs')
 await suites('vitest.config.ts')
 const doors = await doorsHere()
 await suites('vitest.e2e.config.ts', doors)

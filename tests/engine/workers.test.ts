@@ -1,11 +1,10 @@
-import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, onTestFinished, test, vi } from 'vitest'
 import type { Question } from '../../electron/engine/compute/computations.ts'
 import { startWorkers } from '../../electron/engine/compute/workers.ts'
 import type { DesignSettings } from '../../shared/contract/things.ts'
 import { testEngine, testFolder } from './engine-in-folder.ts'
-import { forked } from './forked-engine.ts'
+import { engineBundle, engineSource, forked } from './forked-engine.ts'
 import { continuous, design, plannedStudy, speed, time } from './studies-for-tests.ts'
 
 /** A plan that takes seconds: the best 200 runs for a full surface in ten factors. */
@@ -121,14 +120,11 @@ test('a thread that runs out of memory is a plain problem, nothing of it is kept
   expect((await ok('imports.preview', few)).problems).toEqual([])
 })
 
-const bundle = join(import.meta.dirname, '../../dist/engine.cjs')
+const entries = engineBundle ? [engineBundle] : []
+if (process.env.EVENFILM_TEST_LONG || !engineBundle) entries.push(engineSource)
 
-// From source, an engine takes three times as long to start, and does the same.
-const entries: [string, string | undefined][] = existsSync(bundle) ? [['from the bundle', bundle]] : []
-if (process.env.EVENFILM_TEST_LONG || entries.length === 0) entries.push(['from source', undefined])
-
-test.for(entries)('a forked engine %s saves a reading while it counts a long plan', async ([, entry]) => {
-  const engine = forked(join(testFolder(), 'a.db'), entry)
+test.for(entries)('the forked engine of %s saves a reading while it counts a long plan', async (entry) => {
+  const engine = forked(join(testFolder(), 'a.db'), {}, entry)
   await engine.ready
   const { value } = await engine.call('studies.create', { study: { name: 'A' } })
   const { studyId } = value

@@ -9,7 +9,7 @@ const day = 86_400_000
 
 /** An engine whose clock is off by so many days. */
 async function engineAt(file: string, days: number) {
-  const engine = forked(file, undefined, {
+  const engine = forked(file, {
     execArgv: ['--require', join(import.meta.dirname, 'shifted-clock.cjs')],
     env: { ...process.env, EVENFILM_CLOCK_SHIFT: String(days * day) },
   })

@@ -1,6 +1,6 @@
 import { fork } from 'node:child_process'
 import { once } from 'node:events'
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { expect, test } from 'vitest'
@@ -19,10 +19,6 @@ const long = Boolean(process.env.EVENFILM_TEST_LONG)
 const kills = long ? 40 : 1
 const patience = long ? 600_000 : 60_000
 
-// From source, as where a single file is run, an engine takes three times as long to start.
-const bundle = join(import.meta.dirname, '../../dist/engine.cjs')
-const entry = existsSync(bundle) ? bundle : undefined
-
 const commandLine = join(import.meta.dirname, '../../electron/cli.ts')
 
 type Call = ReturnType<typeof forked>['call']
@@ -32,7 +28,7 @@ const engineAtWork =
   (work: (call: Call, answered: (what: string) => void, file: string) => Promise<void>): Killable['start'] =>
   (file, preload, environment) => {
     const execArgv = preload.flatMap((module) => ['--require', module])
-    const { call, ready, child } = forked(file, entry, {
+    const { call, ready, child } = forked(file, {
       execArgv,
       env: { ...process.env, ...environment },
     })

@@ -20,7 +20,7 @@ async function withModes(modes: { folder: number; file: number }) {
   if (asRoot) for (const path of [folder, file]) chownSync(path, 65534, 65534)
   chmodSync(file, modes.file)
   chmodSync(folder, modes.folder)
-  const { call, ready } = forked(file, undefined, nobody)
+  const { call, ready } = forked(file, nobody)
   await ready
   return { file, call, let: () => [chmodSync(folder, 0o755), chmodSync(file, 0o644)] }
 }
@@ -72,7 +72,7 @@ onUnix(
   async () => {
     const folder = testFolder()
     chmodSync(folder, 0o555)
-    const { call, ready } = forked(join(folder, 'new.db'), undefined, nobody)
+    const { call, ready } = forked(join(folder, 'new.db'), nobody)
     await ready
     expect(await call('studies.list', {})).toMatchObject({
       ok: false,
