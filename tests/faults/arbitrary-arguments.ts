@@ -87,8 +87,5 @@ function text(format: string | undefined, { ids, words }: Known): fc.Arbitrary<s
   if (format === 'datetime') return fc.constantFrom('2026-03-02T08:30:00.000Z', '1970-01-01T00:00:00.000Z')
   if (format === 'date') return fc.constantFrom('2026-03-02', '2024-02-29')
   if (format === 'base64') return fc.base64String({ maxLength: 40 })
-  return fc.oneof(
-    { weight: 4, arbitrary: fc.constantFrom(...words) },
-    { weight: 1, arbitrary: anyText },
-  )
+  return fc.oneof({ weight: 4, arbitrary: fc.constantFrom(...words) }, { weight: 1, arbitrary: anyText })
 }

@@ -104,4 +104,17 @@ describe('dependencies point one way: renderer → shared ← electron', () => {
       'The engine runs without Electron too: electron/desktop/ hands it what it needs.',
     )
   })
+
+  test('no file imports itself by way of others', () => {
+    const imports = new Map(
+      ['electron', 'shared', 'renderer'].flatMap(sources).map((file) => [file, valuesImportedBy(file)]),
+    )
+    // What imports nothing that is left is in no circle.
+    for (let before = 0; before !== imports.size; ) {
+      before = imports.size
+      for (const [file, imported] of imports)
+        if (!imported.some((each) => imports.has(each))) imports.delete(file)
+    }
+    expect([...imports.keys()]).toEqual([])
+  })
 })

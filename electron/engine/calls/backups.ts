@@ -1,8 +1,9 @@
 import { basename, dirname, join } from 'node:path'
 import { backupMayReplace } from '../../../shared/database-problems.ts'
 import { good, refuse } from '../../../shared/problem.ts'
-import { backupNamed, backupsOf, lookInside } from '../store/backups.ts'
+import { backupNamed, backupsOf } from '../store/backups.ts'
 import { withFaults } from '../store/faults.ts'
+import { lookInside } from '../store/look-inside.ts'
 import { restoreBeside, restoreInto, startEmptyBeside } from '../store/restore.ts'
 import type { FileCall, FileHandler } from './handler.ts'
 

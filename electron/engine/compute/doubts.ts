@@ -1,50 +1,29 @@
 import { percent, plainNumber, pWords } from '../../../shared/charts/format.ts'
 import type { Doubt } from '../../../shared/contract/results/doubts.ts'
-import type { Settings } from '../../../shared/contract/things.ts'
 import type { Result } from '../../../shared/contract.ts'
-import { speedColumn } from '../../../shared/model/corrected-speed.ts'
 import { outlyingRuns, outlyingSize } from '../../../shared/model/doubts/outlying-runs.ts'
 import { visitEffects } from '../../../shared/model/doubts/plate-visits.ts'
-import { neighboursAlike, orderSlope, type RunOrder } from '../../../shared/model/doubts/run-order.ts'
-import type { FittedModel } from '../../../shared/model/fit.ts'
-import { type Fitted, fitFormula } from '../../../shared/model/fitted.ts'
-import { median, workingPoint } from '../../../shared/model/groups.ts'
+import { neighboursAlike, orderSlope } from '../../../shared/model/doubts/run-order.ts'
+import { median } from '../../../shared/model/groups.ts'
 import type { FittedMixed } from '../../../shared/model/mixed.ts'
-import { predictAt } from '../../../shared/model/predict.ts'
 import { isExact } from '../../../shared/model/report.ts'
 import { toMeasured } from '../../../shared/model/response.ts'
 import { mostRuns, swappedChance, swappedPair, swappedSentence } from '../../../shared/model/swapped-pair.ts'
-import { atRows, columnNamed } from '../../../shared/model/table.ts'
-import { settingForTarget, withFrame } from '../../../shared/model/target-setting.ts'
+import { columnNamed } from '../../../shared/model/table.ts'
 import { type Answer, good } from '../../../shared/problem.ts'
 import { runReasons } from '../../../shared/process/run-reasons.ts'
+import { type Doubted, doubtedFit, doubtful, estimateAt, type Looked, withinSessions } from './doubted-fit.ts'
 import { misfitDoubt } from './misfit-doubt.ts'
 import { type RecordedSession, recordedDoubt } from './recorded-doubt.ts'
-import { fitRuns, fitRunsOverDays, type OverDaysInput, type StudyData } from './study-data.ts'
-
-/** A doubt is raised below this chance. */
-export const doubtful = 0.05
+import { fitRuns, fitRunsOverDays, type OverDaysInput } from './study-data.ts'
 
 export type DoubtsInput = OverDaysInput & { response: string; sessions: RecordedSession[] }
-
-/** What is known of a fit when doubts are looked for. */
-export type Doubted = {
-  found: StudyData
-  model: FittedModel
-  fitted: Fitted
-  runs: RunOrder
-  /** Where predictions are compared, and the prediction there without rows of the table. */
-  at: Settings
-  without(rows: ReadonlySet<number>): number | null
-  codesOf(places: readonly number[]): string
-  idsOf(places: readonly number[]): string[]
-}
 
 /** Everything there is to doubt in the fit of a study, each with what it would change. */
 export function doubtsOfFit(input: DoubtsInput): Answer<Result<'fits.doubts'>> {
   const answer = fitRuns(input)
   if (!answer.ok) return answer
-  const doubted = doubtedFit(input, answer.value.model)
+  const doubted = doubtedFit(input.found, input.response, answer.value.model)
   const { fitted, at } = doubted
   const estimate = estimateAt(fitted, at)
   const nothing = { at, estimate, doubts: [], clear: [], explained: [] }
@@ -73,49 +52,6 @@ export function doubtsOfFit(input: DoubtsInput): Answer<Result<'fits.doubts'>> {
     notJudged: parts.flatMap(({ notJudged = [] }) => notJudged),
     explained: parts.flatMap(({ explained = [] }) => explained),
   })
-}
-
-/** What one look finds. */
-export type Looked = Partial<Pick<Result<'fits.doubts'>, 'doubts' | 'clear' | 'notJudged' | 'explained'>>
-
-function doubtedFit({ found, response }: DoubtsInput, model: FittedModel): Doubted {
-  const { fitted } = model
-  const { data, study } = found
-  const ofPlace = (place: number) => data.runs[fitted.frame.rows[place] as number]
-  const places = fitted.frame.rows.map((_, i) => i)
-  const at = placeOf(model, response === 'thickness' ? study.targetNm : null)
-  return {
-    found,
-    model,
-    fitted,
-    runs: {
-      order: places.map((place) => ofPlace(place)?.runOrder ?? place),
-      session: places.map((place) => ofPlace(place)?.session ?? ''),
-    },
-    at,
-    without(rows) {
-      const kept = fitted.frame.rows.filter((row) => !rows.has(row))
-      const table = { columns: data.table.columns.map((column) => atRows(column, kept)), rows: kept.length }
-      const again = fitFormula({ table, formula: fitted.formula })
-      return again.ok ? estimateAt(again.value, at) : null
-    },
-    codesOf: (of) => of.map((place) => ofPlace(place)?.code ?? '').join(', '),
-    idsOf: (of) => of.map((place) => ofPlace(place)?.id ?? ''),
-  }
-}
-
-/** At the target along the speed, where the model reaches it; else in the middle of the runs. */
-function placeOf(model: FittedModel, target: number | null): Settings {
-  const factor = target === null ? null : speedColumn(model.fitted.frame, null)
-  const found =
-    target === null || factor === null ? null : settingForTarget(withFrame(model), { factor, target })
-  return found?.ok ? found.value.at : workingPoint(model.fitted.frame)
-}
-
-/** The median prediction, in the response's unit. */
-export function estimateAt(fitted: Fitted, at: Settings): number | null {
-  const predicted = predictAt(fitted, at, 1)
-  return predicted.ok ? predicted.value.estimate : null
 }
 
 function outlying({ found, fitted, runs, ...of }: Doubted): Looked {
@@ -252,27 +188,5 @@ function visits({ without, codesOf, idsOf, fitted }: Doubted, days: FittedMixed 
       runIds: idsOf(places),
       without: without(new Set(places.map((place) => rows[place] as number))),
     })),
-  }
-}
-
-/**
- * The same model with its sessions held apart, of the runs whose session is named; null where too little is left over.
- */
-export function withinSessions({ fitted, found, runs }: Pick<Doubted, 'fitted' | 'found' | 'runs'>) {
-  const { table } = found.data
-  const { terms } = fitted.formula
-  const held = terms.some((own) => own.length === 1 && own[0]?.kind === 'column' && own[0].name === 'session')
-  if (held || !columnNamed(table, 'session')) return { fitted, runs }
-  const term = [{ kind: 'column' as const, name: 'session' }]
-  const within = fitFormula({ table, formula: { ...fitted.formula, terms: [...terms, term] } })
-  if (!within.ok || within.value.solution.df < 2) return null
-  const place = new Map(fitted.frame.rows.map((row, i) => [row, i]))
-  const own = within.value.frame.rows.map((row) => place.get(row) as number)
-  return {
-    fitted: within.value,
-    runs: {
-      order: own.map((i) => runs.order[i] as number),
-      session: own.map((i) => runs.session[i] as string),
-    },
   }
 }

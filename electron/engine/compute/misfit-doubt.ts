@@ -3,7 +3,7 @@ import type { Settings } from '../../../shared/contract/things.ts'
 import { tellingSettings, worstSettings } from '../../../shared/model/doubts/misfit-places.ts'
 import { lackOfFit, pureError } from '../../../shared/model/lack-of-fit.ts'
 import type { FittedMixed } from '../../../shared/model/mixed.ts'
-import type { Doubted, Looked } from './doubts.ts'
+import { type Doubted, doubtful, type Looked } from './doubted-fit.ts'
 
 /** A telling setting is offered where the two models differ by so many standard deviations of a run. */
 const tells = 1
@@ -29,7 +29,7 @@ export function misfitDoubt({ fitted, found, codesOf, idsOf }: Doubted, days: Fi
       ],
     }
   }
-  if (lack.p >= 0.05)
+  if (lack.p >= doubtful)
     return {
       clear: [
         `The model misses the runs by no more than repeats differ${within ? ', within sessions and plate visits' : ''} (${pWords(lack.p)}).`,

@@ -13,7 +13,7 @@ import {
 } from '../../../shared/model/doubts/session-causes.ts'
 import type { Fitted } from '../../../shared/model/fitted.ts'
 import { reportOf } from '../../../shared/model/report.ts'
-import { type Doubted, doubtful, type Looked, withinSessions } from './doubts.ts'
+import { type Doubted, doubtful, type Looked, withinSessions } from './doubted-fit.ts'
 import type { StudyData } from './study-data.ts'
 
 /** A session with the bottle that it poured from, as it was then; null where none is named. */

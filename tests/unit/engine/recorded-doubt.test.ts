@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { Doubted } from '../../../electron/engine/compute/doubts.ts'
+import type { Doubted } from '../../../electron/engine/compute/doubted-fit.ts'
 import { type RecordedSession, recordedDoubt } from '../../../electron/engine/compute/recorded-doubt.ts'
 import { sessionCauses } from '../../../shared/model/doubts/session-causes.ts'
 import { fitModel } from '../../../shared/model/fit.ts'
