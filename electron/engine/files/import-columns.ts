@@ -5,8 +5,8 @@ import type { ColumnMeaning } from './column-meaning.ts'
 import type { CsvTable } from './csv.ts'
 import { otherUnits } from './import-factors.ts'
 import { guessLengthUnit } from './import-positions.ts'
-import type { MeantColumn } from './import-rows.ts'
 import type { ImportShape } from './import-runs.ts'
+import type { MeantColumn } from './row-cells.ts'
 
 /** The file's columns with their meanings; one that the meanings do not name is left aside. */
 export function meantColumns(table: CsvTable, meanings: readonly ColumnMeaning[]): MeantColumn[] {

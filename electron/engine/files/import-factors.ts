@@ -3,8 +3,9 @@ import { parseNumber } from '../../../shared/numbers.ts'
 import type { Problem } from '../../../shared/problem.ts'
 import { roleOf } from './column-meaning.ts'
 import type { CsvTable } from './csv.ts'
-import { type MeantColumn, noSetting } from './import-rows.ts'
+import { noSetting } from './import-rows.ts'
 import type { ImportRun } from './import-runs.ts'
+import type { MeantColumn } from './row-cells.ts'
 
 /** Columns of factors whose settings are words: by the study's factor of that name, else where few are numbers. */
 export function textFactors(

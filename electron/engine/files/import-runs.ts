@@ -2,7 +2,8 @@ import type { ImportOptions } from '../../../shared/contract/calls/imports.ts'
 import type { ReadingStage } from '../../../shared/contract/things.ts'
 import { stageOf } from '../../../shared/film/reading-stage.ts'
 import type { Problem } from '../../../shared/problem.ts'
-import type { ImportRow, RowReading } from './import-rows.ts'
+import type { ImportRow } from './import-rows.ts'
+import type { RowReading } from './row-readings.ts'
 
 /** A run as a file says it, and the row that names it first. Readings keep their own row. */
 export type ImportRun = Omit<ImportRow, 'run' | 'readings'> & {

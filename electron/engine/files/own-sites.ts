@@ -6,7 +6,8 @@ import { type ColumnMeaning, guessMeanings } from './column-meaning.ts'
 import { type CsvTable, inspectCsv } from './csv.ts'
 import { meantColumns, withGuessedUnits } from './import-columns.ts'
 import { guessAxes, placeOn } from './import-positions.ts'
-import { RowReader } from './import-rows.ts'
+import { RowCells } from './row-cells.ts'
+import { placeIn } from './row-readings.ts'
 
 /** The most sites of a map of one's own. */
 const mostSites = 500
@@ -34,13 +35,10 @@ export function readOwnSites({ text, substrate, options }: Args<'sites.read'>): 
     table,
     withGuessedUnits(table, unit ? withUnit(meanings, unit) : meanings, substrate),
   )
-  const reader = new RowReader(columns, {
-    unit: 'nm',
-    textFactors: new Set(),
-    howRead: { takenAfter: null, opticalIndex: null },
-  })
+  const cells = new RowCells(columns)
   const placed = table.rows.map((row, i) => {
-    const place = reader.place(row)
+    cells.turnTo(row)
+    const place = placeIn(cells)
     return { row: row.row, ...place, site: found.has('site') ? place.site : i + 1 }
   })
   const map = { ...substrate, siteMap: 'own' as const }
@@ -49,7 +47,7 @@ export function readOwnSites({ text, substrate, options }: Args<'sites.read'>): 
   const asked = columns.flatMap(({ means, doubt }) =>
     doubt && ['site', 'x', 'y', 'radius', 'angle'].includes(means) ? [doubt] : [],
   )
-  const refused: Problem[] = [...problems, ...asked, ...reader.problems]
+  const refused: Problem[] = [...problems, ...asked, ...cells.problems]
   const sites: Site[] = []
   for (const { row, site, xMm, yMm } of placed) {
     if (refused.some((problem) => problem.row === row)) continue

@@ -2,7 +2,8 @@ import { parseNumber } from '../../../shared/numbers.ts'
 import { parseThickness, type ThicknessUnit, thicknessUnitOf } from '../../../shared/units.ts'
 import { isFailedPoint } from './csv.ts'
 import { degrees, millimetres } from './import-positions.ts'
-import { type MeantColumn, noSetting } from './import-rows.ts'
+import { noSetting } from './import-rows.ts'
+import type { MeantColumn } from './row-cells.ts'
 
 /** What a shown cell is read in: the study's unit of thickness, axes of positions, factors of words. */
 export type Reading = {
