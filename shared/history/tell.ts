@@ -24,7 +24,7 @@ const marks = ['removed', 'withdrawn']
 /** A recorded change in words of the trade, field by field; a row that was added or taken away as a whole in one. */
 export function tell(change: RecordedChange, look: Look): ToldOf[] {
   const table = change.tableName
-  const [before, after] = [parsed(change.before), parsed(change.after)]
+  const [before, after] = [stateOf(table, change.before, look), stateOf(table, change.after, look)]
   const row = after ?? before ?? {}
   const of = thingOf(table, row, look)
   const thing = { of, thing: of.words }
@@ -41,6 +41,12 @@ export function tell(change: RecordedChange, look: Look): ToldOf[] {
 
 type Told = Omit<ToldChange, 'thing'>
 type OfThing = Pick<ToldOf, 'of' | 'thing'>
+
+/** A row as it was; of a reading, which never changes otherwise, the record holds only whether it was withdrawn. */
+function stateOf(table: string, json: string | null, look: Look): RecordedRow | null {
+  const row = parsed(json)
+  return row && isReading(table) ? { ...look.row(table, String(row.id)), ...row } : row
+}
 
 function parsed(json: string | null): RecordedRow | null {
   if (json === null) return null

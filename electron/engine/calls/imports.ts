@@ -104,7 +104,7 @@ function changedMeanwhile({ db }: Store, work: ImportWork): boolean {
   return since.some(({ tableName, rowId, row }) => {
     const fields = JSON.parse(row) as Record<string, unknown>
     if (tableName === 'study') return rowId === studyId
-    if (tableName === 'reading') return runs.has(fields.runId as string)
+    if (tableName === 'reading') return runs.has(runOfReading.get(rowId) as string)
     if (tableName === 'exclusion') return runs.has(runOfReading.get(fields.readingId) as string)
     if (fields.studyId !== studyId) return false
     return tableName !== 'run' || runs.has(rowId) || codes.has(fields.code as string)

@@ -25,6 +25,12 @@ export const marks: Record<string, string> = {
   lotDecision: 'withdrawn',
 }
 
+/**
+ * Tables whose rows are never changed but for their mark: the row itself stands for what it was, and the record holds its
+ * identifier and the mark alone.
+ */
+const raw = new Set(['reading', 'gaugeReading', 'checkReading'])
+
 /** Tables that keep the record themselves, or whose rows hang on recorded ones or follow from them. */
 const unrecorded = new Set([
   'step',
@@ -38,16 +44,17 @@ const unrecorded = new Set([
 ])
 
 /**
- * Makes the triggers that record every change of every table: the row before and after as JSON, under the step
- * in progress. A write outside a step has no step to stand under and is refused by the NOT NULL of
+ * Makes the triggers that record every change of every table: the row before and after as JSON, as far as it can change,
+ * under the step in progress. A write outside a step has no step to stand under and is refused by the NOT NULL of
  * `change.step`. Rows that carry an import id are skipped: the import is the record. So are rows that are added, or
  * deleted, with the mark of what has been taken away: nobody has seen them.
  */
 export function recordChanges(db: Database): void {
   for (const table of recordedTables(db)) {
     const columns = columnsOf(db, table)
-    const row = (name: string) => `json_object(${columns.map((c) => `'${c}', ${name}."${c}"`).join(', ')})`
     const mark = marks[table]
+    const recorded = raw.has(table) ? ['id', mark] : columns
+    const row = (name: string) => `json_object(${recorded.map((c) => `'${c}', ${name}."${c}"`).join(', ')})`
     const own = (name: string) =>
       columns.includes('importId') ? `${name}.importId IS NULL` : mark ? `${name}."${mark}" = 0` : '1'
     const differs = columns.map((c) => `OLD."${c}" IS NOT NEW."${c}"`).join(' OR ')

@@ -47,22 +47,14 @@ function runsTouched(db: Database, after: number, upTo: number): string[] | null
   if (after === upTo) return []
   const rows = db
     .prepare(
-      `SELECT DISTINCT tableName, json_extract(row, '$.runId') AS runId, json_extract(row, '$.readingId') AS readingId,
-         json_extract(row, '$.supersedes') AS supersedes
-       FROM (SELECT tableName, coalesce(after, before) AS row FROM change WHERE id > ? AND id <= ?)
-       WHERE tableName IN ('reading', 'exclusion', 'import', 'database')`,
+      `SELECT DISTINCT tableName, reading.runId,
+         (SELECT runId FROM reading AS earlier WHERE earlier.id = reading.supersedes) AS earlierRunId
+       FROM change LEFT JOIN reading
+         ON reading.id = iif(tableName = 'exclusion', json_extract(coalesce(after, before), '$.readingId'), rowId)
+       WHERE change.id > ? AND change.id <= ? AND tableName IN ('reading', 'exclusion', 'import', 'database')`,
     )
-    .all(after, upTo) as {
-    tableName: string
-    runId: string | null
-    readingId: string | null
-    supersedes: string | null
-  }[]
+    .all(after, upTo) as { tableName: string; runId: string | null; earlierRunId: string | null }[]
   if (rows.some(({ tableName }) => tableName === 'import' || tableName === 'database')) return null
-  const runOfReading = db.prepare('SELECT runId FROM reading WHERE id = ?').pluck()
   // A reading that is moved to another run supersedes one that no longer counts in its own.
-  return rows.flatMap(({ runId, readingId, supersedes }) => [
-    runId ?? (runOfReading.get(readingId) as string),
-    ...(supersedes === null ? [] : [runOfReading.get(supersedes) as string]),
-  ])
+  return rows.flatMap(({ runId, earlierRunId }) => [runId, earlierRunId]).filter((id) => id !== null)
 }
