@@ -1,10 +1,8 @@
-import { createHash } from 'node:crypto'
 import { join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { backups } from '../../electron/engine/calls/backups.ts'
-import { marks } from '../../electron/engine/store/changes.ts'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { type Random, seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
@@ -13,43 +11,12 @@ import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
 import { argumentsOf } from './arbitrary-arguments.ts'
 import { changeEverything, notTried } from './every-change.ts'
 import { knownIn } from './known-in.ts'
+import { standingIn } from './standing-in.ts'
 
 const long = Boolean(process.env.EVENFILM_TEST_LONG)
 const [sequences, length] = long ? [8, 80] : [1, 10]
 /** After how many steps all that stands is looked at. */
 const lookEvery = long ? 1 : 10
-
-/** The record itself, what hangs on rows that may be taken away by a mark, and what follows from the rest. */
-const aside = new Set([
-  ...['step', 'change', 'writing', 'importing', 'answered', 'importText', 'tracePoints', 'runSummary'],
-])
-
-/** All that stands in a database, as one hash; the record of it and what was taken away do not count. */
-function standingIn(file: string): string {
-  const db = new Sqlite(file, { readonly: true })
-  const hash = createHash('sha256')
-  const tables = db
-    .prepare(
-      `SELECT name FROM sqlite_schema WHERE type = 'table' AND name NOT LIKE 'sqlite!_%' ESCAPE '!' ORDER BY name`,
-    )
-    .pluck()
-    .all() as string[]
-  for (const table of tables.filter((name) => !aside.has(name))) {
-    const from = table === 'reading' ? 'standing' : table
-    const rows = db
-      .prepare(`SELECT * FROM "${from}" ${marks[table] ? `WHERE "${marks[table]}" = 0` : ''}`)
-      .all()
-    hash.update(
-      table +
-        rows
-          .map((row) => JSON.stringify(row))
-          .sort()
-          .join(),
-    )
-  }
-  db.close()
-  return hash.digest('hex')
-}
 
 /** The newest step of a file. */
 function lastStep(file: string): { id: number; studyId: string | null; label: string } {
