@@ -101,7 +101,7 @@ test('an older file is backed up whole before it is brought to a newer version',
   const engine = await testEngine()
   const { studyId } = await plannedStudy(engine)
   await engine.engine.close()
-  const newer = [...migrations, 'ALTER TABLE run ADD COLUMN weather TEXT']
+  const newer = [...migrations, 'ALTER TABLE run ADD COLUMN imagined TEXT']
   const store = opened(engine.file, { migrations: newer })
   expect(store.version).toBe(migrations.length + 1)
   const folder = dirname(engine.file)
@@ -113,7 +113,7 @@ test('an older file is backed up whole before it is brought to a newer version',
     .prepare(`SELECT sql FROM sqlite_schema WHERE name = 'record UPDATE run'`)
     .pluck()
     .get()
-  expect(trigger).toContain(`'weather', NEW."weather"`)
+  expect(trigger).toContain(`'imagined', NEW."imagined"`)
   store.db.close()
   const old = await testEngine({ databaseFile: join(folder, backups[0]!) })
   expect(await old.ok('application.about', {})).toMatchObject({ schema: migrations.length })
@@ -125,13 +125,13 @@ test('a migration that fails leaves the version as it was', () => {
   opened(file).db.close()
   const broken = [
     ...migrations,
-    'ALTER TABLE run ADD COLUMN weather TEXT; ALTER TABLE weather ADD COLUMN a TEXT',
+    'ALTER TABLE run ADD COLUMN imagined TEXT; ALTER TABLE imagined ADD COLUMN a TEXT',
   ]
   expect(() => openStore(file, { migrations: broken })).toThrow(/no such table/)
   const store = opened(file)
   expect(store.version).toBe(migrations.length)
   const columns = store.db.prepare(`SELECT name FROM pragma_table_info('run')`).pluck().all()
-  expect(columns).not.toContain('weather')
+  expect(columns).not.toContain('imagined')
   store.db.close()
 })
 

@@ -81,6 +81,11 @@ export function recordedBy(db: Database): string[] {
     .all() as string[]
 }
 
+/** Takes the triggers away that record. */
+export function stopRecording(db: Database): void {
+  for (const name of recordedBy(db)) db.exec(`DROP TRIGGER "${name}"`)
+}
+
 /** Takes a step back (its changes in reverse) or makes it again (its changes in order). */
 export function replay(db: Database, step: number, direction: 'back' | 'forward'): void {
   const order = direction === 'back' ? 'DESC' : 'ASC'

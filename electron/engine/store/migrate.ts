@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import { recordChanges } from './changes.ts'
+import { recordChanges, stopRecording } from './changes.ts'
 
 /** Marks a database file as ours: ‘EvFi’ in ASCII. */
 export const applicationId = 0x45764669
@@ -12,6 +12,8 @@ export function migrate(db: Database, migrations: readonly string[]): void {
     const at = version()
     const sql = migrations[at]
     if (sql === undefined) return false
+    // What a migration fills in is no step of anybody's.
+    stopRecording(db)
     db.exec(sql)
     recordChanges(db)
     db.pragma(`application_id = ${applicationId}`)

@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import { recordedBy } from './changes.ts'
+import { stopRecording } from './changes.ts'
 import { migrate } from './migrate.ts'
 import { migrations as ours } from './migrations/all.ts'
 import { sqlite } from './sqlite.ts'
@@ -23,11 +23,6 @@ export function hasOurSchema(db: Database, kind: Kind, migrations: readonly stri
   const schema = schemas.get(key) ?? schemaWith(migrations.slice(0, version), kind)
   schemas.set(key, schema)
   return schemaOf(db) === schema
-}
-
-/** Takes the triggers away that record. */
-export function stopRecording(db: Database): void {
-  for (const name of recordedBy(db)) db.exec(`DROP TRIGGER "${name}"`)
 }
 
 function schemaWith(migrations: readonly string[], kind: Kind): string {
