@@ -3,6 +3,7 @@ import { dirname, join } from 'node:path'
 import Sqlite from 'better-sqlite3'
 import { expect, test } from 'vitest'
 import { backUp } from '../../electron/engine/store/backup.ts'
+import { marks } from '../../electron/engine/store/changes.ts'
 import { applicationId } from '../../electron/engine/store/migrate.ts'
 import { migrations } from '../../electron/engine/store/migrations/all.ts'
 import { openStore } from '../../electron/engine/store/open.ts'
@@ -49,6 +50,18 @@ test('every table is strict and every column of numbers refuses infinity', () =>
       .all(name) as string[]
     for (const column of reals) expect(sql).toContain(`CHECK (${column} > -9e999 AND ${column} < 9e999)`)
   }
+  db.close()
+})
+
+test('a mark by which rows are taken away is known as one', () => {
+  const { db } = opened(join(testFolder(), 'a.db'))
+  const marked = db
+    .prepare(
+      `SELECT tables.name, columns.name AS mark FROM pragma_table_list AS tables, pragma_table_info(tables.name) AS columns
+       WHERE tables.type = 'table' AND columns.name IN ('removed', 'withdrawn')`,
+    )
+    .all() as { name: string; mark: string }[]
+  expect(Object.fromEntries(marked.map(({ name, mark }) => [name, mark]))).toEqual(marks)
   db.close()
 })
 
