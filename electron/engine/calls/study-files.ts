@@ -4,6 +4,7 @@ import { good, refuse } from '../../../shared/problem.ts'
 import { count } from '../../../shared/words.ts'
 import { addToStudy } from '../store/add-to-study.ts'
 import type { Store } from '../store/open.ts'
+import { hasOrphans } from '../store/orphans.ts'
 import { putInCopy, putInStudy, studyIsHere } from '../store/put-in-study.ts'
 import { sqlite } from '../store/sqlite.ts'
 import { describeStep } from '../store/step.ts'
@@ -113,8 +114,7 @@ function wellBroughtIn(store: Store, rows: StudyRows, way: WayIn): BroughtIn | n
   try {
     const done = broughtIn(store, rows, way)
     if (!done) return null
-    const whole = (db.pragma('foreign_key_check') as unknown[]).length === 0
-    return whole && readsAsOurs(store, done.studyId) ? done : null
+    return !hasOrphans(db, done.studyId) && readsAsOurs(store, done.studyId) ? done : null
   } catch (error) {
     // A row that is here already, or that breaks a rule of its table.
     if (error instanceof sqlite().SqliteError && error.code.startsWith('SQLITE_CONSTRAINT')) return null

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { columnsOf } from './changes.ts'
+import { referencesOf } from './orphans.ts'
 import { keyOf, type Row } from './row.ts'
 import { sharedParts, studyParts } from './study-parts.ts'
 import type { StudyRows } from './study-rows.ts'
@@ -49,7 +50,8 @@ export function historyToKeep(
           Object.keys(row).every((name) => shape.columns.has(name)) &&
           (isShared(table) ||
             shape.refers.every(
-              ({ from, to }) => isShared(to) || row[from] == null || ids.get(to)?.has(row[from]),
+              ({ from, table: other }) =>
+                isShared(other) || row[from] == null || ids.get(other)?.has(row[from]),
             )) &&
           (row.studyId == null || row.studyId === studyId)
         )
@@ -65,10 +67,7 @@ function shapeOf(db: Database, table: string) {
   const here = db.prepare(`SELECT 1 FROM "${table}" WHERE "${keyOf(db, table)}" = ?`)
   return {
     columns: new Set(columnsOf(db, table)),
-    refers: db.prepare('SELECT "from", "table" AS "to" FROM pragma_foreign_key_list(?)').all(table) as {
-      from: string
-      to: string
-    }[],
+    refers: referencesOf(db, table),
     isHere: (id: unknown) => here.get(id) !== undefined,
   }
 }
