@@ -13,11 +13,14 @@ export function startEngine(databaseFile: string): EngineProcess {
   const folder = app.getAppPath().replace(/app\.asar$/, 'app.asar.unpacked')
   const file = join(folder, 'dist/engine.cjs')
   const node = process.env.EVENFILM_ENGINE_NODE
-  return node ? underNode(node, file, databaseFile) : underElectron(file, databaseFile)
+  // What Node has made of the engine's modules is kept for the next start.
+  const env = { NODE_COMPILE_CACHE: join(app.getPath('userData'), 'compiled'), ...process.env }
+  return node ? underNode(node, file, databaseFile, env) : underElectron(file, databaseFile, env)
 }
 
-function underElectron(file: string, databaseFile: string): EngineProcess {
+function underElectron(file: string, databaseFile: string, env: NodeJS.ProcessEnv): EngineProcess {
   const child = utilityProcess.fork(file, [databaseFile], {
+    env,
     serviceName: 'Evenfilm engine',
     stdio: 'inherit',
   })

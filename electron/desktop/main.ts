@@ -1,5 +1,5 @@
 import { join, resolve } from 'node:path'
-import { app, BrowserWindow, session } from 'electron'
+import { app, BrowserWindow, Menu, session } from 'electron'
 import { dataFileName } from '../data-file.ts'
 import { type KeptEngine, keepEngine } from '../engine-process/keep-engine.ts'
 import { logState } from '../engine-process/log-state.ts'
@@ -17,6 +17,8 @@ import { openWindow } from './window.ts'
 // As root with --no-sandbox, which Electron demands there, this would end every child process.
 if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox()
 registerScheme()
+// Else Electron makes a menu of its own before ours.
+Menu.setApplicationMenu(null)
 
 /** The folder beside the program, on a stick say: nothing is then kept on the computer itself. */
 const own = app.isPackaged ? ownFolder(process) : null
@@ -52,8 +54,8 @@ function start(): void {
   restrictSession(session.defaultSession)
   servePage(session.defaultSession)
   answerBridge(engine, opened, rememberedFile)
-  setMenu(() => openWindow(rememberedFile))
   const window = openWindow(rememberedFile)
+  setMenu(() => openWindow(rememberedFile))
   window.webContents.once('did-finish-load', () => process.send?.('ready'))
 
   let engineStopped = false

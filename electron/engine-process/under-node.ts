@@ -3,8 +3,13 @@ import type { Reply } from '../../shared/contract.ts'
 import type { EngineProcess } from './keep-engine.ts'
 
 /** Starts the engine in a file as a child of this process, under the given Node. */
-export function underNode(node: string, file: string, databaseFile: string): EngineProcess {
-  const child = fork(file, [databaseFile], { execPath: node, execArgv: [] })
+export function underNode(
+  node: string,
+  file: string,
+  databaseFile: string,
+  env = process.env,
+): EngineProcess {
+  const child = fork(file, [databaseFile], { execPath: node, execArgv: [], env })
   return {
     // A child that has just ended is heard of by its exit; the message is sent again to the next one.
     send: (message) => child.connected && child.send(message, () => {}),
