@@ -9,6 +9,7 @@ const named = (act: string, step: string) =>
 export const words = {
   hint: { label: 'Hint', read: 'Understood' },
   howFound: 'How this is found',
+  notTaken: (field: string) => `${field}: what stands there was not taken. Correct it or empty it.`,
   bottle: {
     newTitle: 'New bottle',
     about:

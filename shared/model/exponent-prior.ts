@@ -4,7 +4,6 @@ import { type Answer, good, type Problem, refuse } from '../problem.ts'
 import { diagnostics } from './diagnostics.ts'
 import { tQuantile } from './distributions.ts'
 import { type Paired, paired } from './double-double.ts'
-import { estimateTable } from './estimate-table.ts'
 import { columnOf, type Term } from './expression.ts'
 import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, matrixOf, responseText, weighted } from './fitted.ts'
@@ -12,7 +11,7 @@ import { type Formula, formulaText, parseFormula } from './formula.ts'
 import { frameOf } from './frame.ts'
 import { inverseHalf, leastSquares } from './least-squares.ts'
 import { predictAt } from './predict.ts'
-import { notEstimable } from './report.ts'
+import { reportWithoutTests } from './report.ts'
 import { sessionProblem } from './session-problem.ts'
 import { inner } from './symmetric.ts'
 import { columnNamed, type Table } from './table.ts'
@@ -257,29 +256,10 @@ function scatterProblems(scatter: ExponentPriorOptions['scatter'], df: number): 
 
 /** Without tests and likelihoods, which the prior has no part in. Intervals hold with the level's probability. */
 function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions' | 'problems'> {
-  const { solution, columns, frame, variance } = fitted
+  const report = reportWithoutTests(fitted, level)
   return {
-    n: frame.rows.length,
-    df: solution.df,
-    dfMethod: 'residual',
-    residualStandardDeviation: Math.sqrt(variance ?? 0),
-    rSquared: null,
-    rSquaredAdjusted: null,
-    rSquaredPredicted: null,
-    press: null,
-    logLikelihood: null,
-    aicc: null,
-    terms: estimateTable(
-      solution.factorization.kept.map((column) => columns[column]?.name ?? ''),
-      solution.estimates.hi,
-      fitted,
-      level,
-    ).map((term) => ({ ...term, t: null, p: null })),
-    notEstimable: notEstimable(fitted),
-    analysisOfVariance: [],
-    marginalTests: [],
-    lackOfFit: null,
-    varianceComponents: [],
+    ...report,
+    terms: report.terms.map((term) => ({ ...term, t: null, p: null })),
     runs: diagnostics(fitted).runs,
   }
 }

@@ -25,11 +25,9 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
     part === null || whole.sumOfSquares === 0 ? null : 1 - part / whole.sumOfSquares
   const likelihood = isExact(fitted) ? null : logLikelihood(solution.residualSumOfSquares, frame)
   const inflation = varianceInflation(fitted)
+  const plain = reportWithoutTests(fitted, level)
   return {
-    n: frame.rows.length,
-    df: solution.df,
-    dfMethod: 'residual',
-    residualStandardDeviation: variance === null ? null : Math.sqrt(variance),
+    ...plain,
     rSquared: shareOf(solution.residualSumOfSquares),
     rSquaredAdjusted:
       variance === null || whole.sumOfSquares === 0 ? null : 1 - variance / (whole.sumOfSquares / whole.df),
@@ -37,18 +35,42 @@ export function reportOf(fitted: Fitted, level: number): Omit<Fit, 'predictions'
     press,
     logLikelihood: likelihood,
     aicc: aicc(likelihood, frame.rows.length, solution.rank + 1),
-    terms: estimateTable(
-      solution.factorization.kept.map((column) => fitted.columns[column]?.name ?? ''),
-      solution.estimates.hi,
-      fitted,
-      level,
-    ).map((term, k) => ({ ...term, varianceInflation: inflation[k] ?? null })),
-    notEstimable: notEstimable(fitted),
+    terms: plain.terms.map((term, k) => ({ ...term, varianceInflation: inflation[k] ?? null })),
     analysisOfVariance: analysisOfVariance(fitted),
     marginalTests: marginalTests(fitted),
     lackOfFit: lackOfFit(fitted),
-    varianceComponents: [],
     runs,
+  }
+}
+
+/** What a fit by runs of whatever weights says, without likelihoods, sums of squares and tests of terms. */
+export function reportWithoutTests(
+  fitted: Fitted,
+  level: number,
+): Omit<Fit, 'predictions' | 'problems' | 'runs'> {
+  const { solution, columns, frame, variance } = fitted
+  return {
+    n: frame.rows.length,
+    df: solution.df,
+    dfMethod: 'residual',
+    residualStandardDeviation: variance === null ? null : Math.sqrt(variance),
+    rSquared: null,
+    rSquaredAdjusted: null,
+    rSquaredPredicted: null,
+    press: null,
+    logLikelihood: null,
+    aicc: null,
+    terms: estimateTable(
+      solution.factorization.kept.map((column) => columns[column]?.name ?? ''),
+      solution.estimates.hi,
+      fitted,
+      level,
+    ),
+    notEstimable: notEstimable(fitted),
+    analysisOfVariance: [],
+    marginalTests: [],
+    lackOfFit: null,
+    varianceComponents: [],
   }
 }
 

@@ -6,7 +6,6 @@ import { marginalTests } from './analysis-of-variance.ts'
 import { fullLeverage } from './diagnostics.ts'
 import { tQuantile } from './distributions.ts'
 import { paired } from './double-double.ts'
-import { estimateTable } from './estimate-table.ts'
 import { leverages } from './factorize.ts'
 import type { AnyFit, FittedModel } from './fit.ts'
 import { type Fitted, fitFormula, responseText } from './fitted.ts'
@@ -16,7 +15,7 @@ import { combination, inverseHalf } from './least-squares.ts'
 import { type Orthonormal, orthonormal } from './orthonormal.ts'
 import { rowAt } from './predict.ts'
 import { inOwnUnit } from './prediction.ts'
-import { isExact, notEstimable } from './report.ts'
+import { isExact, reportWithoutTests } from './report.ts'
 import { leftBy, mEstimate, type RobustSolution, sEstimate } from './robust-search.ts'
 import { type RobustKind, robustSlope, robustWeight } from './robust-weights.ts'
 import { sessionProblem } from './session-problem.ts'
@@ -181,30 +180,12 @@ function robustProblems({ fitted, weights, scale }: RobustFit): Problem[] {
 
 function reportOf(fit: RobustFit, level: number): Omit<Fit, 'predictions' | 'problems'> {
   const { fitted, scale } = fit
-  const { solution, frame, columns } = fitted
+  const { solution, frame } = fitted
   const leverage = leverages(solution.factorization)
   return {
-    n: frame.rows.length,
-    df: solution.df,
-    dfMethod: 'residual',
+    ...reportWithoutTests(fitted, level),
     residualStandardDeviation: scale,
-    rSquared: null,
-    rSquaredAdjusted: null,
-    rSquaredPredicted: null,
-    press: null,
-    logLikelihood: null,
-    aicc: null,
-    terms: estimateTable(
-      solution.factorization.kept.map((column) => columns[column]?.name ?? ''),
-      solution.estimates.hi,
-      fitted,
-      level,
-    ),
-    notEstimable: notEstimable(fitted),
-    analysisOfVariance: [],
     marginalTests: marginalTests(fitted),
-    lackOfFit: null,
-    varianceComponents: [],
     runs: frame.rows.map((row, i) => {
       const residual = solution.residuals[i]! / Math.sqrt(frame.weights?.[i] ?? 1)
       const h = Math.min(1, leverage[i]!)

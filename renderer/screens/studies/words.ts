@@ -276,6 +276,5 @@ export const words = {
     lots: 'Two lots have the same name; change one.',
     stepNoName: 'A step has no name; give it one.',
     stepTwice: 'Two steps have the same name; change one.',
-    notTaken: (field: string) => `${field}: what stands there was not taken. Correct it or empty it.`,
   },
 }
