@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { startEngine } from '../../electron/engine/engine.ts'
 import { type AnswersStudy, type Ask, answersStudy, asking } from './answers-study.ts'
+import { median, rounded } from './figure.ts'
 import { plainFit } from './plain-fit.ts'
 
 /**
@@ -87,15 +88,11 @@ async function time(into: Times, work: () => unknown) {
 const empty = (): Times => ({ wall: [], cpu: [] })
 
 function summary({ wall, cpu }: Times, baseline: number) {
-  const of = (values: number[]) => {
-    const sorted = [...values].sort((a, b) => a - b)
-    const round = (value: number) => Number(value.toPrecision(3))
-    return {
-      median: round(sorted[Math.ceil(sorted.length / 2) - 1] as number),
-      worst: round(sorted.at(-1) as number),
-    }
-  }
-  return { wall: of(wall), cpu: of(cpu), ratio: Number((of(wall).median / baseline).toPrecision(3)) }
+  const of = (values: number[]) => ({
+    median: rounded(median(values)),
+    worst: rounded(Math.max(...values)),
+  })
+  return { wall: of(wall), cpu: of(cpu), ratio: rounded(median(wall) / baseline) }
 }
 
 const [file, count = '15'] = process.argv.slice(2)

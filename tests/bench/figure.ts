@@ -25,6 +25,14 @@ export function median(values: readonly number[]): number {
     : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2
 }
 
+/** Half of the values are no more than `median`, 95 in 100 no more than `p95`, all no more than `most`. */
+export function spreadOf(values: readonly number[]): { median: number; p95: number; most: number } {
+  const sorted = [...values].sort((a, b) => a - b)
+  const at = (share: number) =>
+    Number((sorted[Math.ceil(share * sorted.length) - 1] ?? Number.NaN).toFixed(2))
+  return { median: at(0.5), p95: at(0.95), most: at(1) }
+}
+
 /** Seconds that some work took. */
 export async function seconds(work: () => unknown): Promise<number> {
   const start = performance.now()
@@ -39,7 +47,9 @@ export async function medianOf(times: number, work: (i: number) => unknown): Pro
   return median(all)
 }
 
-const digits = (value: number) => Number(value.toPrecision(3)).toString()
+/** As many digits as a time on a machine with other work is worth. */
+export const rounded = (value: number) => Number(value.toPrecision(3))
+const digits = (value: number) => rounded(value).toString()
 
 function shown(value: number, unit: Figure['unit']): string {
   return unit === 's' && value < 1 ? `${digits(1000 * value)} ms` : `${digits(value)} ${unit}`

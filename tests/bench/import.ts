@@ -6,7 +6,7 @@ import { type Engine, startEngine } from '../../electron/engine/engine.ts'
 import { risingIds } from '../../electron/engine/store/ids.ts'
 import { addImportedReadings } from '../../electron/engine/store/imports.ts'
 import { openStore } from '../../electron/engine/store/open.ts'
-import type { Args, CallName, Result } from '../../shared/contract.ts'
+import { asking } from './answers-study.ts'
 import type { Figure } from './figure.ts'
 
 /** What came of bringing in one long file, s: all of it, its bare parts, and the longest wait of a reading saved meanwhile. */
@@ -50,11 +50,7 @@ async function timeImport(readings: number): Promise<ImportTimes> {
 }
 
 async function throughEngine(engine: Engine, text: string): Promise<{ whole: number; longestWait: number }> {
-  const ok = async <N extends CallName>(name: N, args: Args<N>): Promise<Result<N>> => {
-    const answer = await engine.call(name, args)
-    if (!answer.ok) throw new Error(answer.problems[0]?.message)
-    return answer.value as Result<N>
-  }
+  const ok = asking(engine)
   const { studyId } = await ok('studies.create', { study: { name: 'Long' } })
   const other = await ok('studies.create', { study: { name: 'Bench' } })
   const { runId } = await ok('plans.addRun', { studyId: other.studyId, settings: {}, lot: null })

@@ -6,6 +6,7 @@ import { type Engine, startEngine } from '../../electron/engine/engine.ts'
 import { siteMap } from '../../shared/film/site-map.ts'
 import { bake, design, speed, time } from '../engine/studies-for-tests.ts'
 import { type Ask, asking } from './answers-study.ts'
+import { median, rounded } from './figure.ts'
 import { makeLargeDatabase } from './large-database.ts'
 
 /**
@@ -80,12 +81,6 @@ const acts: Record<string, (database: Database, i: number) => Promise<unknown>> 
   'state of backups': ({ ask }) => ask('backups.list', {}),
 }
 
-const median = (values: number[]) => {
-  const sorted = [...values].sort((a, b) => a - b)
-  return sorted[Math.floor(sorted.length / 2)] as number
-}
-const round = (value: number) => Number(value.toPrecision(3))
-
 const folder = kept ?? mkdtempSync(join(tmpdir(), 'evenfilm-bench-scale-'))
 const workers = startWorkers()
 const open = (file: string) => startEngine({ databaseFile: file, workers })
@@ -138,8 +133,8 @@ try {
             [...of].map(([times, values]) => [
               times === 0 ? 'empty' : `${times}`,
               {
-                median: round(median(values)),
-                ...(times === 0 ? {} : { ratio: round(median(values) / base) }),
+                median: rounded(median(values)),
+                ...(times === 0 ? {} : { ratio: rounded(median(values) / base) }),
               },
             ]),
           ),

@@ -1,10 +1,9 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type CDPSession, chromium, type Page } from 'playwright-core'
-// @ts-expect-error: build/ is plain JavaScript
-import { findChromium } from '../../build/browser.js'
-import { serveInBrowser } from '../../electron/browser.ts'
+import type { CDPSession, Page } from 'playwright-core'
+import { spreadOf } from './figure.ts'
+import { servedPage } from './served-page.ts'
 import { typingStudy } from './typing-study.ts'
 
 /**
@@ -97,12 +96,7 @@ async function costOf(page: Page, session: CDPSession, act: () => Promise<void>)
 }
 
 function summary(costs: Cost[]) {
-  const of = (name: keyof Cost) => {
-    const sorted = costs.map((cost) => cost[name]).sort((a, b) => a - b)
-    const at = (share: number) =>
-      Number((sorted[Math.ceil(share * sorted.length) - 1] ?? Number.NaN).toFixed(1))
-    return { median: at(0.5), p95: at(0.95), most: at(1) }
-  }
+  const of = (name: keyof Cost) => spreadOf(costs.map((cost) => cost[name]))
   return {
     times: costs.length,
     scriptMs: of('script'),
@@ -168,24 +162,12 @@ async function correct(page: Page, runId: string, text: string) {
 const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-stepping-'))
 const data = join(folder, 'stepped.evenfilm')
 const { studyId, runId } = await typingStudy(data, runs)
-const served = await serveInBrowser({ data })
-if (!served.ok) throw new Error(served.problems[0]?.message)
-const browser = await chromium.launch({
-  executablePath: findChromium() ?? '',
-  args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
-})
+const { page, close } = await servedPage(data, `curves/${studyId}`)
 try {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 720 } })
-  const page = await context.newPage()
-  await page.goto(served.value.address)
-  await page.waitForURL(new URL('/', served.value.address).href)
-  await page.evaluate((hash) => {
-    location.hash = hash
-  }, `curves/${studyId}`)
   await page.getByRole('tab', { name: 'One factor' }).waitFor()
   await page.waitForTimeout(1500)
   await page.evaluate(watchDrawing)
-  const session = await context.newCDPSession(page)
+  const session = await page.context().newCDPSession(page)
   await session.send('Performance.enable')
   const curve = await stepping(page, session, 'One factor')
   const { result: corrected, ...frames } = await framesOf(page, async () => {
@@ -202,7 +184,6 @@ try {
   process.stdout.write(json)
   if (file) writeFileSync(file, json)
 } finally {
-  await browser.close()
-  await served.value.close()
+  await close()
   rmSync(folder, { recursive: true, force: true })
 }

@@ -1,10 +1,9 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type CDPSession, chromium, type Page } from 'playwright-core'
-// @ts-expect-error: build/ is plain JavaScript
-import { findChromium } from '../../build/browser.js'
-import { serveInBrowser } from '../../electron/browser.ts'
+import type { CDPSession, Page } from 'playwright-core'
+import { spreadOf } from './figure.ts'
+import { servedPage } from './served-page.ts'
 import { typingStudy } from './typing-study.ts'
 
 /**
@@ -24,14 +23,8 @@ const pause = 90
 
 /** What the page has taken down, ms. */
 type Taken = { typed: number[]; saved: number[]; bare: number[] }
-type Times = { keys: number; median: number; p95: number; most: number }
 
-function timesOf(values: number[]): Times {
-  const sorted = [...values].sort((a, b) => a - b)
-  const at = (share: number) =>
-    Number((sorted[Math.ceil(share * sorted.length) - 1] ?? Number.NaN).toFixed(2))
-  return { keys: sorted.length, median: at(0.5), p95: at(0.95), most: at(1) }
-}
+const timesOf = (values: number[]) => ({ keys: values.length, ...spreadOf(values) })
 
 /** Starts to take times in the page: of keys until both regions have changed and are painted, of Enter until it is saved. */
 function watchKeys(): void {
@@ -126,20 +119,8 @@ async function typeBare(page: Page) {
 const folder = mkdtempSync(join(tmpdir(), 'evenfilm-bench-typing-'))
 const data = join(folder, 'typed.evenfilm')
 const { studyId, runId } = await typingStudy(data, runs, sites === 9 ? '9' : '49')
-const served = await serveInBrowser({ data })
-if (!served.ok) throw new Error(served.problems[0]?.message)
-const browser = await chromium.launch({
-  executablePath: findChromium() ?? '',
-  args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
-})
+const { page, close } = await servedPage(data, `bench/${studyId}/${runId}`)
 try {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 720 } })
-  const page = await context.newPage()
-  await page.goto(served.value.address)
-  await page.waitForURL(new URL('/', served.value.address).href)
-  await page.evaluate((hash) => {
-    location.hash = hash
-  }, `bench/${studyId}/${runId}`)
   await page.getByRole('tab', { name: 'Read' }).click()
   await page.getByLabel('Site 1', { exact: true }).waitFor()
   await page.waitForTimeout(1500)
@@ -165,7 +146,6 @@ try {
   const [file] = process.argv.slice(2)
   if (file) writeFileSync(file, json)
 } finally {
-  await browser.close()
-  await served.value.close()
+  await close()
   rmSync(folder, { recursive: true, force: true })
 }

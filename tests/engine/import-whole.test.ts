@@ -4,19 +4,8 @@ import { expect, test } from 'vitest'
 import type { Progress } from '../../shared/progress.ts'
 import { testEngine, testFolder } from './engine-in-folder.ts'
 import { forked } from './forked-engine.ts'
+import { longFile } from './long-file.ts'
 import { plannedStudy } from './studies-for-tests.ts'
-
-/** A file of readings of new wafers, 500 to each, at places of their own. */
-function longFile(readings: number): string {
-  const lines = ['wafer,x (mm),y (mm),thickness (nm)']
-  for (let i = 0; i < readings; i++) {
-    const [column, row] = [i % 25, Math.floor(i / 25) % 20]
-    lines.push(
-      `N${Math.floor(i / 500)},${column * 2 - 24},${row * 2 - 19},${(1500 + (i % 89) / 10).toFixed(1)}`,
-    )
-  }
-  return lines.join('\n')
-}
 
 /** Rows that nobody sees and nobody should find. */
 function leftovers(file: string) {

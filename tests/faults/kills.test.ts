@@ -10,6 +10,7 @@ import { openStore } from '../../electron/engine/store/open.ts'
 import { seeded } from '../../shared/random.ts'
 import { type TestEngine, testEngine, testFolder } from '../engine/engine-in-folder.ts'
 import { forked } from '../engine/forked-engine.ts'
+import { longFile } from '../engine/long-file.ts'
 import { plannedStudy } from '../engine/studies-for-tests.ts'
 import { type Killable, killedAtEveryFileCall, killedAtRandom, killedIn } from './killing.ts'
 import { slowMigrations } from './slow-migrations.ts'
@@ -58,16 +59,6 @@ async function killed(killable: Killable, seed: number): Promise<void> {
   if (!long) return
   expect(within).toBeGreaterThan(kills / 3)
   console.log(`${expect.getState().currentTestName}: killed ${kills} times, ${within} within the work`)
-}
-
-/** A CSV file of readings, 500 to a wafer. */
-function longFile(readings: number): string {
-  const rows = Array.from(
-    { length: readings },
-    (_, i) =>
-      `N${Math.floor(i / 500)},${(i % 25) * 2 - 24},${(Math.floor(i / 25) % 20) * 2 - 19},${1500 + (i % 89)}`,
-  )
-  return ['wafer,x (mm),y (mm),thickness (nm)', ...rows].join('\n')
 }
 
 test(

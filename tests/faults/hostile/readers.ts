@@ -9,7 +9,6 @@ import { readTrace } from '../../../electron/engine/files/read-trace.ts'
 import { lookInside } from '../../../electron/engine/store/look-inside.ts'
 import { openStore } from '../../../electron/engine/store/open.ts'
 import { verifyFile } from '../../../electron/engine/store/verify.ts'
-import type { Factor } from '../../../shared/contract/things.ts'
 import { decimalRest } from '../../../shared/decimal-rest.ts'
 import { parseForbidden } from '../../../shared/design/forbid.ts'
 import { parseGenerators } from '../../../shared/design/generators.ts'
@@ -24,6 +23,7 @@ import { type Answer, good, type Problem } from '../../../shared/problem.ts'
 import { findCode, readCode } from '../../../shared/process/check-letter.ts'
 import { chosenCodes } from '../../../shared/process/chosen-codes.ts'
 import { parseThickness, splitHeader, withoutUnit } from '../../../shared/units.ts'
+import { continuous } from '../../unit/design/examples.ts'
 
 /** A table to put what was read to use: seven runs in two columns. */
 const runs: Table = {
@@ -33,20 +33,6 @@ const runs: Table = {
   ],
   rows: 7,
 }
-
-const factor = (name: string): Factor => ({
-  name,
-  role: 'other',
-  unit: '',
-  kind: 'continuous',
-  low: 0,
-  high: 1,
-  levels: 2,
-  levelNames: [],
-  step: null,
-  scale: 'linear',
-  hardToChange: false,
-})
 
 /** Gives the bytes as a file of its own, gone afterwards. */
 async function asFile<T>(
@@ -114,7 +100,11 @@ export const readers: Record<string, (bytes: Uint8Array) => Answer<unknown> | Pr
     if (read.ok) decimalRest(given, read.value)
     return finite(read)
   },
-  forbid: (bytes) => parseForbidden(text(bytes), ['speed', 'time', 'constructor'].map(factor)),
+  forbid: (bytes) =>
+    parseForbidden(
+      text(bytes),
+      ['speed', 'time', 'constructor'].map((name) => continuous(name)),
+    ),
   generators: (bytes) => parseGenerators(text(bytes), ['a', 'b', 'c', 'd']),
   codes(bytes) {
     const codes = ['W01', 'W02', 'W10']

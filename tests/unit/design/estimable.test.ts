@@ -1,23 +1,10 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import type { Factor } from '../../../shared/contract/things.ts'
 import { type DesignTerm, usualTerms } from '../../../shared/design/design-terms.ts'
 import { estimable, firstEstimable, termGroups } from '../../../shared/design/estimable.ts'
+import { categorical, continuous } from './examples.ts'
 
-const factor = (name: string): Factor => ({
-  name,
-  role: 'other',
-  unit: '',
-  kind: 'continuous',
-  low: -1,
-  high: 1,
-  levels: 2,
-  levelNames: [],
-  step: null,
-  scale: 'linear',
-  hardToChange: false,
-})
-const three = ['a', 'b', 'c'].map(factor)
+const three = ['a', 'b', 'c'].map((name) => continuous(name))
 const terms = usualTerms(three, () => false)
 const place = (...at: number[]) => Float64Array.from(at)
 /** The half fraction with c = ab: main effects and two-factor interactions cannot be told apart (resolution III). */
@@ -33,8 +20,8 @@ test('in a half fraction of resolution III only the constant stands alone', () =
 test('the first terms in order are kept, a number of them at most, those of one factor’s levels together', () => {
   expect(names(firstEstimable(termGroups(terms), half).flat())).toEqual(['constant', 'a', 'b', 'c'])
   expect(names(firstEstimable(termGroups(terms), half, 3).flat())).toEqual(['constant', 'a', 'b'])
-  const lot: Factor = { ...factor('lot'), kind: 'categorical', levelNames: ['A', 'B', 'C'] }
-  const mixed = usualTerms([lot, factor('a')], () => false)
+  const lot = categorical('lot', ['A', 'B', 'C'])
+  const mixed = usualTerms([lot, continuous('a')], () => false)
   const groups = termGroups(mixed)
   expect(groups.map(names)).toEqual([['constant'], ['lot[B]', 'lot[C]'], ['a'], ['lot[B].a', 'lot[C].a']])
   const places = [place(0, -1), place(1, 1), place(2, -1), place(0, 1)]

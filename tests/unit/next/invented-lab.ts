@@ -39,7 +39,7 @@ const spreads = [
   'roomC',
 ] as const
 /** Nothing varies. */
-const still = Object.fromEntries(spreads.map((name) => [name, 0])) as Pick<
+export const still = Object.fromEntries(spreads.map((name) => [name, 0])) as Pick<
   FilmParameters,
   (typeof spreads)[number]
 >

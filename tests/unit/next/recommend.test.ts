@@ -8,28 +8,10 @@ import { type FittedModel, fitModel } from '../../../shared/model/fit.ts'
 import type { Table } from '../../../shared/model/table.ts'
 import { recommend } from '../../../shared/next/recommend.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
+import { categorical, continuous } from '../design/examples.ts'
 
-const range = (name: string, low: number, high: number, more: Partial<Factor> = {}): Factor => ({
-  name,
-  role: 'other',
-  unit: '',
-  kind: 'continuous',
-  low,
-  high,
-  levels: 2,
-  levelNames: [],
-  step: null,
-  scale: 'linear',
-  hardToChange: false,
-  ...more,
-})
-const named = (name: string, levelNames: string[]): Factor => ({
-  ...range(name, 0, 1),
-  kind: 'categorical',
-  low: null,
-  high: null,
-  levelNames,
-})
+const range = (name: string, low: number, high: number, more: Partial<Factor> = {}) =>
+  continuous(name, { low, high, ...more })
 
 /** Twelve speeds of a positive resist (University of Pennsylvania cleanroom, scn_tooldata 1000). */
 const spinCurve = readFileSync(resolve(import.meta.dirname, '../../data/upenn_resist_spin_curve.csv'), 'utf8')
@@ -306,7 +288,7 @@ describe('with lots, plain responses and thin data', () => {
     for (const level of ['A', 'B']) {
       const answer = recommend({
         model,
-        region: [range('speed', 2000, 4500), named('lot', [level])],
+        region: [range('speed', 2000, 4500), categorical('lot', [level])],
         target: 1100,
         tolerance: 20,
         tested: rows.map(({ speed, lot }) => ({ speed, lot })),
@@ -326,7 +308,7 @@ describe('with lots, plain responses and thin data', () => {
         rows.map((row, i) => ({ ...row, humidity: 44 + (i % 4) })),
         'log(thickness) ~ log(speed) + humidity',
       ),
-      region: [range('speed', 2000, 4500), named('humidity', ['45'])],
+      region: [range('speed', 2000, 4500), categorical('humidity', ['45'])],
       target: 1100,
       tolerance: 40,
       aims: ['reach'],
@@ -339,7 +321,7 @@ describe('with lots, plain responses and thin data', () => {
   test('a level that was not fitted is refused', () => {
     const answer = recommend({
       model: fitted(rows, 'log(thickness) ~ log(speed) + lot'),
-      region: [range('speed', 2000, 4500), named('lot', ['C'])],
+      region: [range('speed', 2000, 4500), categorical('lot', ['C'])],
       target: 1100,
       tolerance: 20,
       tested: rows,
@@ -351,7 +333,7 @@ describe('with lots, plain responses and thin data', () => {
   test('a response on its own scale works as well, also with a tolerance that reaches below zero', () => {
     const answer = recommend({
       model: fitted(rows, 'thickness ~ speed + speed^2 + lot'),
-      region: [range('speed', 2000, 4500), named('lot', ['A', 'B'])],
+      region: [range('speed', 2000, 4500), categorical('lot', ['A', 'B'])],
       target: 1100,
       tolerance: 2000,
       tested: rows,

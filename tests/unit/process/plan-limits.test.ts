@@ -1,21 +1,9 @@
 import { describe, expect, test } from 'vitest'
-import type { Factor } from '../../../shared/contract/things.ts'
 import { shortOfHigh } from '../../../shared/design/short-of-high.ts'
 import { planOutsideLimits } from '../../../shared/process/plan-limits.ts'
+import { continuous } from '../design/examples.ts'
 
-const speed: Factor = {
-  name: 'speed',
-  role: 'speed',
-  unit: 'rpm',
-  kind: 'continuous',
-  low: 2000,
-  high: 9000,
-  levels: 3,
-  levelNames: [],
-  step: 10,
-  scale: 'linear',
-  hardToChange: false,
-}
+const speed = continuous('speed', { role: 'speed', unit: 'rpm', low: 2000, high: 9000, levels: 3, step: 10 })
 const study = {
   program: [
     { rpm: 500, ramp: 500, time: 5 },

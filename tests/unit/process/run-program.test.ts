@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import type { Factor, FactorRole } from '../../../shared/contract/things.ts'
+import type { FactorRole } from '../../../shared/contract/things.ts'
 import { programOfRun } from '../../../shared/process/run-program.ts'
+import { continuous } from '../design/examples.ts'
 
 const study = {
   program: [
@@ -11,19 +12,7 @@ const study = {
   bakeTemperature: 100,
   bakeTime: 60,
 }
-const factor = (name: string, role: FactorRole): Factor => ({
-  name,
-  role,
-  unit: '',
-  kind: 'continuous',
-  low: 0,
-  high: 1,
-  levels: 2,
-  levelNames: [],
-  step: null,
-  scale: 'linear',
-  hardToChange: false,
-})
+const factor = (name: string, role: FactorRole) => continuous(name, { role })
 const factors = [
   factor('main speed', 'speed'),
   factor('spin', 'time'),

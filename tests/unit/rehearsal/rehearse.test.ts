@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import type { Factor } from '../../../shared/contract/things.ts'
 import { demoScenario } from '../../../shared/process/demo-scenario.ts'
-import { type FilmParameters, usualFilm } from '../../../shared/process/invented-film.ts'
+import { usualFilm } from '../../../shared/process/invented-film.ts'
 import { type RehearsalOptions, rehearse } from '../../../shared/rehearsal/rehearse.ts'
+import { still } from '../next/invented-lab.ts'
 
 const { study, coater, factors, stages } = demoScenario(7)
 const sweep = (stages[0]?.runs ?? []).map(({ settings, lot, plateVisit }) => ({
@@ -25,27 +26,6 @@ const done = (options: Partial<RehearsalOptions> = {}) => {
   if (!answer.ok) throw new Error(answer.problems[0]?.message)
   return answer.value
 }
-
-/** Nothing varies. */
-const still = Object.fromEntries(
-  (
-    [
-      'session',
-      'plateC',
-      'wafer',
-      'speed',
-      'bakeS',
-      'bowl',
-      'ring',
-      'wedge',
-      'site',
-      'gaugeNm',
-      'reloadNm',
-      'humidity',
-      'roomC',
-    ] as const
-  ).map((name) => [name, 0]),
-) as Partial<FilmParameters>
 
 /** Speeds alone, a wafer each, on so many days. */
 const speeds = [2000, 2500, 3000, 3500, 4000, 4500]
