@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Look, RecordedRow } from '../../../shared/history/look.ts'
 import type { RecordedChange } from '../../../shared/history/tell.ts'
+import { prepared } from './statements.ts'
 
 /** A step as the record holds it. */
 export type RecordedStep = {
@@ -80,7 +81,8 @@ export function lookInto(db: Database): Look {
       const key = `${table} ${id}`
       let row = rows.get(key)
       if (row === undefined) {
-        row = (db.prepare(`SELECT * FROM "${table}" WHERE id = ?`).get(id) as RecordedRow | undefined) ?? null
+        const found = prepared(db, `SELECT * FROM "${table}" WHERE id = ?`).get(id)
+        row = (found as RecordedRow | undefined) ?? null
         rows.set(key, row)
       }
       return row
