@@ -11,7 +11,7 @@ import type { Tell } from '../../../shared/progress.ts'
 import type { ImportSource } from '../files/import-content.ts'
 import { fileOf } from '../files/rows-of-files.ts'
 import { withFaults } from '../store/faults.ts'
-import { newId, now, riseAbove, risingIds } from '../store/ids.ts'
+import { newId, now, riseAbove } from '../store/ids.ts'
 import type { ImportedReading, ImportWork } from '../store/importing.ts'
 import { fittingMappings } from '../store/mappings.ts'
 import { readingsOfRun } from '../store/readings.ts'
@@ -95,7 +95,6 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
   }))
   const fileAt = (row: number) => imports[fileOf(row, files.length)] as (typeof imports)[number]
   const places = placesOf(study, plan, `Imported from ${source.fileName}`)
-  const nextId = risingIds()
   const newRuns: Run[] = []
   const changedRuns: ImportWork['changedRuns'] = []
   const exclusions: ImportWork['exclusions'] = []
@@ -124,7 +123,7 @@ function workOf(db: Database, study: Study, { plan, source, tell }: Given): Impo
     fileAt(run.row).runs++
     for (const { reading, supersedes } of planned.readings) {
       const from = fileAt(reading.row)
-      const readingId = nextId()
+      const readingId = newId()
       const { quantity, site, xMm, yMm, value, text, unit } = reading
       const place = [site, xMm, yMm] as const
       piece.push([

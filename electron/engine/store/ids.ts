@@ -13,8 +13,21 @@ function next(msecs: number): { msecs: number; seq: number } {
   return last
 }
 
+/** Random bytes in hand, and how many of them have been used: an import needs very many. */
+const pool = new Uint8Array(16 * 1024)
+let used = pool.length
+
+function random16(): Uint8Array {
+  if (used === pool.length) {
+    randomFillSync(pool)
+    used = 0
+  }
+  used += 16
+  return pool.subarray(used - 16, used)
+}
+
 /** A new identifier, unique across databases and rising with time (UUID version 7, RFC 9562). */
-export const newId = (): string => v7(next(Date.now()))
+export const newId = (): string => v7({ random: random16(), ...next(Date.now()) })
 
 /** Lets all new identifiers stand behind those of a database, also where the clock was set back since. */
 export function riseAbove(db: Database): void {
@@ -29,18 +42,3 @@ export const now = (): string => new Date().toISOString()
 
 /** A time, or now, as names of files hold it. */
 export const stamp = (time = new Date()): string => time.toISOString().replace(/[:.]/g, '-')
-
-/** Identifiers of one moment that rise from one to the next; for very many of them at once. */
-export function risingIds(): () => string {
-  const pool = new Uint8Array(64 * 1024)
-  let at = pool.length
-  const msecs = Date.now()
-  return () => {
-    if (at === pool.length) {
-      randomFillSync(pool)
-      at = 0
-    }
-    at += 16
-    return v7({ random: pool.subarray(at - 16, at), ...next(msecs) })
-  }
-}
