@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Papa from 'papaparse'
 import { type Engine, startEngine } from '../../electron/engine/engine.ts'
-import { risingIds } from '../../electron/engine/store/ids.ts'
+import { newId } from '../../electron/engine/store/ids.ts'
 import { addImportedReadings } from '../../electron/engine/store/imports.ts'
 import { openStore } from '../../electron/engine/store/open.ts'
 import { asking } from './answers-study.ts'
@@ -79,17 +79,17 @@ function bareParts(text: string, file: string): { parse: number; insert: number 
   const { db } = opened.value
   // Only the rows count here: what they would refer to is not there.
   db.pragma('foreign_keys = OFF')
-  const nextId = risingIds()
-  const importId = nextId()
+
+  const importId = newId()
   const runs = new Map<string, string>()
   const rows = data
     .slice(1)
     .map(([run = '', site, x, y, value = '']): Parameters<typeof addImportedReadings>[1][number] => {
-      const runId = runs.get(run) ?? nextId()
+      const runId = runs.get(run) ?? newId()
       runs.set(run, runId)
       const place = [Number(site), Number(x), Number(y)] as const
       return [
-        nextId(),
+        newId(),
         runId,
         importId,
         'thickness',

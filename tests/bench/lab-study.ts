@@ -4,7 +4,7 @@ import { deflateSync } from 'node:zlib'
 import { usualBench } from '../../electron/cli/bench.ts'
 import { handlers } from '../../electron/engine/calls/all.ts'
 import type { Handler } from '../../electron/engine/calls/handler.ts'
-import { newId, now, risingIds } from '../../electron/engine/store/ids.ts'
+import { newId, now } from '../../electron/engine/store/ids.ts'
 import {
   bringIn,
   type ImportedReading,
@@ -141,11 +141,11 @@ function typeIn({ db }: Store, { id: runId }: Run, texts: readonly string[], ran
 /** Brings the readings of all runs in as one file. */
 function importAll(store: Store, studyId: string, films: readonly { run: Run; texts: string[] }[]) {
   const { db } = store
-  const [id, at, nextId] = [newId(), now(), risingIds()]
+  const [id, at] = [newId(), now()]
   const readings = films.flatMap(({ run, texts }) =>
     texts.map((text, i): ImportedReading => {
       const { site, xMm, yMm } = sites[i] as (typeof sites)[number]
-      const place = [nextId(), run.id, id, 'thickness', site, xMm, yMm] as const
+      const place = [newId(), run.id, id, 'thickness', site, xMm, yMm] as const
       return [...place, Number(text), text, 'nm', at, null, 1, 'bake', null]
     }),
   )
