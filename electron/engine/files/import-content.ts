@@ -7,15 +7,14 @@ import { readCode } from '../../../shared/process/check-letter.ts'
 import { type Tell, untold } from '../../../shared/progress.ts'
 import { guessMeanings } from './column-meaning.ts'
 import { type CsvTable, inspectCsv } from './csv.ts'
-import { guessNameRule, runOfFileName, stemOf } from './file-names.ts'
+import { guessNameRule } from './file-names.ts'
 import { columnProblems, meantColumns, shapeOf, withGuessedUnits } from './import-columns.ts'
 import { newFactors, textFactors } from './import-factors.ts'
+import { readFiles } from './import-files.ts'
 import { placeReadings } from './import-film.ts'
 import { type Axes, guessAxes, placeOn } from './import-positions.ts'
-import { RowReader } from './import-rows.ts'
 import { type ImportRun, type ImportShape, RunsOfRows } from './import-runs.ts'
 import { readAs } from './read-as.ts'
-import { countedOn } from './rows-of-files.ts'
 import { isSummaryRow, withoutSummaries } from './summary-rows.ts'
 
 export type ImportSource = Omit<CheckedArgs<'imports.preview'>, 'studyId'>
@@ -56,8 +55,6 @@ type HowOptions = Pick<ImportOptions, 'repeated' | 'takenAfter' | 'opticalIndex'
 
 /** Rows that the preview shows as they stand. */
 const shownRows = 20
-/** Rows between two words of how far the reading has come. */
-const toldRows = 5000
 
 /**
  * Reads files for a study: the columns of the first say what those of all mean.
@@ -105,57 +102,22 @@ export function contentOf(
     takenAfter: how.takenAfter === 'not said' ? null : how.takenAfter,
     opticalIndex: how.opticalIndex,
   }
-  const problems: Problem[] = []
-  const leftAside: Problem[] = []
-  const shownFiles: Preview['files'] = []
-  const free = shape === 'readings' || named ? [] : freeCodes(rowCount)
-  let count = 0
-  files.forEach(({ fileName }, i) => {
-    const here = tables[i]
-    const at = (row: number) => countedOn(row, i, files.length)
-    const placed = (each: Problem): Problem => {
-      const { row } = each
-      if (row === undefined)
-        return files.length > 1 ? { ...each, message: `‘${fileName}’: ${each.message}` } : each
-      return { ...each, row: at(row), message: each.message.replace(/^Row \d+/, `Row ${at(row)}`) }
-    }
-    addAll(problems, (inspected[i]?.problems ?? []).map(placed))
-    const code = named ? null : runOfFileName(fileName, rule)
-    shownFiles.push({
+  const read = readFiles(
+    files.map(({ fileName }, i) => ({
       fileName,
-      run: shape === 'readings' ? code : null,
-      rows: here?.rows.length ?? 0,
-    })
-    if (!here) return
-    addAll(leftAside, here.leftAside.map(placed))
-    const own = here === table ? columns : meantColumns(here, guessed)
-    addAll(problems, otherColumns(table, here, fileName))
-    if (shape === 'readings' && !named && code === null) problems.push(nameless(fileName))
-    const reader = new RowReader(own, { unit: study.thicknessUnit, textFactors: texts, howRead })
-    for (const { row, cells } of here.rows) {
-      grouped.add(
-        reader.read({ row: at(row), cells }),
-        shape === 'readings' ? (code ?? stemOf(fileName)) : (free[count] ?? null),
-      )
-      if (++count % toldRows === 0) tell('rows read', count, rowCount)
-    }
-    addAll(problems, reader.problems)
-    addAll(leftAside, reader.leftAside)
-  })
+      table: tables[i] ?? null,
+      problems: inspected[i]?.problems ?? [],
+    })),
+    {
+      ...{ meanings: guessed, columns, shape, named, rule },
+      reading: { unit: study.thicknessUnit, textFactors: texts, howRead },
+      free: shape === 'readings' || named ? [] : freeCodes(rowCount),
+    },
+    grouped,
+    (count) => tell('rows read', count, rowCount),
+  )
   const done = grouped.done()
-  const axes: Axes = {
-    ...guessAxes(
-      done.runs.flatMap(({ readings }) => readings),
-      study,
-    ),
-    ...definedOnly(source.options),
-  }
-  const place = placeOn(axes, study)
-  for (const { readings } of done.runs)
-    for (const reading of readings) {
-      if (reading.xMm !== null) reading.xMm = place.x(reading.xMm)
-      if (reading.yMm !== null) reading.yMm = place.y(reading.yMm)
-    }
+  const { axes, place } = aboutCentre(done.runs, study, source.options)
   const film = placeReadings(done.runs, study)
   return {
     shape,
@@ -179,7 +141,7 @@ export function contentOf(
         takenAfter: how.takenAfter,
         opticalIndex: how.opticalIndex,
       },
-      files: shownFiles,
+      files: read.files,
       rows: (first.table?.rows ?? []).slice(0, shownRows).map(({ row, cells }) => ({
         row,
         cells,
@@ -189,16 +151,28 @@ export function contentOf(
       })),
       rowCount,
       flagged: film.flagged,
-      leftAside: leftAside.sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),
+      leftAside: read.leftAside.sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),
       problems: [
-        ...problems.splice(0, first.problems.length),
+        ...read.problems.slice(0, first.problems.length),
         ...columnProblems(columns, texts, study.factors),
-        ...problems,
+        ...read.problems.slice(first.problems.length),
         ...done.problems,
         ...film.problems,
       ],
     },
   }
+}
+
+/** Turns the positions of readings, mm, into those about the centre, by the axes that are said or guessed. */
+function aboutCentre(runs: readonly ImportRun[], study: ImportStudy, said: ImportSource['options']) {
+  const readings = runs.flatMap((run) => run.readings)
+  const axes: Axes = { ...guessAxes(readings, study), ...definedOnly(said) }
+  const place = placeOn(axes, study)
+  for (const reading of readings) {
+    if (reading.xMm !== null) reading.xMm = place.x(reading.xMm)
+    if (reading.yMm !== null) reading.yMm = place.y(reading.yMm)
+  }
+  return { axes, place }
 }
 
 function nothing(
@@ -231,38 +205,7 @@ function nothing(
   }
 }
 
-/** Adds what may be more than a call can take as arguments. */
-function addAll<T>(to: T[], from: readonly T[]): void {
-  for (const one of from) to.push(one)
-}
-
 /** The fields that are given. */
 function definedOnly(options: ImportSource['options']): Partial<ImportOptions> {
   return Object.fromEntries(Object.entries(options ?? {}).filter(([, value]) => value !== undefined))
-}
-
-/** Further files have to have the columns of the first, in whatever order. */
-function otherColumns(first: CsvTable, here: CsvTable, fileName: string): Problem[] {
-  const known = first.columns.map(({ header }) => header)
-  const own = here.columns.map(({ header }) => header)
-  const missing = known.filter((header) => !own.includes(header))
-  const added = own.filter((header) => !known.includes(header))
-  const words = [
-    ...(missing.length > 0 ? [`has no ${missing.map((header) => `‘${header}’`).join(', ')}`] : []),
-    ...(added.length > 0 ? [`has ${added.map((header) => `‘${header}’`).join(', ')} besides`] : []),
-  ]
-  if (words.length === 0) return []
-  return [
-    {
-      code: 'otherColumns',
-      message: `‘${fileName}’ ${words.join(' and ')}: its columns are not those of the first file. Import it by itself.`,
-    },
-  ]
-}
-
-function nameless(fileName: string): Problem {
-  return {
-    code: 'fileName',
-    message: `‘${fileName}’: its name does not say the substrate. Change what stands before and after it in the names of the files.`,
-  }
 }
