@@ -1,20 +1,12 @@
 import { lotMargin } from '../../shared/model/lot-margin.ts'
-import {
-  commonSentence,
-  holmSentence,
-  parallelSentence,
-  slopeSentence,
-  variationSentence,
-  verdictSentence,
-} from '../../shared/model/lot-sentences.ts'
-import { compareGroups, type GroupComparison } from '../../shared/model/lots.ts'
+import { compareGroups } from '../../shared/model/lots.ts'
 import { isThickness } from '../../shared/model/over-days.ts'
 import { sessionColumn } from '../../shared/model/same-session.ts'
 import { columnNamed } from '../../shared/model/table.ts'
 import { good } from '../../shared/problem.ts'
+import { comparisonText } from './compare-tables.ts'
 import { modelGrammar } from './fit.ts'
 import { fileOptions, taker } from './options.ts'
-import { type Cell, digits, numeric, printTable, probability } from './print.ts'
 import { type FileTable, readTable } from './table-file.ts'
 import { inWords, type Verb } from './verb.ts'
 
@@ -74,7 +66,7 @@ export const compare: Verb = {
     return good({
       exit: 0,
       json,
-      text: words(compared.value, {
+      text: comparisonText(compared.value, {
         by: by.value.name,
         margin,
         corrects: correctsWith(file.value),
@@ -88,99 +80,4 @@ export const compare: Verb = {
 /** What the shift is corrected with, as a heading. */
 function correctsWith({ table }: FileTable): string {
   return table.columns.some(({ name }) => name === 'speed' || name === 'rpm') ? 'speed' : 'setting'
-}
-
-type Words = { by: string; margin: number | null; corrects: string; logarithmic: boolean }
-
-function words(
-  { tests, fittedCurves, commonTerms, reference, variation, shifts, slopes }: GroupComparison,
-  { by, margin, corrects, logarithmic }: Words,
-): string {
-  const questions = { same: 'one curve for all', parallel: 'parallel curves' }
-  const testTable = printTable(
-    ['question', numeric('F'), numeric('df'), numeric('p')],
-    tests.map(({ question, f, df1, df2, p }): Cell[] => [
-      questions[question],
-      digits(f, 4),
-      `${df1}, ${Number(df2.toPrecision(4))}`,
-      probability(p),
-    ]),
-  )
-  const ratio = (value: number | null) => (value === null ? null : value.toFixed(4))
-  const speed = (value: number | null) => (value === null ? null : digits(value, 5))
-  const equal = { true: 'yes', false: 'not shown', null: 'not judged' }
-  const stepped = reference.speedSet !== null
-  const speeds = (at: Omit<GroupComparison['reference'], 'group'>): Cell[] => [
-    speed(at.speedFor),
-    ...(stepped ? [digits(at.speedSet, 6)] : []),
-    speed(at.besideLower),
-    speed(at.besideUpper),
-    speed(at.speedLower),
-    speed(at.speedUpper),
-  ]
-  const shiftTable = printTable(
-    [
-      by,
-      numeric(`ratio to ${reference.group}`),
-      numeric('lower'),
-      numeric('upper'),
-      numeric('p of no shift'),
-      ...(margin === null
-        ? []
-        : [numeric('p of equivalence'), `equal within ${Number((100 * margin).toPrecision(4))} %`]),
-    ],
-    shifts.map((shift): Cell[] => [
-      shift.group,
-      ratio(shift.ratio),
-      ratio(shift.lower),
-      ratio(shift.upper),
-      probability(shift.pDifferent),
-      ...(margin === null ? [] : [probability(shift.pEquivalent), equal[`${shift.equivalent}`]]),
-    ]),
-  )
-  const days = variation.length > 1
-  const speedTable = printTable(
-    [
-      by,
-      numeric(`${corrects} for the target`),
-      ...(stepped ? [numeric('to the step')] : []),
-      numeric(`beside ${reference.group}: from`),
-      numeric('to'),
-      numeric(days ? 'on any day: from' : 'by itself: from'),
-      numeric('to'),
-    ],
-    [
-      [reference.group, ...speeds(reference)],
-      ...shifts.map((shift): Cell[] => [shift.group, ...speeds(shift)]),
-    ],
-  )
-  const slopeTable = printTable(
-    [by, 'term', numeric(`of ${reference.group}`), numeric('difference'), numeric('lower'), numeric('upper')],
-    slopes.map((slope): Cell[] => [
-      slope.group,
-      slope.term,
-      digits(slope.reference, 4),
-      digits(slope.difference, 3),
-      digits(slope.lower, 3),
-      digits(slope.upper, 3),
-    ]),
-  )
-  const said = { reference: reference.group, by }
-  const sentences = [
-    ...(margin === null ? [] : shifts.map((shift) => verdictSentence(shift, { ...said, margin }))),
-    ...slopes.map((slope) => slopeSentence(slope, { ...said, level: 0.95 })),
-    ...(fittedCurves === 'parallel' ? [parallelSentence] : []),
-    ...(commonTerms.length > 0 ? [commonSentence({ slopes })] : []),
-    ...(shifts.length > 1 ? [holmSentence] : []),
-    ...(days ? [variationSentence(variation, { logarithmic, by })] : []),
-  ]
-  return [
-    testTable,
-    shiftTable,
-    ...(reference.speedFor === null ? [] : [speedTable]),
-    ...(slopes.length > 0 ? [slopeTable] : []),
-    sentences.join('\n'),
-  ]
-    .filter((part) => part !== '')
-    .join('\n\n')
 }
