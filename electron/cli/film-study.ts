@@ -1,17 +1,14 @@
-import type { FilmSummary } from '../../shared/contract/results/film.ts'
 import type { Scatter } from '../../shared/contract/results/scatter.ts'
 import { scatterLevelWords } from '../../shared/film/scatter-words.ts'
 import { type Answer, good } from '../../shared/problem.ts'
+import { filmText } from './film-tables.ts'
 import type { Given } from './options.ts'
 import { type Cell, digits, numeric, percent, printTable } from './print.ts'
 import { studyNamed, withEngine } from './study.ts'
 import { inWords, type Outcome } from './verb.ts'
 
 /** The films of a study as a database keeps them, and where their scatter comes from. */
-export function filmsOfStudy(
-  given: Given,
-  filmWords: (films: FilmSummary[]) => string,
-): Promise<Answer<Outcome>> {
+export function filmsOfStudy(given: Given): Promise<Answer<Outcome>> {
   return withEngine<Outcome>(given.text('data') ?? '', { mayBeNew: false }, async (call) => {
     const study = await studyNamed(call, given.operands[0] ?? '')
     if (!study.ok) return study
@@ -25,7 +22,7 @@ export function filmsOfStudy(
     return good({
       exit: 0 as const,
       json: { substrates, scatter, ...(found.ok ? {} : { problems }) },
-      text: [filmWords(substrates), ...(scatter ? [scatterText(scatter)] : [])].join('\n\n'),
+      text: [filmText(substrates, 'nm'), ...(scatter ? [scatterText(scatter)] : [])].join('\n\n'),
       notes: problems.map(inWords),
     })
   })

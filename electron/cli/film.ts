@@ -1,6 +1,6 @@
 import { readingStages } from '../../shared/contract/choices.ts'
-import { type FilmSummary, type OtherStage, uncertaintyPart } from '../../shared/contract/results/film.ts'
-import type { NonUniformityFormula, ReadingStage } from '../../shared/contract/things.ts'
+import type { OtherStage } from '../../shared/contract/results/film.ts'
+import type { ReadingStage } from '../../shared/contract/things.ts'
 import { beadWarning } from '../../shared/film/bead-warning.ts'
 import { ofStage } from '../../shared/film/reading-stage.ts'
 import { isMeasurable, type Substrate, sizeInWords } from '../../shared/film/substrate.ts'
@@ -11,8 +11,8 @@ import { withoutSummaries } from '../engine/files/summary-rows.ts'
 import { convertUnit } from './convert-unit.ts'
 import { exportColumns } from './export-columns.ts'
 import { filmsOfStudy } from './film-study.ts'
+import { filmText } from './film-tables.ts'
 import { fileOptions, type Given, taker } from './options.ts'
-import { type Cell, digits, honest, numeric, printTable } from './print.ts'
 import { outlineOf, substrateOptions } from './substrate-options.ts'
 import { type FileTable, numbersOf, readTable } from './table-file.ts'
 import type { Verb } from './verb.ts'
@@ -46,7 +46,7 @@ export const film: Verb = {
     'rows of the file that sum the others up (mean, std, min, max). Without the size of the substrate there is no\n' +
     'shape; that of a rectangle goes by the distance from its centre over half its diagonal.',
   async run(given) {
-    if (given.has('data')) return filmsOfStudy(given, (films) => words(films, 'nm'))
+    if (given.has('data')) return filmsOfStudy(given)
     const taking = taker(given)
     const { problems, number, share, word } = taking
     const after = word('after', readingStages, 'bake')
@@ -88,22 +88,9 @@ export const film: Verb = {
         'Without --diameter, or --width and --height, there is no shape, no area-weighted mean and no edge exclusion.',
       )
     if (outline) notes.push(...beadNotes(groups, substrate))
-    return good({ exit: 0, json: { substrates: summaries }, text: words(summaries, unit), notes })
+    return good({ exit: 0, json: { substrates: summaries }, text: filmText(summaries, unit), notes })
   },
 }
-
-/** Non-uniformity as the table heads it; all in percent. */
-const formulas: [NonUniformityFormula, string][] = [
-  ['halfRangeOverMean', 'half-range/mean %'],
-  ['halfRangeOverMidRange', 'half-range/mid %'],
-  ['rangeOverMean', 'range/mean %'],
-  ['halfRangeOverMaximum', 'half-range/max %'],
-  ['rangeOverMaximum', 'range/max %'],
-  ['standardDeviationOverMean', 'sd/mean %'],
-  ['threeStandardDeviationsOverMean', '3 sd/mean %'],
-  ['standardDeviationOfAllOverMean', 'sd(n)/mean %'],
-]
-const uncertaintyParts = uncertaintyPart.shape.name.options
 
 /** Where sites lie in the usual edge bead, each such thing once. */
 function beadNotes(groups: Substrates['groups'], substrate: Substrate): string[] {
@@ -206,76 +193,4 @@ function readingsColumn(
     'missingOption',
     `Which column holds the readings? Say --value with one of ${others.map((column) => column.name).join(', ')}.`,
   )
-}
-
-function words(summaries: FilmSummary[], unit: string): string {
-  const inUnit = (name: string) => numeric(unit === '' ? name : `${name} (${unit})`)
-  const main = printTable(
-    [
-      'substrate',
-      numeric('sites'),
-      inUnit('mean'),
-      inUnit('area mean'),
-      inUnit('sd'),
-      ...formulas.map(([, heading]) => numeric(heading)),
-    ],
-    summaries.map((one): Cell[] => [
-      one.id,
-      String(one.n),
-      honest(one.mean, one.standardUncertainty),
-      honest(one.areaWeightedMean, one.standardUncertainty),
-      digits(one.standardDeviation, 3),
-      ...formulas.map(([formula]) => digits(one.nonUniformity[formula], 3)),
-    ]),
-  )
-  const budget = printTable(
-    ['substrate', ...uncertaintyParts.map(inUnit), inUnit('u of the mean'), numeric('df')],
-    summaries.map(({ id, uncertainty }): Cell[] => [
-      id,
-      ...uncertaintyParts.map((name) => {
-        const part = uncertainty?.parts.find((one) => one.name === name)
-        return part ? digits(part.value, 3) : null
-      }),
-      uncertainty ? digits(uncertainty.standard, 3) : null,
-      uncertainty?.df == null ? null : uncertainty.df.toFixed(1),
-    ]),
-  )
-  const shaped = summaries.filter((one) => one.shape.rest !== null)
-  const percentOf = (share: number | null) => (share === null ? null : digits(100 * share, 3))
-  const shape = printTable(
-    [
-      'substrate',
-      numeric('bowl %'),
-      numeric('ring %'),
-      numeric('wedge %'),
-      numeric('towards °'),
-      numeric('rest %'),
-    ],
-    shaped.map(({ id, shape: { bowl, ring, wedge, wedgeDirection, rest } }): Cell[] => [
-      id,
-      percentOf(bowl),
-      percentOf(ring),
-      percentOf(wedge),
-      wedgeDirection === null ? null : wedgeDirection.toFixed(0),
-      percentOf(rest),
-    ]),
-  )
-  const excluded = summaries.flatMap((one) =>
-    one.excluded.map(({ row, reason }) => `${one.id}, row ${row}: left out. ${reason}`),
-  )
-  const without = summaries.flatMap(({ id, n, mean, withExcluded: all }) =>
-    all
-      ? [
-          `${id}: with all ${all.n} readings the mean is ${digits(all.mean)} and sd/mean ${digits(all.nonUniformity.standardDeviationOverMean, 3)} %; without those left out ${digits(mean)} (${n} readings).`,
-        ]
-      : [],
-  )
-  return [
-    main,
-    `Standard uncertainty of the mean, by its parts (reload and calibration do not shrink with the number of sites):\n${budget}`,
-    ...(shaped.length > 0
-      ? [`Shape over the whole substrate (bowl: edge thick; wedge: the thick side, from +x):\n${shape}`]
-      : []),
-    ...(excluded.length > 0 ? [[...excluded, ...without].join('\n')] : []),
-  ].join('\n\n')
 }
