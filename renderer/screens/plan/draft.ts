@@ -7,6 +7,8 @@ import type {
   Study,
 } from '../../../shared/contract/things.ts'
 import type { Coater } from '../../../shared/contract/tools.ts'
+import { mainSegment } from '../../../shared/process/spin-program.ts'
+import { studyDefaults } from '../../../shared/study-defaults.ts'
 import { roleWords } from '../../../shared/words.ts'
 
 /** A plan that is being made: nothing of it is kept by the engine yet. */
@@ -15,30 +17,59 @@ export type PlanDraft = {
   design: DesignSettings
 }
 
-/** What a study knows that a new factor takes over: its lots, and what its coater's speed can be set to. */
-export type KnownOfStudy = { lots?: readonly string[]; coater?: Pick<Coater, 'speedStep'> | null }
+/** What a study knows that a new factor takes over: its lots, its recipe, and what its coater's speed can be set to. */
+export type KnownOfStudy = Partial<Recipe> & {
+  lots?: readonly string[]
+  coater?: Pick<Coater, 'speedStep'> | null
+}
+type Recipe = Pick<Study, 'program' | 'bakeTemperature' | 'bakeTime'>
 
 /** A new factor of a role, with the range that is usual for it (common practice, no source). */
-export function newFactor(
-  role: FactorRole,
-  taken: readonly string[],
-  { lots = [], coater = null }: KnownOfStudy = {},
-): Factor {
+export function newFactor(role: FactorRole, taken: readonly string[], study: KnownOfStudy = {}): Factor {
+  const { lots = [], coater = null } = study
   const usual = roleWords[role]
+  const { low, high } = rangeFor(role, study)
   const categorical = role === 'lot'
   return {
     name: freeName(usual.name, taken),
     role,
     unit: usual.unit,
     kind: categorical ? 'categorical' : 'continuous',
-    low: categorical ? null : usual.low,
-    high: categorical ? null : usual.high,
+    low: categorical ? null : low,
+    high: categorical ? null : high,
     levels: role === 'time' ? 2 : 3,
     levelNames: categorical ? (lots.length >= 2 ? [...lots] : ['A', 'B']) : [],
     step: stepOf(role, coater),
     scale: role === 'speed' ? 'log' : 'linear',
     hardToChange: role === 'bake temperature',
   }
+}
+
+/**
+ * The usual range of a role. Where the study's own recipe does not lie within it: the range that lies about that recipe as
+ * the usual one does about the usual recipe.
+ */
+function rangeFor(role: FactorRole, { program, bakeTemperature, bakeTime }: KnownOfStudy) {
+  const { low, high, step } = roleWords[role]
+  const usual = settingIn(studyDefaults, role)
+  const own =
+    program && bakeTemperature !== undefined && bakeTime !== undefined
+      ? settingIn({ program, bakeTemperature, bakeTime }, role)
+      : null
+  if (own === null || usual === null || step === null || own <= 0 || (low < own && own < high))
+    return { low, high }
+  const moved = (end: number) => (role === 'bake temperature' ? end + own - usual : (end * own) / usual)
+  const settled = (end: number) => Math.max(step, step * Math.round(moved(end) / step))
+  return { low: settled(low), high: settled(high) }
+}
+
+/** What a recipe sets of a role; null for what it does not say. */
+function settingIn({ program, bakeTemperature, bakeTime }: Recipe, role: FactorRole): number | null {
+  if (role === 'bake temperature') return bakeTemperature
+  if (role === 'bake time') return bakeTime
+  const main = program[mainSegment(program)]
+  if (!main) return null
+  return { speed: main.rpm, time: main.time, ramp: main.ramp, lot: null, other: null }[role]
 }
 
 function stepOf(role: FactorRole, coater: KnownOfStudy['coater']): number | null {
@@ -77,7 +108,7 @@ export function withKind(factor: Factor, kind: Factor['kind'], study: KnownOfStu
       levelNames: ['A', 'B'],
       levels: 2,
     }
-  const { low, high } = roleWords[factor.role]
+  const { low, high } = rangeFor(factor.role, study)
   return { ...factor, kind, low, high, step: stepOf(factor.role, study.coater), levelNames: [], levels: 3 }
 }
 

@@ -12,9 +12,11 @@ import {
 import { drawGrid, runsOfPlan } from '../../../renderer/screens/plan/grid-drawing.ts'
 import { planHints } from '../../../renderer/screens/plan/plan-hints.ts'
 import { designFieldOf, factorOf, otherProblems } from '../../../renderer/screens/plan/problem-places.ts'
+import { factorRoles } from '../../../shared/contract/choices.ts'
 import type { Run, Stage } from '../../../shared/contract/things.ts'
 import { makePlan } from '../../../shared/design/make-plan.ts'
 import type { BenchFigures } from '../../../shared/process/budget.ts'
+import { studyDefaults } from '../../../shared/study-defaults.ts'
 
 const speed = newFactor('speed', [])
 const time = newFactor('time', [])
@@ -51,6 +53,21 @@ describe('the factors that the plan starts with', () => {
       levelNames: ['K1', 'K2'],
     })
     expect(newFactor('lot', [], { lots: ['K1'] }).levelNames).toEqual(['A', 'B'])
+  })
+
+  test('a new factor lies about the recipe of the study where that is another than usual', () => {
+    const program = [
+      { rpm: 500, ramp: 500, time: 5 },
+      { rpm: 1500, ramp: 1000, time: 40 },
+    ]
+    const study = { program, bakeTemperature: 110, bakeTime: 120 }
+    expect(newFactor('speed', [], study)).toMatchObject({ low: 1000, high: 2250 })
+    expect(newFactor('time', [], study)).toMatchObject({ low: 20, high: 60 })
+    expect(newFactor('bake temperature', [], study)).toMatchObject({ low: 100, high: 120 })
+    expect(newFactor('bake time', [], study)).toMatchObject({ low: 90, high: 180 })
+    expect(withRole(time, 'bake temperature', [], study)).toMatchObject({ low: 100, high: 120 })
+    // A study that was left as it begins has the usual ranges.
+    for (const role of factorRoles) expect(newFactor(role, [], studyDefaults)).toEqual(newFactor(role, []))
   })
 
   test('a speed takes the step of the chosen coater, other factors theirs', () => {
