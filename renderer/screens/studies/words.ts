@@ -126,6 +126,7 @@ export const words = {
     about:
       'One row a site: its number, x and y; or radius and angle. Headers may name units. Without numbers the sites count from 1.',
     name: 'Name of the map',
+    unnamed: 'own map',
     file: 'CSV file',
     sites: 'Sites',
     sitesSuch: 'site, x (mm), y (mm)',
