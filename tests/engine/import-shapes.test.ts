@@ -151,6 +151,45 @@ test('names of files that hold a run of the study are read around it', async () 
   expect(preview).toMatchObject({ problems: [], newRuns: 0, files: [{ run: 'W03' }] })
 })
 
+test('one column a substrate: what was filled in site by site is turned, row by row of the file', async () => {
+  const engine = await testEngine()
+  const { studyId } = await plannedStudy(engine)
+  const text = [
+    'Stylus;;;',
+    'Unit;µm;;',
+    '',
+    'Site;W01;W02;W03',
+    '1;1,5010;1,3910;1,6010',
+    '2;1,5020;;1,6020',
+    'Mean;1,5015;1,3910;1,6015',
+  ].join('\r\n')
+  const source = { studyId, fileName: 'a.csv', text }
+  const preview = await engine.ok('imports.preview', source)
+  expect(preview).toMatchObject({ shape: 'readings', runs: 3, newRuns: 0, readings: 5, problems: [] })
+  expect(preview.rows.map(({ row, cells }) => [row, ...cells.slice(0, 2), cells.at(-1)])).toEqual([
+    [5, 'W01', '1', '1,5010'],
+    [6, 'W01', '2', '1,5020'],
+    [5, 'W02', '1', '1,3910'],
+    [6, 'W02', '2', ''],
+    [5, 'W03', '1', '1,6010'],
+    [6, 'W03', '2', '1,6020'],
+  ])
+  expect(codes(preview.leftAside)).toEqual(expect.arrayContaining(['summaryRow', 'noReading']))
+  await engine.ok('imports.commit', source)
+  const runs = await engine.ok('bench.runs', { studyId })
+  const third = runs.find(({ code }) => code === 'W03')?.id as string
+  const { readings } = await engine.ok('bench.card', { runId: third })
+  expect(readings.map(({ site, value }) => [site, value])).toEqual([
+    [1, 1601],
+    [2, 1602],
+  ])
+  // A column that names the run, or none that says where, and it is another table.
+  const other = (header: string) =>
+    engine.ok('imports.preview', { ...source, text: `${header};W01;W02\n1;1500;1600\n2;1501;1601\n` })
+  expect((await other('Run')).columns.map(({ means }) => means)).not.toContain('reading')
+  expect((await other('Speed')).columns.map(({ means }) => means)).not.toContain('reading')
+})
+
 test('one row a scan: step heights without a place are readings of their run, as many as there are', async () => {
   const { look, take } = await emptyStudy(await testEngine())
   const text =

@@ -15,6 +15,7 @@ import { placeReadings } from './import-film.ts'
 import { type Axes, guessAxes, placeOn } from './import-positions.ts'
 import { type ImportRun, type ImportShape, RunsOfRows } from './import-runs.ts'
 import { readAs } from './read-as.ts'
+import { runsAsRows } from './runs-as-rows.ts'
 import { isSummaryRow, withoutSummaries } from './summary-rows.ts'
 
 export type ImportSource = Omit<CheckedArgs<'imports.preview'>, 'studyId'>
@@ -82,7 +83,12 @@ export function contentOf(
   }
   const [first] = inspected
   if (!first?.table) return nothing(first?.problems ?? [], names, { ...rule, ...how })
-  const tables = inspected.map(({ table }) => table && withoutSummaries(table))
+  const known = new Set(codes)
+  const isRun = (text: string) => {
+    const read = readCode(text, study.id, known)
+    return 'question' in read || known.has(read.code)
+  }
+  const tables = inspected.map(({ table }) => table && runsAsRows(withoutSummaries(table), isRun))
   const table = tables[0] as CsvTable
   const guessed = source.columns ?? withGuessedUnits(table, guessMeanings(table, study.factors), study)
   const columns = meantColumns(table, guessed)
@@ -93,7 +99,6 @@ export function contentOf(
 
   const numbered = columns.some(({ means }) => means === 'repeat')
   const { repeated } = how
-  const known = new Set(codes)
   const grouped = new RunsOfRows({
     ...{ shape, named, numbered, repeated, targetAfter: study.targetAfter },
     readCode: (text) => readCode(text, study.id, known),
@@ -142,13 +147,16 @@ export function contentOf(
         opticalIndex: how.opticalIndex,
       },
       files: read.files,
-      rows: (first.table?.rows ?? []).slice(0, shownRows).map(({ row, cells }) => ({
-        row,
-        cells,
-        read: isSummaryRow({ row, cells })
-          ? columns.map(() => null)
-          : readAs(columns, cells, { unit: study.thicknessUnit, place, textFactors: texts }),
-      })),
+      // Rows that sum up are shown where they stand, unless the rows are no longer those of the file.
+      rows: (table.columns === first.table.columns ? first.table : table).rows
+        .slice(0, shownRows)
+        .map(({ row, cells }) => ({
+          row,
+          cells,
+          read: isSummaryRow({ row, cells })
+            ? columns.map(() => null)
+            : readAs(columns, cells, { unit: study.thicknessUnit, place, textFactors: texts }),
+        })),
       rowCount,
       flagged: film.flagged,
       leftAside: read.leftAside.sort((a, b) => (a.row ?? 0) - (b.row ?? 0)),

@@ -13,7 +13,7 @@ export const words = {
   },
   importTab: {
     files:
-      'Text files of runs (one row a run), or of readings (one row a reading, scan or substrate; or one file a substrate)',
+      'Text files of runs (one row a run), or of readings (one row a reading, scan or substrate; one column or one file a substrate)',
     filesHint: 'Or drop the files here. Nothing comes in before you have seen what it is taken for.',
     bringIn: (contents: string) => `Import ${contents}`,
     nothing: 'Import nothing',
