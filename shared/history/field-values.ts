@@ -1,6 +1,6 @@
 import { plainNumber, quantity } from '../charts/format.ts'
 import type { ToldValue } from '../contract/results/history.ts'
-import type { FieldWords } from './field-words.ts'
+import type { FieldWords } from './field-kinds.ts'
 import type { Look, RecordedRow } from './look.ts'
 import { nameOf } from './things.ts'
 
