@@ -57,13 +57,34 @@ async function ownFolder(options: DoorOptions) {
 
 let chromiumHere: Promise<Browser> | null = null
 
-/** One Chromium for all files of a worker, with a context to each door; the driver ends it with the worker. */
+/** One Chromium for all files of a worker; the driver ends it with the worker. */
 function sharedChromium(): Promise<Browser> {
   chromiumHere ??= chromium.launch({
     executablePath: browserFile,
     args: ['--no-sandbox', '--disable-quic', '--disable-background-networking'],
   })
   return chromiumHere
+}
+
+const contexts = new Map<string, Promise<BrowserContext>>()
+
+/**
+ * One context for all doors of a worker and language: to open one takes more than the page itself. Doors are apart in it,
+ * since each has a port of its own. A blank page keeps its window.
+ */
+function sharedContext(locale?: string): Promise<BrowserContext> {
+  const made =
+    contexts.get(locale ?? '') ??
+    sharedChromium().then(async (browser) => {
+      const context = await browser.newContext({
+        viewport: usualSize,
+        ...(locale === undefined ? {} : { locale }),
+      })
+      await context.newPage()
+      return context
+    })
+  contexts.set(locale ?? '', made)
+  return made
 }
 
 /** The page in a browser, served on loopback. */
@@ -77,14 +98,16 @@ const inBrowser: Door = {
       ...(options.silence === undefined ? {} : { silence: options.silence }),
     })
     if (!served.ok) throw new Error(served.problems[0]?.message)
-    const browser = await sharedChromium()
-    const context: BrowserContext = await browser.newContext({
-      viewport: options.size ?? usualSize,
-      ...(options.locale === undefined ? {} : { locale: options.locale }),
-    })
-    const page = await context.newPage()
-    await page.goto(served.value.address)
-    await page.waitForURL(new URL('/', served.value.address).href)
+    const context = await sharedContext(options.locale)
+    const newPage = async (address: string) => {
+      const page = await context.newPage()
+      if (options.size) await page.setViewportSize(options.size)
+      await page.goto(address)
+      return page
+    }
+    const home = new URL('/', served.value.address).href
+    const page = await newPage(served.value.address)
+    await page.waitForURL(home)
     return {
       page,
       folder,
@@ -97,14 +120,14 @@ const inBrowser: Door = {
         })
         return { path }
       },
-      async another() {
-        const second = await context.newPage()
-        await second.goto(new URL('/', served.value.address).href)
-        return second
-      },
+      another: () => newPage(home),
       leave: () => served.value.close(),
       async close() {
-        await context.close()
+        for (const each of context.pages().filter((one) => one.url().startsWith(home))) {
+          // A later door may get the same port.
+          await each.evaluate(() => localStorage.clear()).catch(() => {})
+          await each.close()
+        }
         await served.value.close()
         await remove()
       },
