@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 // @ts-expect-error: build/ is plain JavaScript
 import { environmentFor, findElectron } from '../../build/electron.js'
+import { startEngine } from '../../electron/engine/engine.ts'
 import { type Figure, median } from './figure.ts'
 
 const root = join(import.meta.dirname, '../..')
@@ -88,11 +89,15 @@ export async function startFigures(): Promise<Figure[]> {
   try {
     writeFileSync(join(bare, 'main.js'), bareProgram)
     writeFileSync(join(bare, 'package.json'), '{ "name": "bare", "main": "main.js" }')
+    const databaseFile = join(folder, 'a.db')
+    const engine = await startEngine({ databaseFile })
+    await engine.call('studies.demo', {})
+    await engine.close()
     const ours: Started[] = []
     const theirs: Started[] = []
     for (let round = 0; round <= rounds; round++) {
       theirs.push(await startOnce(bare, [], join(bare, 'profile')))
-      ours.push(await startOnce(root, ['--data', join(folder, 'a.db')], join(folder, 'profile')))
+      ours.push(await startOnce(root, ['--data', databaseFile], join(folder, 'profile')))
     }
     const of = (all: Started[], what: keyof Started) => median(all.slice(1).map((one) => one[what]))
     return [

@@ -245,7 +245,7 @@ async function answerSaveDialog(app: ElectronApplication, folder: string) {
   }, folder)
   const savedAs = () => app.evaluate(() => (globalThis as { savedAs?: string }).savedAs ?? '')
   const dialogAsked = (async () => {
-    for (let tries = 0; tries < 200; tries++) {
+    for (let tries = 0; tries < 1000; tries++) {
       if (await savedAs()) return
       await new Promise((done) => setTimeout(done, 50))
     }
