@@ -253,6 +253,9 @@ test('the margin is a third of the tolerance, else what is usual, and says which
     margin: 0.0067,
     from: 'a third of the tolerance, ±30 nm at 1500 nm',
   })
+  expect(lotMargin({ targetNm: 5200, toleranceNm: 150 }, 'µm').from).toBe(
+    'a third of the tolerance, ±0.15 µm at 5.2 µm',
+  )
   expect(lotMargin({ targetNm: 1500, toleranceNm: null })).toEqual({
     margin: 0.01,
     from: 'usual, as no tolerance is stated',
