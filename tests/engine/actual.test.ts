@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { plannedStudy } from './studies-for-tests.ts'
 
 const sites = (text: string, count = 9) => Array.from({ length: count }, (_, i) => ({ site: i + 1, text }))
 
@@ -35,8 +36,7 @@ test('a failed coat says what is wrong and is no data', async () => {
 })
 
 test('the fit takes what really happened in place of the plan, and says so', async () => {
-  const engine = await testEngine()
-  const { studyId, question } = await demoStudy(engine)
+  const { engine, studyId, question } = await demoEngine()
   const runs = await engine.ok('bench.runs', { studyId })
   const run = runs.find(({ settings }) => settings.speed === 2000)!
   await engine.ok('bench.updateRun', { runId: run.id, change: { actual: { speed: 2100, lidOpen: true } } })
@@ -48,8 +48,7 @@ test('the fit takes what really happened in place of the plan, and says so', asy
 })
 
 test('a probed plate counts for the wafers of its visit as the display that it stands for', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const { visits } = await engine.ok('sessions.list', { studyId })
   expect(visits.map(({ number }) => number)).toEqual([1, 2, 3, 4, 5])
   // The demo's plate is 1.5 °C cooler than its display: a surface of 97 °C stands for a display of 98.5 °C.
@@ -60,8 +59,7 @@ test('a probed plate counts for the wafers of its visit as the display that it s
 })
 
 test('a session is recorded once, keeps its runs when it is renamed, and comes back by undo', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const days = async () =>
     (await engine.ok('sessions.list', { studyId })).sessions.filter(({ name }) => name.startsWith('Day'))
   expect((await days()).map(({ name }) => name)).toEqual(['Day 1', 'Day 2'])

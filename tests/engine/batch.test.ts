@@ -1,10 +1,8 @@
 import { expect, test } from 'vitest'
-import { testEngine } from './engine-in-folder.ts'
-import { demoStudy } from './studies-for-tests.ts'
+import { demoEngine } from './demo-engine.ts'
 
 test('runs chosen together become one stage in their order, with a prediction and a plate visit each', async () => {
-  const engine = await testEngine()
-  const { studyId, question, runs } = await demoStudy(engine)
+  const { engine, studyId, question, runs } = await demoEngine()
   const goal = { target: 1500, tolerance: 30 }
   const asked = { ...question, ...goal, aim: 'learn' as const, count: 3, minutesLeft: null }
   const { choices, dataHash, ...batch } = await engine.ok('next.batch', asked)

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { plannedStudy } from './studies-for-tests.ts'
 
 const nine = (first: number) =>
   Array.from({ length: 9 }, (_, i) => ({ site: i + 1, text: String(first + i) }))
@@ -73,8 +74,7 @@ test('taking readings back takes what they corrected with them, and undo brings 
 })
 
 test('maps get the thickness readings of the runs asked for, with their places and marks', async () => {
-  const engine = await testEngine()
-  const { studyId, runs } = await demoStudy(engine)
+  const { engine, studyId, runs } = await demoEngine()
   const { readings } = await engine.ok('bench.card', { runId: runs[4]!.id })
   await engine.ok('bench.excludeReading', { readingId: readings[1]!.id, reason: 'a comet' })
   const { runId } = await engine.ok('plans.addRun', { studyId, settings: runs[0]!.settings, lot: 'A' })

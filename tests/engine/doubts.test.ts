@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest'
 import { seeded } from '../../shared/random.ts'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { plannedStudy } from './studies-for-tests.ts'
 
 const model = 'log(thickness) ~ log(speed) + time + bake'
 
@@ -101,8 +102,7 @@ test('openings, age of the bottle and operator of each session are held against 
 })
 
 test('the demo study is looked at over its sessions; a fit without degrees of freedom is left alone', async () => {
-  const engine = await testEngine()
-  const { question } = await demoStudy(engine)
+  const { engine, question } = await demoEngine()
   const found = await engine.ok('fits.doubts', { ...question, model: `${question.model} + lot` })
   for (const doubt of found.doubts) expect(doubt.sentence).toMatch(/\.$/)
   expect(found.clear.length + found.doubts.length).toBeGreaterThan(2)

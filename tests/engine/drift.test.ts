@@ -1,14 +1,14 @@
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
 import type { DriftChoice } from '../../shared/contract/results/drift.ts'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy } from './studies-for-tests.ts'
 
 const decision = { name: 'Thin', decidedBy: 'A. Tester', reason: 'It meets the target.', note: '' }
 
 test('a recipe is kept with what the fit says of it, and superseded by a next version', async () => {
-  const engine = await testEngine()
-  const { studyId, question: plain } = await demoStudy(engine)
+  const { engine, studyId, question: plain } = await demoEngine()
   const question = { ...plain, model: `${plain.model} + lot` }
   const goal = { target: 1500, tolerance: 30 }
   const found = await engine.ok('next.recipe', { ...question, ...goal, asked: 0.8 })
@@ -84,8 +84,7 @@ test('the database refuses to change or to delete a kept recipe', async () => {
 })
 
 test('the demo watches its recipe over 24 readings, with events between them', async () => {
-  const engine = await testEngine()
-  const { studyId, question } = await demoStudy(engine)
+  const { engine, studyId, question } = await demoEngine()
   const [recipe] = await engine.ok('recipes.list', { studyId })
   const watched = await engine.ok('drift.watch', { recipeId: recipe!.id })
   expect(watched.readings).toHaveLength(24)
@@ -116,8 +115,7 @@ test('the demo watches its recipe over 24 readings, with events between them', a
 })
 
 test('a monitor run is planned by the recipe, read on Bench, and becomes a reading; an event is noted and taken back', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const [recipe] = await engine.ok('recipes.list', { studyId })
   const recipeId = recipe!.id
   const { runId, session } = await engine.ok('recipes.monitor', { recipeId })

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { transformationOf } from '../../shared/model/transformation.ts'
-import { testEngine } from './engine-in-folder.ts'
-import { demoStudy } from './studies-for-tests.ts'
+import { demoEngine } from './demo-engine.ts'
 
 describe('the setting for a target, by the kind of fit asked for', () => {
   test.each([
@@ -13,8 +12,7 @@ describe('the setting for a target, by the kind of fit asked for', () => {
       'otherSession',
     ],
   ])('%j', async (kind, scope) => {
-    const engine = await testEngine()
-    const { question } = await demoStudy(engine)
+    const { engine, question } = await demoEngine()
     const own = { ...question, model: 'log(thickness) ~ log(speed) + time + bake', ...kind }
     const at = { time: 30, bake: 105 }
     const found = await engine.ok('fits.target', { ...own, factor: 'speed', target: 1500, at })
@@ -33,8 +31,7 @@ describe('the setting for a target, by the kind of fit asked for', () => {
   })
 
   test('is refused where there is none', async () => {
-    const engine = await testEngine()
-    const { question } = await demoStudy(engine)
+    const { engine, question } = await demoEngine()
     const why = async (more: object) =>
       (
         await engine.refused('fits.target', { ...question, factor: 'speed', target: 1500, at: {}, ...more })
@@ -47,8 +44,7 @@ describe('the setting for a target, by the kind of fit asked for', () => {
 })
 
 test('the transformation is that of the runs in the fit', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const asked = { ...question, model: 'log(thickness) ~ log(speed) + bake', level: 0.9 }
   const of = async () => {
     const { columns, rows } = await engine.ok('fits.table', { studyId })
@@ -80,8 +76,7 @@ test('the transformation is that of the runs in the fit', async () => {
 })
 
 test('a robust fit says how much each run counts', async () => {
-  const engine = await testEngine()
-  const { runs, question } = await demoStudy(engine)
+  const { engine, runs, question } = await demoEngine()
   const readings = Array.from({ length: 9 }, (_, i) => ({ site: i + 1, text: '1900' }))
   const wrong = runs.find((run) => Math.abs((run.film?.mean ?? 1900) - 1900) > 400)!
   await engine.ok('bench.enterReadings', { runId: wrong.id, unit: 'nm', readings })
@@ -94,8 +89,7 @@ test('a robust fit says how much each run counts', async () => {
 })
 
 test('a variance estimated as 0 leaves the mean of these sessions the degrees of freedom of its stratum', async () => {
-  const engine = await testEngine()
-  const { question } = await demoStudy(engine)
+  const { engine, question } = await demoEngine()
   const model = 'log(thickness) ~ (log(speed) + time + bake)^2 + log(speed)^2 + time^2 + bake^2 + lot'
   const own = { ...question, model, random: 'session/plateVisit' }
   const { fit } = await engine.ok('fits.fit', own)

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest'
 import { presentOf } from '../../electron/engine/compute/study-data.ts'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy } from './studies-for-tests.ts'
 
@@ -40,8 +41,7 @@ test('taking back the demo takes its study and tools, and leaves those that othe
 })
 
 test('the table holds settings, groups and responses; a run left out says why', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const fitted = await engine.ok('fits.fit', question)
   await engine.ok('bench.updateRun', { runId: runs[3]!.id, change: { excluded: 'lid was open' } })
   const { columns, rows } = await engine.ok('fits.table', { studyId })
@@ -70,8 +70,7 @@ test('the table holds settings, groups and responses; a run left out says why', 
 })
 
 test('a result says by a hash which data it saw', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const { dataHash } = await engine.ok('fits.fit', question)
   expect(dataHash).toMatch(/^[0-9a-f]{64}$/)
   await engine.ok('bench.updateRun', { runId: runs[0]!.id, change: { note: 'nothing that a fit sees' } })
@@ -87,8 +86,7 @@ test('a result says by a hash which data it saw', async () => {
 })
 
 test('curve, contour and predictions agree, at the middle of the settings where none is named', async () => {
-  const engine = await testEngine()
-  const { question } = await demoStudy(engine)
+  const { engine, question } = await demoEngine()
   const at = { time: 40, bake: 100 }
   const curve = await engine.ok('fits.curve', { ...question, factor: 'speed', at })
   expect(curve.points.at(0)?.x).toBe(2000)
@@ -110,8 +108,7 @@ test('curve, contour and predictions agree, at the middle of the settings where 
 })
 
 test('what cannot be fitted is a sentence that names the run or the column', async () => {
-  const engine = await testEngine()
-  const { studyId, question } = await demoStudy(engine)
+  const { engine, studyId, question } = await demoEngine()
   const refused = async (more: object) => (await engine.refused('fits.fit', { ...question, ...more }))[0]
   expect(await refused({ model: 'log(thickness) ~ (speed' })).toMatchObject({ code: 'formula' })
   expect(await refused({ model: 'thickness ~ humidity' })).toMatchObject({ code: 'unknownColumn' })
@@ -128,8 +125,7 @@ test('what cannot be fitted is a sentence that names the run or the column', asy
 })
 
 test('models are compared leaving out whole plate visits, and runs are named by their codes', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const { model, ...asked } = question
   const fitted = runs.filter(({ kind }) => kind !== 'monitor')
   const line = 'log(thickness) ~ log(speed)'
@@ -162,8 +158,7 @@ test('models are compared leaving out whole plate visits, and runs are named by 
 })
 
 test('the chosen model expects a thickness of the runs to come, and judges slips by it', async () => {
-  const engine = await testEngine()
-  const { studyId, question } = await demoStudy(engine)
+  const { engine, studyId, question } = await demoEngine()
   const settings = { speed: 2200, time: 50, bake: 95 }
   const { runId } = await engine.ok('plans.addRun', { studyId, settings, lot: 'A' })
   expect((await engine.ok('bench.card', { runId })).expectedNm).toBeNull()
@@ -178,8 +173,7 @@ test('the chosen model expects a thickness of the runs to come, and judges slips
 })
 
 test('the table of all sites is asked with the same expectations as each card', async () => {
-  const engine = await testEngine()
-  const { studyId, question, runs } = await demoStudy(engine)
+  const { engine, studyId, question, runs } = await demoEngine()
   await engine.ok('studies.setModel', { studyId, model: question.model })
   await engine.ok('bench.updateRun', { runId: runs[3]!.id, change: { actual: { speed: 2600 } } })
   const table = (await engine.ok('bench.readings', { studyId })).runs
@@ -199,8 +193,7 @@ test('the table of all sites is asked with the same expectations as each card', 
 })
 
 test('a recommended run becomes a stage of the plan, and its prediction is held against what is measured', async () => {
-  const engine = await testEngine()
-  const { studyId, question, runs } = await demoStudy(engine)
+  const { engine, studyId, question, runs } = await demoEngine()
   const goal = { target: 1500, tolerance: 30, aims: ['reach' as const] }
   const { choices, dataHash } = await engine.ok('next.recommend', { ...question, ...goal })
   const choice = choices[0]!
@@ -274,8 +267,7 @@ test('a recommended run becomes a stage of the plan, and its prediction is held 
 })
 
 test('lots are compared with a curve each; the invented lot B is 1.8 % thicker', async () => {
-  const engine = await testEngine()
-  const { question } = await demoStudy(engine)
+  const { engine, question } = await demoEngine()
   const compared = await engine.ok('lots.compare', {
     ...question,
     model: 'log(thickness) ~ log(speed)',
@@ -312,8 +304,7 @@ test('the present session is that of the run coated last, wherever it stands in 
 })
 
 test('a fit can estimate the variance of sessions and plate visits, or bear a few bad runs', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const { groupings } = await engine.ok('fits.models', { studyId, response: 'thickness' })
   expect(groupings.map(({ random }) => random)).toEqual(['session', 'session/plateVisit'])
   const own = {
@@ -375,8 +366,7 @@ test('where no setting was repeated, the scatter goes by the model that is asked
 })
 
 test('where the scatter of a study comes from: sessions, plate visits, wafers, sites and the gauge', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const scatter = await engine.ok('fits.scatter', { studyId })
   expect(scatter.components.at(-1)).toMatchObject({ level: 'repeat', source: 'gauge' })
   // The invented film has 0.12 % from site to site.

@@ -1,5 +1,6 @@
 import Database from 'better-sqlite3'
 import { expect, test } from 'vitest'
+import { demoEngine } from './demo-engine.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
 import { demoStudy, plannedStudy } from './studies-for-tests.ts'
 
@@ -128,8 +129,7 @@ test('a lot check of unread runs, or of a lot against itself, is refused', async
 })
 
 test('lots over all studies of a resist: each against the reference of its own study, archived studies left out', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const resist = 'K-15'
   await engine.ok('studies.update', { studyId, change: { resist } })
   const alone = await engine.ok('lots.history', { studyId })

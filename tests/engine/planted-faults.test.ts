@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest'
 import type { Run } from '../../shared/contract/things.ts'
 import { codeWithLetter } from '../../shared/process/check-letter.ts'
+import { demoEngine } from './demo-engine.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { type demoStudy, plannedStudy } from './studies-for-tests.ts'
 
 /**
  * Faults planted in the demo study, each with a known answer. Those of single readings (a: µm and Å, c: fringe order, d: comet,
@@ -31,8 +32,7 @@ describe('b: wafers 7 and 8 exchanged', () => {
   }
 
   test('are named by every fit of the study, whatever its kind and model', async () => {
-    const engine = await testEngine()
-    const { studyId, runs, question } = await demoStudy(engine)
+    const { engine, studyId, runs, question } = await demoEngine()
     expect(messageOf(await problemsOfFit(engine, question), 'swappedPair')).toBeNull()
     await exchange(engine, [runs[6]!, runs[7]!])
     const said =
@@ -50,8 +50,7 @@ describe('b: wafers 7 and 8 exchanged', () => {
 })
 
 test('e: a wafer with the lid open is named by the fit, be it recorded or noted in words', async () => {
-  const engine = await testEngine()
-  const { runs, question } = await demoStudy(engine)
+  const { engine, runs, question } = await demoEngine()
   expect(messageOf(await problemsOfFit(engine, question), 'coatedOddly')).toBeNull()
   await engine.ok('bench.updateRun', { runId: runs[4]!.id, change: { actual: { lidOpen: true } } })
   await engine.ok('bench.updateRun', { runId: runs[9]!.id, change: { note: 'Lid left open, sorry' } })
@@ -83,8 +82,7 @@ test('f: a main segment of 5 s at 500 rpm/s never reaches its speed', async () =
 })
 
 test('h: a first wafer without dummies is a caution on its card and named by the fit', async () => {
-  const engine = await testEngine()
-  const { runs, question } = await demoStudy(engine)
+  const { engine, runs, question } = await demoEngine()
   const runId = runs[0]!.id
   await engine.ok('bench.updateRun', { runId, change: { actual: { waferSinceClean: 1 } } })
   const { checks } = await engine.ok('bench.card', { runId })
@@ -104,8 +102,7 @@ test('j: a file with decimal commas is read as it is meant', async () => {
 })
 
 test('k: where the plate shows 100 but its surface was 97 for one visit, the fit takes the surface and says so', async () => {
-  const engine = await testEngine()
-  const { studyId, runs, question } = await demoStudy(engine)
+  const { engine, studyId, runs, question } = await demoEngine()
   const { visits } = await engine.ok('sessions.list', { studyId })
   const last = visits.find(({ number }) => number === 4)!
   await engine.ok('sessions.keepVisit', { studyId, visit: { ...last, display: 100, surface: 97 } })

@@ -1,12 +1,12 @@
 import { expect, onTestFinished, test } from 'vitest'
 import { startWorkers } from '../../electron/engine/compute/workers.ts'
 import type { Progress } from '../../shared/progress.ts'
+import { demoEngine } from './demo-engine.ts'
 import { testEngine } from './engine-in-folder.ts'
 import { demoStudy, plannedStudy, speed } from './studies-for-tests.ts'
 
 test('the recipe of the demo study: near its true optimum of 3280 rpm at a display of 100 °C, with the map of its film', async () => {
-  const engine = await testEngine()
-  const { question } = await demoStudy(engine)
+  const { engine, question } = await demoEngine()
   const answer = await engine.ok('next.recipe', {
     ...question,
     model: `${question.model} + lot`,

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
+import { demoEngine } from './demo-engine.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
-import { bake, demoStudy, design, plannedStudy, speed, time } from './studies-for-tests.ts'
+import { bake, design, plannedStudy, speed, time } from './studies-for-tests.ts'
 
 /** A planned grid of 18 runs of which the first nine are coated. */
 async function halfDone(engine: TestEngine) {
@@ -115,8 +116,7 @@ test('new runs go into the session of those that they replace, or into the one n
 })
 
 test('monitor runs and reference wafers stay planned, and a monitor run is no run of the plan', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const [recipe] = await engine.ok('recipes.list', { studyId })
   const monitor = await engine.ok('recipes.monitor', { recipeId: recipe!.id })
   const { factors } = await engine.ok('studies.get', { studyId })

@@ -4,8 +4,9 @@ import { reportParts } from '../../shared/contract/choices.ts'
 import { methods } from '../../shared/methods.ts'
 import { paperTheme } from '../../shared/report/paper-theme.ts'
 import { partTitles } from '../../shared/report/part-titles.ts'
+import { demoEngine } from './demo-engine.ts'
 import { type TestEngine, testEngine } from './engine-in-folder.ts'
-import { demoStudy, plannedStudy } from './studies-for-tests.ts'
+import { plannedStudy } from './studies-for-tests.ts'
 
 const documentOf = async ({ ok }: TestEngine, studyId: string, more = {}) =>
   (await ok('reports.document', { studyId, ...more })).text
@@ -21,8 +22,7 @@ const headings = (text: string) => [...text.matchAll(/<h2>(.*?)<\/h2>/g)].map((m
 const sha256 = (text: string) => createHash('sha256').update(text).digest('hex')
 
 test('the report of the demo holds every part with what belongs there', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const text = await documentOf(engine, studyId)
   const study = await engine.ok('studies.get', { studyId })
   expect(headings(text)).toEqual(reportParts.map((part) => partTitles[part]))
@@ -74,8 +74,7 @@ test('the report of the demo holds every part with what belongs there', async ()
 })
 
 test('the document is whole by itself: no script, no inline style, no address elsewhere', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const text = await documentOf(engine, studyId)
   expect(text).not.toMatch(
     /<script|\son\w+=|javascript:|<iframe|<object|<embed|<link|<img|@import|url\((?!#)/i,
@@ -173,8 +172,7 @@ test('parts stand in the order chosen, with notes between them, and notes tell w
 })
 
 test('a decision says when the data have changed since', async () => {
-  const engine = await testEngine()
-  const { studyId, question, runs } = await demoStudy(engine)
+  const { engine, studyId, question, runs } = await demoEngine()
   const { dataHash } = await engine.ok('next.recommend', {
     ...question,
     target: 1500,
@@ -218,8 +216,7 @@ test('a study without a plan, and one with a single reading, have a report too',
 })
 
 test('terms and ledger are files too, with the numbers of the calls', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const terms = (await engine.ok('reports.termsCsv', { studyId })).text.trim().split('\r\n')
   expect(terms[0]).toContain('term,estimate,standard error')
   expect(terms[1]).toMatch(/^constant,/)

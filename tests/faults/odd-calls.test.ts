@@ -3,9 +3,8 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { type CallName, contract } from '../../shared/contract.ts'
 import { changeWords } from '../../shared/history/change-words.ts'
-import { testEngine } from '../engine/engine-in-folder.ts'
+import { demoEngine } from '../engine/demo-engine.ts'
 import { rawIn } from '../engine/raw-words.ts'
-import { demoStudy } from '../engine/studies-for-tests.ts'
 import { argumentsOf } from './arbitrary-arguments.ts'
 import { contentOf } from './content-of.ts'
 import { knownIn } from './known-in.ts'
@@ -16,8 +15,7 @@ const draws = process.env.EVENFILM_TEST_LONG ? 25 : 1
 const limit = 60_000
 
 test('whatever a call is given, it is answered in time, as the contract says, and a read changes nothing', async () => {
-  const engine = await testEngine()
-  const { studyId } = await demoStudy(engine)
+  const { engine, studyId } = await demoEngine()
   const known = await knownIn(engine, studyId)
   const answered = new Map<string, number>()
   let content = contentOf(engine.file)
