@@ -129,9 +129,10 @@ function unitWords(term: Told, fit: OnScale, column: string): string {
   return `${more} ${term.estimate < 0 ? 'lowers' : 'raises'} the ${fit.scale.name} by ${change(term, fit)} (${percent(fit.level, 0)}).`
 }
 
+/** A level beside the first among the runs, which need not be the first that the study names. */
 function levelWords(term: Told, fit: OnScale, { column, level }: { column: string; level: string }): string {
   const side = term.estimate < 0 ? 'below' : 'above'
-  return `With ${column} ${plainName(level)} the ${fit.scale.name} lies ${change(term, fit)} ${side} that of the first ${column} (${percent(fit.level, 0)}).`
+  return `With ${column} ${plainName(level)} the ${fit.scale.name} lies ${change(term, fit)} ${side} that of the ${column} without a term here (${percent(fit.level, 0)}).`
 }
 
 /** A level that is a number is written as one. */

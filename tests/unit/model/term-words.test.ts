@@ -47,7 +47,7 @@ describe('what a term says', () => {
 
   test('a level against the first', () => {
     expect(said(log, term('lot[B]', Math.log(1.018), 0.004), ['log(speed)', 'lot[B]', 'lot[C]'])).toBe(
-      'With lot B the thickness lies 1.80 ± 0.41 % above that of the first lot (95 %).',
+      'With lot B the thickness lies 1.80 ± 0.41 % above that of the lot without a term here (95 %).',
     )
   })
 
@@ -68,7 +68,7 @@ describe('what a term says', () => {
       'The quadratic bake term is told from noise: bake does not act in a straight line.',
     )
     expect(of('log(speed).bake')).toContain('how speed acts depends on bake')
-    expect(of('lot[B]')).toContain('that of the first lot')
+    expect(of('lot[B]')).toContain('that of the lot without a term here')
     const mixed = ['constant', 'speed', 'lot[B]', 'speed.lot[B]']
     expect(said(log, term('lot[B]', 0.5, 0.1), mixed)).toContain('depends on the setting')
     expect(said(log, term('"bake.T"', 0.5, 0.1), ['"bake.T"', '"bake.T"^2'])).toContain(
