@@ -39,7 +39,6 @@ export type HotPlate = z.infer<typeof hotPlate>
 
 /** Where a number of a gauge came from, and its degrees of freedom; null: infinitely many. */
 export const gaugeOrigin = z.object({ df: positive.nullable(), from: z.string().max(300) })
-export type GaugeOrigin = z.infer<typeof gaugeOrigin>
 
 export const gauge = z.object({
   id,

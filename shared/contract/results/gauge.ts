@@ -39,7 +39,6 @@ export const gaugeShare = z.object({
   share: number,
   interval,
 })
-export type GaugeShare = z.infer<typeof gaugeShare>
 
 export const gaugeResult = z.object({
   n: number.int(),

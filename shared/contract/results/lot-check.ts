@@ -15,4 +15,3 @@ export const lotCheck = z.object({
   /** Of the check's wafers, unless a person says otherwise. */
   settings,
 })
-export type LotCheck = z.infer<typeof lotCheck>
