@@ -134,7 +134,8 @@ function isOnSlantedLine(readings: readonly SiteReading[]): boolean {
 
 function relativeShape(coefficients: Map<TermName, number>, residual: number | null): FilmShape {
   const constant = coefficients.get('constant')
-  if (!constant) return noShape
+  // Nothing is a share of a mean that is not above 0, as one slip of the decimal sign can make it.
+  if (constant === undefined || constant <= 0) return noShape
   const relative = (name: TermName) => {
     const value = coefficients.get(name)
     return value === undefined ? null : value / constant

@@ -26,6 +26,21 @@ const values = (...numbers: number[]): FilmReading[] =>
   numbers.map((value, i) => ({ row: i + 2, x: null, y: null, value }))
 
 describe('the shape of a film', () => {
+  test('one slip of the decimal sign that makes the mean of the shape negative leaves no shares of it', () => {
+    const places = [
+      [0, 0, 4860],
+      [15, 0, 6050],
+      [-15, 0, 6030],
+      [0, 15, 60400],
+      [0, -15, 6050],
+      [28, 5, 6080],
+      [-28, -5, 6100],
+    ] as const
+    const readings = places.map(([x, y, value], i) => ({ row: i + 2, x, y, value }))
+    const { shape } = summarizeFilm({ id: 'W01', diameterMm: 76.2, edgeExclusionMm: 5, readings })
+    expect(Object.values(shape).every((share) => share === null)).toBe(true)
+  })
+
   const share = fc.double({ min: -0.1, max: 0.1, noNaN: true })
   test.each(['9', '13', '17', '25', '49'] as const)(
     'the %s-site map gives back every term that was put in, and no rest',
