@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { DesignSettings } from '../../../shared/contract/things.ts'
-import { makePlan } from '../../../shared/design/make-plan.ts'
+import { makePlan, planWithoutWays } from '../../../shared/design/make-plan.ts'
 import { longestSession } from '../../../shared/process/timeline.ts'
 import { bake, bench, fullDesign, speed, time } from './examples.ts'
 
@@ -11,9 +11,10 @@ function planOf(
   change: Partial<DesignSettings>,
   slotHours: number | null,
   figures: Partial<typeof bench> = {},
+  make = makePlan,
 ) {
   const design = fullDesign(change)
-  const made = makePlan({ factors, design, bench: { ...bench, ...figures, slotHours }, reference })
+  const made = make({ factors, design, bench: { ...bench, ...figures, slotHours }, reference })
   if (!made.ok) throw new Error(JSON.stringify(made.problems))
   return made.value
 }
@@ -35,7 +36,7 @@ describe('what to drop so that a plan fits', () => {
     const plan = planOf(change, hours)
     expect(plan.waysToFit.length).toBeGreaterThan(1)
     for (const way of plan.waysToFit) {
-      const applied = planOf({ ...change, ...way.design }, hours, way.study)
+      const applied = planOf({ ...change, ...way.design }, hours, way.study, planWithoutWays)
       const now = longestSession(applied.timeline)
       expect(longestSession(plan.timeline) - now, way.what).toBeCloseTo(way.saves, 6)
       expect(now <= 60 * hours, way.what).toBe(way.fits)
@@ -68,12 +69,12 @@ describe('what to drop so that a plan fits', () => {
 
   test('says what a further session takes, and where the bottle has not enough for it', () => {
     const change = { replicates: 2, reading: 'later' as const }
-    const need = planOf(change, 3).budget.resistMl
+    const need = planOf(change, 3, {}, planWithoutWays).budget.resistMl
     const spread = (bottleMl: number | null) => {
       const ways = planOf(change, 3, { bottleMl }).waysToFit
       return { ways, way: ways.find(({ what }) => what === 'Spread the runs over 2 sessions') }
     }
-    const two = planOf({ ...change, sessions: 2, blocks: 1 }, 3).budget.resistMl
+    const two = planOf({ ...change, sessions: 2, blocks: 1 }, 3, {}, planWithoutWays).budget.resistMl
     expect(two).toBeGreaterThan(need)
     const { way: dry, ways } = spread(need)
     expect(dry?.cost).toContain('Takes 2 sessions, not 1.')
@@ -82,9 +83,9 @@ describe('what to drop so that a plan fits', () => {
     // Another number of visits than before is said where a way brings it.
     const visitsOf = (made: ReturnType<typeof planOf>) =>
       new Set(made.runs.map(({ plateVisit }) => plateVisit)).size
-    const now = visitsOf(planOf(change, 3))
+    const now = visitsOf(planOf(change, 3, {}, planWithoutWays))
     for (const way of ways) {
-      const made = planOf({ ...change, ...way.design }, 3, way.study)
+      const made = planOf({ ...change, ...way.design }, 3, way.study, planWithoutWays)
       expect(way.cost.includes('plate visit'), way.what).toBe(visitsOf(made) !== now)
     }
   })
