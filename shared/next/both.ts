@@ -1,8 +1,7 @@
 import type { Choice } from '../contract/results/next.ts'
 import { targetImprovement } from './improvement.ts'
-import { figure } from './reason.ts'
 import { search } from './search.ts'
-import { cheapest, describe, pick, practically, unitAfter, type Work } from './work.ts'
+import { cheapest, describe, pick, practically, responseInWords, type Work } from './work.ts'
 
 /** An alternative is shown where it promises at least this share of the best improvement. */
 const leastShare = 0.1
@@ -41,10 +40,11 @@ export function both(work: Work): Choice[] {
     found.filter((other) => other.score >= best.score * (1 - practically)),
   )
   const [before] = model.predict([nearest.settings])
+  const words = responseInWords(options)
   const now =
     before === undefined
       ? ''
-      : `The tested setting predicted nearest to the target gives ${figure(before.estimate, before.standardErrorOfMean)}${unitAfter(model)}; `
+      : `The tested setting predicted nearest to the target gives ${words.about(before.estimate, before.standardErrorOfMean)}${words.after}; `
   const worthwhile = found.filter((other) => other.score >= leastShare * best.score)
   return pick(work, [first, ...worthwhile]).map(({ place, score }) =>
     describe(

@@ -1,10 +1,10 @@
 import type { Choice } from '../contract/results/next.ts'
 import { chanceToMiss } from './chance.ts'
-import { chanceInWords, figure } from './reason.ts'
+import { chanceInWords } from './reason.ts'
 import type { Place } from './region.ts'
 import { inScope, scopeWords } from './scope.ts'
 import { type Scored, search } from './search.ts'
-import { cheapest, describe, type PlaceOutlook, pick, unitAfter, type Work } from './work.ts'
+import { cheapest, describe, type PlaceOutlook, pick, responseInWords, type Work } from './work.ts'
 
 /**
  * Chances are practically equal where they differ by no more than this, or the chances to miss by no more than
@@ -54,9 +54,11 @@ export function reach(work: Work): Choice[] {
       const { interval, chance } = inScope(choice)
       const likely = `${chanceInWords(chance)} ${scopeWords[choice.scope]}`
       const { target, tolerance } = work.options
-      const range = `${target} ± ${tolerance}${unitAfter(work.model)}`
+      const words = responseInWords(work.options)
+      const range = words.within(target, tolerance)
       const [low, high] = interval
-      const place = `estimate ${inUnit(choice, choice.estimate)}, a run falls from ${inUnit(choice, low)} to ${inUnit(choice, high)}`
+      const about = (value: number) => words.about(value, (high - low) / 4)
+      const place = `estimate ${about(choice.estimate)}, a run falls from ${about(low)} to ${about(high)}`
       return i === 0
         ? `Best chance in this region to fall within ${range}: ${likely} (${place}).`
         : `Another way to ${range}: chance ${likely} (${place}).`
@@ -91,9 +93,4 @@ export function strongest({ axes, at }: Pick<Work, 'axes' | 'at'>): number {
     return low === undefined || high === undefined ? 0 : Math.abs(high - low)
   })
   return change.indexOf(Math.max(...change))
-}
-
-function inUnit(choice: Choice, value: number): string {
-  const [low, high] = inScope(choice).interval
-  return figure(value, (high - low) / 4)
 }

@@ -6,7 +6,6 @@ import { both } from './both.ts'
 import { knownAlong } from './known-along.ts'
 import { learn } from './learn.ts'
 import { inTolerance, reach } from './reach.ts'
-import { figure } from './reason.ts'
 import { type Place, settingsAt } from './region.ts'
 import { search } from './search.ts'
 import {
@@ -14,7 +13,7 @@ import {
   inWords,
   type PlaceOutlook,
   type RecommendOptions,
-  unitAfter,
+  responseInWords,
   type Work,
   workFor,
 } from './work.ts'
@@ -69,11 +68,11 @@ function outOfReach({ model, predictor, axes, options, at }: Work, place: Place)
   const settings = settingsAt(axes, place)
   const { mean, variance } = at(place) as PlaceOutlook
   const standardError = model.predict([settings])[0]?.standardErrorOfMean ?? Math.sqrt(variance)
-  const unit = unitAfter(model)
-  const nearest = figure(toMeasured(predictor.scale, mean), standardError)
+  const words = responseInWords(options)
+  const nearest = words.about(toMeasured(predictor.scale, mean), standardError)
   return refuse(
     'outOfReach',
-    `No setting in this region is predicted within ${options.target} ± ${options.tolerance}${unit}. The nearest ` +
-      `is ${nearest}${unit} at ${inWords(settings)}. Widen the region, or change the target.`,
+    `No setting in this region is predicted within ${words.within(options.target, options.tolerance)}. The ` +
+      `nearest is ${nearest}${words.after} at ${inWords(settings)}. Widen the region, or change the target.`,
   )
 }

@@ -1,8 +1,11 @@
+import { plainNumber } from '../charts/format.ts'
 import type { PredictionResult } from '../contract/results/fit.ts'
 import type { Choice } from '../contract/results/next.ts'
 import type { Factor, Settings } from '../contract/things.ts'
+import { thickness } from '../film/reading-stage.ts'
 import { type Answer, good } from '../problem.ts'
 import { type Tell, untold } from '../progress.ts'
+import { fromNanometres, type ThicknessUnit } from '../units.ts'
 import { chanceToMissBy } from './chance.ts'
 import {
   errorsOf,
@@ -12,7 +15,7 @@ import {
   predictorOf,
   type Searchable,
 } from './predictor.ts'
-import { errorInWords } from './reason.ts'
+import { errorInWords, figure } from './reason.ts'
 import { type Axis, axesOf, type Place, settingsAt, testedMarks } from './region.ts'
 import { type RegionAverage, regionAverage } from './region-average.ts'
 import { regionFor } from './region-for.ts'
@@ -36,6 +39,8 @@ export type RecommendOptions = {
   /** Settings of the runs that the model was fitted to. */
   tested: readonly Settings[]
   costOf(settings: Settings): Choice['cost']
+  /** In which a thickness in nm is told; nm unless given. */
+  thicknessUnit?: ThicknessUnit
   /** Hears how far the search has come. */
   tell?: Tell
 }
@@ -171,10 +176,24 @@ export const averageInWords =
   (variance: number) =>
     errorInWords(predictor.scale, Math.sqrt(Math.max(variance, 0)), model.unitOf(model.responseName))
 
-/** The response's unit after a number, with its space; empty where it has none. */
-export function unitAfter(model: Searchable): string {
-  const unit = model.unitOf(model.responseName)
-  return unit === '' ? '' : ` ${unit}`
+/** Values of the response in words, to the digits that an uncertainty allows. */
+export function responseInWords({
+  model,
+  thicknessUnit = 'nm',
+}: Pick<RecommendOptions, 'model' | 'thicknessUnit'>) {
+  const own = model.unitOf(model.responseName)
+  const isFilm = model.responseName === thickness && own === 'nm'
+  const told = (value: number) => (isFilm ? fromNanometres(value, thicknessUnit) : value)
+  const unit = isFilm ? thicknessUnit : own
+  const after = unit === '' ? '' : ` ${unit}`
+  return {
+    /** The unit, with a space before it. */
+    after,
+    about: (value: number, uncertainty: number) => figure(told(value), told(uncertainty)),
+    /** A range as it was asked for. */
+    within: (middle: number, half: number) =>
+      `${plainNumber(told(middle), 6)} ± ${plainNumber(told(half), 6)}${after}`,
+  }
 }
 
 /** Settings in a sentence. */

@@ -88,6 +88,12 @@ test('one wafer a day is enough for a recipe and a next run, with what is usual 
   expect(recipe).toMatchObject({ scope: 'otherSession', varianceSource: 'stated' })
   const { choices } = await engine.ok('next.recommend', { ...question, ...goal })
   expect(choices.map(({ aim }) => aim)).toContain('reach')
+  // In the unit of the study, whichever that is.
+  await engine.ok('studies.update', { studyId, change: { thicknessUnit: 'µm' } })
+  const inMicrons = await engine.ok('next.recommend', { ...question, ...goal })
+  const said = [choices, inMicrons.choices].map((all) => all.find(({ aim }) => aim === 'reach')?.reason)
+  expect(said[0]).toMatch(/ 1500 ± 30 nm: .* \(estimate 1\d{3}(\.\d)?,/)
+  expect(said[1]).toMatch(/ 1\.5 ± 0\.03 µm: .* \(estimate 1\.\d+,/)
   const { fit } = await engine.ok('fits.fit', { ...question, overDays: true })
   expect(fit.problems.filter(({ code }) => code === 'usualVariance').map(({ column }) => column)).toEqual([
     'session',

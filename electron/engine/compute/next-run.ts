@@ -29,12 +29,13 @@ export function nextRun(
 export function searchOf(
   fitted: StudyFit<Searchable>,
   bench: BenchFigures,
-): Pick<RecommendOptions, 'model' | 'region' | 'tested' | 'costOf'> {
+): Pick<RecommendOptions, 'model' | 'region' | 'tested' | 'costOf' | 'thicknessUnit'> {
   const { study, data, model } = fitted
   const last = data.runs.at(-1)?.settings
   return {
     model,
     region: regionOf(fitted),
+    thicknessUnit: study.thicknessUnit,
     tested: model.rows.map((row) => testedAt(fitted, row)),
     costOf: runCostAfter({ factors: study.factors, bench, ...(last === undefined ? {} : { last }) }),
   }
