@@ -11,12 +11,13 @@ const { bundle, stale } = await import('./bundle.js')
 
 /**
  * Runs the suites, tells of each, and ends with `N passed, N failed` over all of them. `--long` adds the long
- * counts; other words go on to Vitest (a part of a file name, say).
+ * counts, `--packages` of these only the packages; other words go on to Vitest (a part of a file name, say).
  */
 const long = process.argv.includes('--long')
 // Suites of every kind hear of it.
 if (long) process.env.EVENFILM_TEST_LONG = 'yes'
-const words = process.argv.slice(2).filter((word) => word !== '--long')
+const packages = process.argv.includes('--packages')
+const words = process.argv.slice(2).filter((word) => word !== '--long' && word !== '--packages')
 const reports = mkdtempSync(join(tmpdir(), 'evenfilm-test-'))
 const skipped = []
 const total = { passed: 0, failed: 0 }
@@ -29,6 +30,7 @@ await suites('vitest.config.ts')
 const doors = await doorsHere()
 await suites('vitest.e2e.config.ts', doors)
 if (long) await suites('vitest.long.config.ts', doors)
+else if (packages) await suites('vitest.long.config.ts', { ...doors, only: ['long/packaged'] })
 
 rmSync(reports, { recursive: true, force: true })
 console.log(`\nall suites in ${((performance.now() - started) / 1000).toFixed(0)} s`)
@@ -73,7 +75,7 @@ async function electronFor(display) {
 }
 
 /** Runs the suites of one configuration and adds up what came of them. */
-async function suites(config, { before = [], environment = process.env } = {}) {
+async function suites(config, { before = [], environment = process.env, only = words } = {}) {
   const report = join(reports, `${config}.json`)
   const vitest = [
     join(root, 'node_modules/vitest/vitest.mjs'),
@@ -89,7 +91,7 @@ async function suites(config, { before = [], environment = process.env } = {}) {
     '--reporter=dot',
     '--reporter=json',
     `--outputFile.json=${report}`,
-    ...words,
+    ...only,
   ]
   const code = await new Promise((done) => {
     // Colours are for a terminal; in a log they bury what is said.
