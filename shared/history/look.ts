@@ -8,3 +8,9 @@ export type Look = {
   /** The unit of a factor of a study, empty where there is none. */
   unitOf(studyId: string, factor: string): string
 }
+
+/**
+ * Tables of raw readings: their rows are never changed but for the mark by which they are withdrawn. The row itself stands
+ * for what it was, and the record holds its identifier and the mark alone.
+ */
+export const readingTables: readonly string[] = ['reading', 'gaugeReading', 'checkReading']

@@ -2,7 +2,7 @@ import type { ToldChange, ToldValue } from '../contract/results/history.ts'
 import { count } from '../words.ts'
 import { type NamedValue, textOfValue, valuesOf } from './field-values.ts'
 import { fieldWords, toldOfNew } from './field-words.ts'
-import type { Look, RecordedRow } from './look.ts'
+import { type Look, type RecordedRow, readingTables } from './look.ts'
 import { type Thing, thingOf } from './things.ts'
 
 /** A change as the record holds it: the row before and after as JSON. */
@@ -42,7 +42,7 @@ export function tell(change: RecordedChange, look: Look): ToldOf[] {
 type Told = Omit<ToldChange, 'thing'>
 type OfThing = Pick<ToldOf, 'of' | 'thing'>
 
-/** A row as it was; of a reading, which never changes otherwise, the record holds only whether it was withdrawn. */
+/** A row as it was; what the record does not hold of a reading is looked up. */
 function stateOf(table: string, json: string | null, look: Look): RecordedRow | null {
   const row = parsed(json)
   return row && isReading(table) ? { ...look.row(table, String(row.id)), ...row } : row
@@ -56,7 +56,7 @@ function parsed(json: string | null): RecordedRow | null {
   return row
 }
 
-const isReading = (table: string) => ['reading', 'gaugeReading', 'checkReading'].includes(table)
+const isReading = (table: string) => readingTables.includes(table)
 const typedReading = ({ text, unit }: RecordedRow): ToldValue => ({
   typed: `${String(text)}${unit === '' ? '' : ` ${String(unit)}`}`,
 })

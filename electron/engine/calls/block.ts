@@ -45,8 +45,8 @@ export const block: Handlers<Names> = {
     const found = findStudy(store, studyId)
     if (!found.ok) return found
     const asked = new Set(runIds)
-    const own = runIdsOf(store.db, studyId).filter((id) => asked.has(id))
-    const readings = readingsOfRuns(store.db, own)
+    const ofStudy = runIdsOf(store.db, studyId).filter((id) => asked.has(id))
+    const readings = readingsOfRuns(store.db, ofStudy)
     return good(
       runIds.flatMap((id) => {
         const own = readings.get(id)?.filter(({ quantity }) => quantity === thickness)

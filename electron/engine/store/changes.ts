@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3'
+import { readingTables } from '../../../shared/history/look.ts'
 import { insertRow, type Row, updateRow } from './row.ts'
 
 /**
@@ -25,12 +26,6 @@ export const marks: Record<string, string> = {
   lotDecision: 'withdrawn',
 }
 
-/**
- * Tables whose rows are never changed but for their mark: the row itself stands for what it was, and the record holds its
- * identifier and the mark alone.
- */
-const raw = new Set(['reading', 'gaugeReading', 'checkReading'])
-
 /** Tables that keep the record themselves, or whose rows hang on recorded ones or follow from them. */
 const unrecorded = new Set([
   'step',
@@ -53,7 +48,7 @@ export function recordChanges(db: Database): void {
   for (const table of recordedTables(db)) {
     const columns = columnsOf(db, table)
     const mark = marks[table]
-    const recorded = raw.has(table) ? ['id', mark] : columns
+    const recorded = readingTables.includes(table) ? ['id', mark] : columns
     const row = (name: string) => `json_object(${recorded.map((c) => `'${c}', ${name}."${c}"`).join(', ')})`
     const own = (name: string) =>
       columns.includes('importId') ? `${name}.importId IS NULL` : mark ? `${name}."${mark}" = 0` : '1'
